@@ -1,0 +1,104 @@
+"""The cache: kept, keyed by the source, rebuilt when broken, never in the way."""
+
+import numpy as np
+import pytest
+
+from vanclimate import cache
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("VANCLIMATE_CACHE", str(tmp_path / "cache"))
+    return tmp_path / "cache"
+
+
+def counting():
+    calls = []
+
+    def build():
+        calls.append(1)
+        return {"a": np.arange(3.0), "text": np.array("näme")}
+
+    return calls, build
+
+
+def test_second_call_reads_the_entry_and_gives_the_same(folder):
+    calls, build = counting()
+    first = cache.cached_arrays("kind", ("key", 1.5), build)
+    second = cache.cached_arrays("kind", ("key", 1.5), build)
+    assert calls == [1]
+    assert second["a"].tolist() == first["a"].tolist() == [0.0, 1.0, 2.0]
+    assert str(second["text"]) == "näme"
+    assert [p.suffix for p in (folder / "kind").iterdir()] == [".npz"]
+
+
+def test_another_key_or_kind_is_another_entry(folder):
+    calls, build = counting()
+    cache.cached_arrays("kind", ("key",), build)
+    cache.cached_arrays("kind", ("other",), build)
+    cache.cached_arrays("sort", ("key",), build)
+    assert len(calls) == 3
+
+
+@pytest.mark.parametrize("damage", [b"", b"not an npz", b"PK\x03\x04half"])
+def test_a_broken_entry_is_rebuilt(folder, damage):
+    calls, build = counting()
+    cache.cached_arrays("kind", ("key",), build)
+    (entry,) = (folder / "kind").iterdir()
+    entry.write_bytes(damage)
+    assert cache.cached_arrays("kind", ("key",), build)["a"].size == 3
+    assert len(calls) == 2
+    cache.cached_arrays("kind", ("key",), build)
+    assert len(calls) == 2
+
+
+def test_an_entry_cut_short_is_rebuilt(folder):
+    calls, build = counting()
+    cache.cached_arrays("kind", ("key",), build)
+    (entry,) = (folder / "kind").iterdir()
+    entry.write_bytes(entry.read_bytes()[:-40])
+    cache.cached_arrays("kind", ("key",), build)
+    assert len(calls) == 2
+
+
+def test_a_folder_that_cannot_be_written_only_computes(tmp_path, monkeypatch):
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv("VANCLIMATE_CACHE", str(tmp_path / "file"))
+    calls, build = counting()
+    for _ in range(2):
+        assert cache.cached_arrays("kind", ("key",), build)["a"].size == 3
+    assert len(calls) == 2
+
+
+def test_a_fault_of_build_is_passed_on_and_nothing_is_kept(folder):
+    def build():
+        raise ValueError("no")
+
+    with pytest.raises(ValueError, match="no"):
+        cache.cached_arrays("kind", ("key",), build)
+    assert not folder.exists()
+
+
+def test_hash_follows_content_and_name_of_every_source_file(tmp_path):
+    (tmp_path / "deep").mkdir()
+    source = tmp_path / "deep" / "a.py"
+    source.write_text("x = 1\n")
+    first = cache.hash_of_tree(tmp_path)
+    source.write_text("x = 2\n")
+    second = cache.hash_of_tree(tmp_path)
+    source.rename(tmp_path / "a.py")
+    third = cache.hash_of_tree(tmp_path)
+    assert len({first, second, third}) == 3
+    assert len(cache.source_hash()) == 16
+
+
+def test_a_changed_source_never_serves_an_old_entry(folder, monkeypatch):
+    calls, build = counting()
+    cache.cached_arrays("kind", ("key",), build)
+    monkeypatch.setattr(cache, "source_hash", lambda: "another")
+    cache.cached_arrays("kind", ("key",), build)
+    assert len(calls) == 2
+
+
+def test_shipped_files_are_found():
+    assert cache.data_path("weather", "sites.json").is_file()

@@ -1,0 +1,115 @@
+"""Results kept on disk between runs, and the place of the files that are shipped.
+
+A cached entry is keyed by what went in *and* by the package's own source, so a changed formula
+can never serve an old answer. What does not belong here: anything that knows what is cached.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+import zipfile
+import zlib
+from collections.abc import Callable
+from contextlib import suppress
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Arrays = dict[str, NDArray[Any]]
+
+PACKAGE = Path(__file__).resolve().parent
+
+# what numpy and zipfile raise on a file that was cut short, overwritten or is no npz at all
+_BROKEN = (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile, zlib.error)
+
+
+def cache_dir() -> Path:
+    """Return the folder of cached results; the variable ``VANCLIMATE_CACHE`` overrides it."""
+    override = os.environ.get("VANCLIMATE_CACHE")
+    if override:
+        return Path(override)
+    from platformdirs import user_cache_dir
+
+    return Path(user_cache_dir("vanclimate", appauthor=False))
+
+
+def hash_of_tree(folder: Path) -> str:
+    """Return 16 hex digits of the sha256 over all ``.py`` files below `folder`.
+
+    Names count as well as contents, so that a moved file changes the hash.
+    """
+    digest = hashlib.sha256()
+    for path in sorted(folder.rglob("*.py"), key=lambda p: p.relative_to(folder).as_posix()):
+        content = path.read_bytes()
+        digest.update(f"{path.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
+        digest.update(content)
+    return digest.hexdigest()[:16]
+
+
+@lru_cache(maxsize=1)
+def source_hash() -> str:
+    """Return `hash_of_tree` of this package as it is installed."""
+    return hash_of_tree(PACKAGE)
+
+
+def entry_path(kind: str, key: tuple[object, ...]) -> Path:
+    """Return the file that holds the entry of `kind` for `key`."""
+    name = hashlib.sha256(repr((key, source_hash())).encode()).hexdigest()[:32]
+    return cache_dir() / kind / f"{name}.npz"
+
+
+def cached_arrays(kind: str, key: tuple[object, ...], build: Callable[[], Arrays]) -> Arrays:
+    """Return the arrays of `build`, from disk where they were computed before.
+
+    Parameters
+    ----------
+    kind : sub-folder, one a sort of result
+    key : everything that the result depends on, besides the source; its ``repr`` is hashed
+    build : computes the arrays; called only when there is no readable entry
+
+    Notes
+    -----
+    A broken entry is rebuilt; a folder that cannot be written to only costs the time to compute.
+    """
+    path = entry_path(kind, key)
+    if path.is_file():
+        # opened here, for numpy leaves its own handle open when the file is broken
+        with (
+            suppress(*_BROKEN),
+            path.open("rb") as opened,
+            np.load(opened, allow_pickle=False) as stored,
+        ):
+            return {name: stored[name] for name in stored.files}
+    arrays = build()
+    with suppress(OSError):
+        _write(path, arrays)
+    return arrays
+
+
+def _write(path: Path, arrays: Arrays) -> None:
+    """Write an entry under a temporary name and move it into place, so no reader sees half."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, temporary = tempfile.mkstemp(dir=path.parent, suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as out:
+            np.savez(out, **arrays)  # type: ignore[arg-type]
+        os.replace(temporary, path)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(temporary)
+        raise
+
+
+def data_path(*parts: str) -> Path:
+    """Return the path of a shipped file, such as ``data_path("weather", "sites.json")``.
+
+    An installed wheel carries the files inside the package; a source tree has them beside it.
+    """
+    installed = PACKAGE / "_data"
+    root = installed if installed.is_dir() else PACKAGE.parent
+    return root.joinpath(*parts)

@@ -1,0 +1,1 @@
+"""A described van turned into nodes, capacities, conductances and sources."""

@@ -1,0 +1,212 @@
+"""Shell to flat arrays: every path becomes a chain of nodes from outside to inside.
+
+A layer is cut at its faces: half its heat capacity sits on each, its resistance lies between.
+Metal sheets are one node. A layer thicker than a quarter of the daily penetration depth
+(ISO 13786) is cut into equal parts. All chains meet at the zone's air and at one radiant star
+(Carroll factors); furnishing is a chain of one node with no outside.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vanclimate.network.shell import (
+    RSE,
+    RSI,
+    SIDES,
+    Glazing,
+    Shell,
+    Surface,
+    layer_resistance,
+)
+
+Array = NDArray[np.float64]
+
+METAL_RESISTANCE = 1e-3  # m2K/W: a layer below this is one node
+MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
+OUT_WALL, OUT_ROOF, OUT_UNDER, OUT_FIXED, OUT_NONE = range(5)
+IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
+GLASS_EMISSIVITY = 0.84  # uncoated glass, handbook value
+# Covers: resistance of the cover with its air gap [m2K/W] and solar reflectance; assumed classes
+COVERS = {"none": (0.0, 0.0), "curtain": (0.16, 0.5), "insulated": (0.55, 0.5),
+          "reflective": (0.35, 0.75)}  # fmt: skip
+COVER_CAPACITY = 1500.0  # J/(m2 K), a quilted mat of about 1 kg/m2; assumed
+
+
+class Network(NamedTuple):
+    """Nodes and conductances; nodes of a chain run from outside to inside."""
+
+    first: NDArray[np.int64]  # (chains + 1,) index of each chain's first node
+    capacity: Array  # (nodes,) J/K
+    link: Array  # (nodes,) W/K from a node to the next one in its chain; 0 at its end
+    link_covered: Array  # the same while the chain's cover is closed
+    area: Array  # (chains,) m2
+    radiant_area: Array  # (chains,) m2: area times the Carroll factor
+    emissivity: Array  # (chains,) outside face
+    outside: NDArray[np.int64]  # (chains,) OUT_*
+    inside: NDArray[np.int64]  # (chains,) IN_*
+    fixed_temp: Array  # (chains,) °C where OUT_FIXED
+    volume: float  # m3
+
+
+@dataclass(frozen=True)
+class Chain:
+    """A chain's meaning, for the sun and for reports."""
+
+    name: str
+    group: str
+    side: str
+    area: float
+    tilt: float
+    azimuth: float  # clockwise from the nose
+    absorptance: float
+    lining_absorptance: float
+    glazing: Glazing | None = None
+    boundary_temp: float | None = None
+
+
+@dataclass(frozen=True)
+class Model:
+    """The compiled van: arrays for the kernel, and what each chain is."""
+
+    network: Network
+    chains: tuple[Chain, ...]
+    shell: Shell
+
+
+def layer_parts(surface: Surface) -> list[tuple[float, float]]:
+    """Return (resistance [m2K/W], heat capacity [J/m2K]) of each part, outside to inside."""
+    from vanclimate.physics.conduction import penetration_depth
+
+    direction = {"roof": "down", "floor": "up"}.get(surface.side, "horizontal")
+    parts: list[tuple[float, float]] = []
+    for x in surface.layers:
+        r = layer_resistance(x, direction)
+        heat = 0.0 if x.air_gap else x.thickness * x.density * x.specific_heat
+        n = 1
+        if heat > 0 and r > METAL_RESISTANCE:
+            depth = float(penetration_depth(x.conductivity, x.density, x.specific_heat))
+            n = max(1, ceil(x.thickness / (0.25 * depth)))
+        parts += [(r / n, heat / n)] * n
+    return parts
+
+
+def rib_parts(surface: Surface) -> list[tuple[float, float]]:
+    """Return a rib path's parts: skin, the rib's own resistance, lining.
+
+    The rib's steel doubles the skin's mass over its area (assumed); the lining is the stack's last
+    layer, its resistance counted in the rib's.
+    """
+    assert surface.rib_u is not None
+    skin, lining = surface.layers[0], surface.layers[-1]
+    skin_heat = 2 * skin.thickness * skin.density * skin.specific_heat
+    lining_heat = lining.thickness * lining.density * lining.specific_heat
+    r = max(MIN_RIB_RESISTANCE, 1 / surface.rib_u - RSI - RSE)
+    return [(0.0, skin_heat), (r, 0.0), (0.0, lining_heat)]
+
+
+def chain_nodes(parts: list[tuple[float, float]], area: float) -> tuple[list[float], list[float]]:
+    """Return node capacities [J/K] and links [W/K] of a chain, outside to inside."""
+    capacity, link = [0.0], []
+    for r, heat in parts:
+        if r < METAL_RESISTANCE:
+            capacity[-1] += heat * area
+        else:
+            capacity[-1] += heat * area / 2
+            capacity.append(heat * area / 2)
+            link.append(area / r)
+    return capacity, [*link, 0.0]
+
+
+def glazing_nodes(g: Glazing) -> tuple[list[float], list[float], list[float]]:
+    """Return capacities, links and links with the cover closed; a pane is one node.
+
+    The cover's node is always there: with the cover open it moves with the pane.
+    """
+    glass = g.glass
+    per_metre = glass.density * glass.specific_heat * g.area
+    capacity = [t * per_metre for t in glass.pane_thicknesses]
+    half = [t / glass.conductivity / 2 for t in glass.pane_thicknesses]
+    link = [g.area / (half[i] + r + half[i + 1]) for i, r in enumerate(glass.gap_resistances)]
+    r_cover = COVERS[g.cover][0]
+    if r_cover <= 0 or g.covered == "never":
+        return capacity, [*link, 0.0], [*link, 0.0]
+    open_link = g.area / METAL_RESISTANCE
+    return (
+        [*capacity, COVER_CAPACITY * g.area],
+        [*link, open_link, 0.0],
+        [*link, g.area / r_cover, 0.0],
+    )
+
+
+def _chain_of_surface(s: Surface) -> Chain:
+    azimuth, tilt = SIDES[s.side]
+    return Chain(
+        s.name, s.group, s.side, s.area, tilt, azimuth, s.absorptance, s.lining_absorptance,
+        boundary_temp=s.boundary_temp,
+    )  # fmt: skip
+
+
+def _chain_of_glazing(g: Glazing) -> Chain:
+    azimuth, tilt = SIDES[g.side]
+    return Chain(g.name, "glass", g.side, g.area, tilt, azimuth, 0.0, 0.0, glazing=g)
+
+
+def _outside_kind(c: Chain) -> int:
+    if c.boundary_temp is not None:
+        return OUT_FIXED
+    return {"roof": OUT_ROOF, "floor": OUT_UNDER, "furnishing": OUT_NONE}.get(c.side, OUT_WALL)
+
+
+def compile_shell(shell: Shell) -> Model:
+    """Return the compiled model of a shell."""
+    from vanclimate.physics.longwave import carroll_factors
+
+    chains: list[Chain] = []
+    rows: list[tuple[list[float], list[float], list[float]]] = []
+    eps_out: list[float] = []
+    eps_in: list[float] = []
+    for s in shell.surfaces:
+        capacity, link = chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s), s.area)
+        chains.append(_chain_of_surface(s))
+        rows.append((capacity, link, link))
+        eps_out.append(s.emissivity)
+        eps_in.append(s.lining_emissivity)
+    for g in shell.glazings:
+        chains.append(_chain_of_glazing(g))
+        rows.append(glazing_nodes(g))
+        eps_out.append(GLASS_EMISSIVITY)
+        eps_in.append(GLASS_EMISSIVITY)
+    if shell.furnishing_capacity > 0:
+        chains.append(
+            Chain("furnishing", "furnishing", "furnishing", shell.furnishing_area, 90.0, 0.0, 0.0,
+                  0.7)  # fmt: skip
+        )
+        rows.append(([shell.furnishing_capacity], [0.0], [0.0]))
+        eps_out.append(0.0)
+        eps_in.append(0.9)
+    area = np.array([c.area for c in chains])
+    network = Network(
+        first=np.cumsum([0, *(len(r[0]) for r in rows)]).astype(np.int64),
+        capacity=np.concatenate([r[0] for r in rows]),
+        link=np.concatenate([r[1] for r in rows]),
+        link_covered=np.concatenate([r[2] for r in rows]),
+        area=area,
+        radiant_area=area * carroll_factors(area, np.array(eps_in)),
+        emissivity=np.array(eps_out),
+        outside=np.array([_outside_kind(c) for c in chains], dtype=np.int64),
+        inside=np.array(
+            [{"roof": IN_CEILING, "floor": IN_FLOOR}.get(c.side, IN_VERTICAL) for c in chains],
+            dtype=np.int64,
+        ),
+        fixed_temp=np.array(
+            [0.0 if c.boundary_temp is None else c.boundary_temp for c in chains]
+        ),
+        volume=float(shell.volume),
+    )
+    return Model(network, tuple(chains), shell)

@@ -1,0 +1,201 @@
+"""The shell as surfaces and glazings with areas and directions: what the network is compiled from.
+
+Here: geometry and the split of each side into cavity, ribs and glass. Not here: nodes and
+conductances (``compile``) and sun (``solar``).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import sqrt
+
+from vanclimate.van.openings import Glass
+from vanclimate.van.sheet import Layer, Sheet
+
+# Azimuth of each side clockwise from the van's nose, and its tilt from horizontal [deg]
+SIDES = {
+    "roof": (0.0, 0.0),
+    "front": (0.0, 90.0),
+    "right": (90.0, 90.0),
+    "rear": (180.0, 90.0),
+    "left": (270.0, 90.0),
+    "floor": (0.0, 180.0),
+}
+FURNISHING_SPECIFIC_HEAT = 1500.0  # J/(kg K), wood, fabric and stores; assumed
+FURNISHING_AREA_PER_FLOOR = 1.5  # m2 of exposed furniture per m2 of floor; assumed
+INSULATION_BELOW = 0.065  # W/(m K): a layer of lower conductivity counts as insulation
+
+
+@dataclass(frozen=True)
+class Surface:
+    """One opaque path from outside to inside.
+
+    ``boundary_temp`` is None outdoors, or the fixed temperature [°C] of what lies beyond.
+    ``rib_u`` is None for a plain stack, or the transmittance [W/m2K] the rib's own area must have.
+    """
+
+    name: str
+    group: str
+    side: str
+    area: float
+    layers: tuple[Layer, ...]
+    absorptance: float
+    emissivity: float
+    lining_absorptance: float
+    lining_emissivity: float = 0.9
+    boundary_temp: float | None = None
+    rib_u: float | None = None
+
+
+@dataclass(frozen=True)
+class Glazing:
+    """One window: its panes, gaps and cover."""
+
+    name: str
+    side: str
+    area: float
+    glass: Glass
+    cover: str = "none"
+    covered: str = "never"
+
+
+@dataclass(frozen=True)
+class Shell:
+    """A whole body: surfaces, glazings, air volume [m3], furnishing, shade and openings."""
+
+    surfaces: tuple[Surface, ...]
+    glazings: tuple[Glazing, ...]
+    volume: float
+    floor_area: float
+    furnishing_capacity: float = 0.0  # J/K
+    furnishing_area: float = 0.0  # m2
+    furnishing_sun_share: float = 0.5  # of the sunlight that would fall on the floor; assumed
+    beam_transmission: float = 1.0
+    diffuse_transmission: float = 1.0
+    panel_share: float = 0.0  # of the roof covered by panels
+    albedo: float = 0.2
+
+
+def side_areas(sheet: Sheet) -> dict[str, float]:
+    """Return each side's area [m2]: the geometric mean of its inside and outside area.
+
+    That basis is the one the ATP agreement uses for insulated bodies (from memory).
+    """
+    b = sheet.body
+    thick = {side: sum(x.thickness for x in stack_of(sheet, side)) for side in SIDES}
+    out_l = b.length + thick["front"] + thick["rear"]
+    out_w = b.width + thick["left"] + thick["right"]
+    out_h = b.height + thick["roof"] + thick["floor"]
+    plan = sqrt(b.length * b.width * out_l * out_w)
+    flank = sqrt(b.length * b.height * out_l * out_h)
+    end = sqrt(b.width * b.height * out_w * out_h)
+    return {"roof": plan, "floor": plan, "left": flank, "right": flank, "front": end, "rear": end}
+
+
+def stack_of(sheet: Sheet, side: str) -> tuple[Layer, ...]:
+    """Return the stack of a side; walls without one of their own share ``walls``."""
+    own = getattr(sheet.stacks, side, None)
+    return own if own is not None else sheet.stacks.walls
+
+
+def core_resistance(layers: tuple[Layer, ...], direction: str = "horizontal") -> float:
+    """Return a stack's resistance from face to face [m2K/W], without films."""
+    return sum(layer_resistance(x, direction) for x in layers)
+
+
+def layer_resistance(layer: Layer, direction: str = "horizontal") -> float:
+    """Return one layer's resistance [m2K/W]; an air gap after ISO 6946."""
+    from vanclimate.physics.conduction import air_layer_resistance
+
+    if layer.air_gap:
+        return float(
+            air_layer_resistance(
+                layer.thickness,
+                layer.emissivity_outer,
+                layer.emissivity_inner,
+                direction,
+                mean_temp=20.0,
+            )
+        )
+    return layer.thickness / layer.conductivity
+
+
+def _installed(layers: tuple[Layer, ...], factor: float) -> tuple[Layer, ...]:
+    """Return the stack with its insulation's conductivity as installed."""
+    return tuple(
+        x.model_copy(update={"conductivity": x.conductivity * factor})
+        if not x.air_gap and x.conductivity < INSULATION_BELOW
+        else x
+        for x in layers
+    )
+
+
+def shell_of(sheet: Sheet) -> Shell:
+    """Return the shell that a sheet describes.
+
+    Raises
+    ------
+    SheetError
+        When the windows of a side are larger than the side.
+    """
+    areas = side_areas(sheet)
+    glazings = tuple(
+        Glazing(w.name, w.side, w.area, w.glass_row, w.cover, w.covered) for w in sheet.windows
+    )
+    surfaces: list[Surface] = []
+    for side, area in areas.items():
+        opaque = area - sum(g.area for g in glazings if g.side == side)
+        if opaque <= 0:
+            sheet.refuse(
+                "windows",
+                found=f"{area - opaque:.2f} m² of glass on the {side}",
+                allowed=f"less than its {area:.2f} m²",
+            )
+        surfaces += _side(sheet, side, opaque)
+    floor = areas["floor"]
+    b = sheet.body
+    furnishing = b.furnishing * FURNISHING_SPECIFIC_HEAT
+    return Shell(
+        surfaces=tuple(surfaces),
+        glazings=glazings,
+        volume=b.length * b.width * b.height,
+        floor_area=floor,
+        furnishing_capacity=furnishing,
+        furnishing_area=FURNISHING_AREA_PER_FLOOR * floor if furnishing > 0 else 0.0,
+        beam_transmission=sheet.shade.beam_transmission,
+        diffuse_transmission=sheet.shade.diffuse_transmission,
+        panel_share=min(0.9, sheet.roof_panels.area / areas["roof"]),
+    )
+
+
+def _side(sheet: Sheet, side: str, area: float) -> list[Surface]:
+    """Return a side's cavity path and, where insulated, its rib path."""
+    from vanclimate.physics.conduction import bridged_rib_transmittance, u_value
+
+    b = sheet.body
+    layers = _installed(stack_of(sheet, side), b.installed_conductivity)
+    group = side if side in ("roof", "floor") else "walls"
+    plain = Surface(
+        name=f"{side} cavity",
+        group=group,
+        side=side,
+        area=area,
+        layers=layers,
+        absorptance=0.0 if side == "floor" else b.colour,
+        emissivity=b.emissivity,
+        lining_absorptance=b.lining_absorptance,
+        lining_emissivity=layers[-1].emissivity,
+    )
+    core = core_resistance(layers)
+    if b.rib_share <= 0 or b.rib_bridging <= 1 or core < MIN_CORE:
+        return [replace(plain, name=side)]
+    u = u_value([core], RSI, RSE)
+    rib = bridged_rib_transmittance(u, b.rib_bridging, b.rib_share)
+    return [
+        replace(plain, area=area * (1 - b.rib_share)),
+        replace(plain, name=f"{side} ribs", group="ribs", area=area * b.rib_share, rib_u=rib),
+    ]
+
+
+RSI, RSE = 0.13, 0.04  # m2K/W, ISO 6946, horizontal heat flow
+MIN_CORE = 0.02  # m2K/W: below this a stack is bare metal, and a rib bridges nothing

@@ -1,0 +1,40 @@
+"""Compiling, and where the compiled code is kept.
+
+numba's own cache does not see a change in a function that a cached one calls, so the compiled code
+lies in a folder named by the hash of the whole package's source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import numba
+
+from vanclimate.cache import cache_dir, source_hash
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def code_dir() -> Path:
+    """Return the folder of this source's compiled code."""
+    return cache_dir() / "compiled" / source_hash()
+
+
+def is_compiled() -> bool:
+    """Return whether compiled code for this source is there already."""
+    return any(code_dir().rglob("*.nbc"))
+
+
+def compiled(function: F) -> F:
+    """Compile ``function`` with numba, keeping the machine code under the source's hash.
+
+    Where the folder cannot be written the code is compiled anew in each process.
+    """
+    try:
+        code_dir().mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return numba.njit(function)  # type: ignore[no-any-return]
+    numba.config.CACHE_DIR = str(code_dir())
+    return numba.njit(cache=True)(function)  # type: ignore[no-any-return]

@@ -1,0 +1,326 @@
+"""From a sheet, a place and a time span to the arrays the loop takes.
+
+A plan is cut at every hour and at every clock time of the sheet, so that within a segment nothing
+scheduled changes. Clock times are local standard time of the weather data. Three ways of spending
+the night: ``closed``, ``fans``, ``ac``; by day all three live as the sheet says.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import nan
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vanclimate.energy.bank import Bank
+from vanclimate.equipment.air_conditioner import STANDARD_DENSITY, AirConditioner
+from vanclimate.network.compile import Array, Model
+from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surroundings
+from vanclimate.physics.air import density
+from vanclimate.physics.airflow import SHELTER, STACK_COEFFICIENT
+from vanclimate.physics.comfort import AWAKE_HEAT
+from vanclimate.simulate.inputs import Cabin, Outside, Schedule
+from vanclimate.site.panel import Panel, panel
+from vanclimate.site.sky import Sky, sky
+from vanclimate.site.sun import Irradiance, irradiance
+from vanclimate.site.weather import Weather, window, window_edges
+from vanclimate.van.sheet import Sheet
+
+WAYS = ("closed", "fans", "ac")
+DAY = 1440  # minutes
+MORNING = 120  # minutes after waking whose loads must still be in the bank; assumed
+WALLS = {"front": 0.0, "right": 90.0, "rear": 180.0, "left": 270.0}
+
+
+@dataclass(frozen=True)
+class Place:
+    """A site's year as one van at one heading meets it; arrays over the whole weather."""
+
+    weather: Weather
+    sky: Sky
+    heading: float
+    sides: dict[str, Irradiance]
+    panel: Panel
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A time span ready to run."""
+
+    start: datetime
+    outside: Outside
+    schedule: Schedule
+    sun: AbsorbedSun
+    minute: Array  # (segments,) minute of day at the segment's middle
+
+
+def place_at(sheet: Sheet, weather: Weather, heading: float) -> Place:
+    """Return what the site brings to each side of the van at a heading [deg]."""
+    sides = {side: irradiance(weather, 90.0, heading + turn) for side, turn in WALLS.items()}
+    sides["roof"] = irradiance(weather, 0.0, 0.0)
+    pv = panel(
+        weather,
+        tilt=sheet.roof_panels.tilt,
+        azimuth=heading,
+        beam_transmission=sheet.shade.beam_transmission,
+        diffuse_transmission=sheet.shade.diffuse_transmission,
+    )
+    return Place(weather, sky(weather), heading, sides, pv)
+
+
+def within(minute: Array, start: float, end: float) -> NDArray[np.bool_]:
+    """Return whether minutes of the day lie in a period that may run across midnight."""
+    return np.mod(minute - start, DAY) < (end - start) % DAY
+
+
+def ac_start(sheet: Sheet) -> int:
+    """Return the minute at which the air conditioner is switched on for the night."""
+    unit = sheet.air_conditioner
+    if unit is None or unit.starts is None:
+        return sheet.people.bedtime
+    return unit.starts
+
+
+def cut_times(sheet: Sheet, start: datetime, end: datetime) -> Array:
+    """Return the segment edges [s] after ``start``'s hour: hours, the sheet's clock times, ends."""
+    people = sheet.people
+    marks = {people.bedtime, people.waking, people.home_from, people.home_until, ac_start(sheet)}
+    for load in sheet.loads:
+        for period in load.when:
+            marks |= set(period)
+    base = start.replace(minute=0, second=0, microsecond=0)
+    first, last = (start - base).total_seconds(), (end - base).total_seconds()
+    edges = {first, last}
+    edges |= {3600.0 * i for i in range(int(last // 3600) + 2)}
+    midnight = -3600.0 * base.hour
+    for day in range(int((last - midnight) // 86400) + 1):
+        edges |= {midnight + 86400.0 * day + 60.0 * m for m in marks}
+    return np.array(sorted(e for e in edges if first <= e <= last))
+
+
+def cover_closed(model: Model, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return (segments, chains) whether each window's cover is closed."""
+    closed = np.zeros((len(night), len(model.chains)), dtype=bool)
+    for k, c in enumerate(model.chains):
+        if c.glazing is None or c.glazing.cover == "none":
+            continue
+        when = c.glazing.covered
+        closed[:, k] = {"never": False, "always": True, "night": night, "day": ~night}[when]
+    return closed
+
+
+def make_plan(
+    sheet: Sheet, model: Model, place: Place, way: str, start: datetime, end: datetime,
+    bedtime: datetime, charge: float,
+) -> Plan:  # fmt: skip
+    """Return the plan of a span in which the night begins at ``bedtime``.
+
+    The bank is followed from ``bedtime`` on, at ``charge`` [Ah]; before, power is taken as given.
+    """
+    edges = cut_times(sheet, start, end)
+    mid = 0.5 * (edges[:-1] + edges[1:])
+    base = start.replace(minute=0, second=0, microsecond=0)
+    minute = np.mod(base.hour * 60 + mid / 60.0, DAY)
+    night = within(minute, sheet.people.bedtime, sheet.people.waking)
+    hours = int(np.ceil(edges[-1] / 3600.0))
+    at = window(place.weather, base, hours)
+    edge = window_edges(place.weather, base, hours)
+    row = at[(mid // 3600.0).astype(int)]
+    covered = cover_closed(model, night)
+    sun = absorbed_sun(model, {k: _rows(v, row) for k, v in place.sides.items()}, covered)
+    weather = place.weather
+    outside = Outside(
+        temp=weather.temp_air[edge],
+        humidity=place.sky.humidity_ratio[edge],
+        wind=weather.wind_speed[edge],
+        surroundings=radiant_surroundings(
+            model, weather.temp_air[edge], place.sky.temp_sky[edge], place.panel.temp[edge]
+        ),
+        sun=sun.nodes,
+        pressure=float(np.mean(weather.pressure[edge])),
+    )
+    live = (bedtime - base).total_seconds()
+    schedule = _schedule(sheet, place, way, edges, minute, night, covered, row, live, charge)
+    return Plan(base, outside, schedule, sun, minute)
+
+
+def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
+    return Irradiance(irr.beam[row], irr.cos_aoi[row], irr.sky_diffuse[row], irr.ground[row])
+
+
+def _schedule(
+    sheet: Sheet, place: Place, way: str, edges: Array, minute: Array, night: NDArray[np.bool_],
+    covered: NDArray[np.bool_], row: NDArray[np.int64], live: float, charge: float,
+) -> Schedule:  # fmt: skip
+    """Return what holds in each segment."""
+    n = len(minute)
+    people, fans = sheet.people, sheet.fans
+    home = within(minute, people.home_from, people.home_until) | night
+    share, setpoint = ac_schedule(sheet, way, minute, night)
+    cooled = share > 0
+    fan_flow, fan_power = np.zeros(n), np.zeros(n)
+    inside_fan = np.zeros(n)
+    by_day = (~night & ~cooled) if fans.by_day else np.zeros(n, dtype=bool)
+    blowing = by_day | night if way == "fans" else by_day
+    fan_flow[blowing] = through_flow(sheet)
+    fan_power[blowing] = fans.count * fans.power
+    if way == "fans":
+        inside_fan[night] = fans.bed_fan_power
+    if way == "ac":
+        fresh = cooled & home
+        fan_flow[fresh] = people.sleepers * sheet.fresh_air
+        inside_fan[fresh] = sheet.fresh_air_fan
+    load_dc, load_ac, heat, fridge, water = load_arrays(sheet, minute)
+    panels = sheet.roof_panels
+    solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
+    start = edges[:-1]
+    tracked = start >= live - 1e-6
+    first = int(np.argmax(tracked)) if tracked.any() else -1
+    bank_set = np.full(n, -1.0)
+    if first >= 0:
+        bank_set[first] = charge
+    switched = np.stack([share, setpoint, fan_flow, load_dc, load_ac, night, home, tracked])
+    abrupt = np.ones(n)
+    abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
+    return Schedule(
+        start=start,
+        end=edges[1:],
+        abrupt=abrupt,
+        covered=covered.astype(float),
+        ac_share=share,
+        ac_setpoint=setpoint,
+        fan_flow=fan_flow,
+        fan_power=fan_power + inside_fan,
+        asleep=np.where(night, float(people.sleepers), 0.0),
+        awake=np.where(home & ~night, float(people.sleepers), 0.0),
+        load_dc=load_dc,
+        load_ac=load_ac,
+        fridge=fridge,
+        air_gain=heat + inside_fan,
+        star_gain=np.zeros(n),
+        water_gain=water,
+        solar=solar * panels.controller_efficiency,
+        bank_live=tracked.astype(float),
+        bank_set=bank_set,
+        heat_below=np.full(n, nan),
+        cool_above=np.full(n, nan),
+    )
+
+
+def ac_schedule(
+    sheet: Sheet, way: str, minute: Array, night: NDArray[np.bool_]
+) -> tuple[Array, Array]:
+    """Return the unit's share of full output (0 off) and its setpoint [°C] in each segment."""
+    share, setpoint = np.zeros(len(minute)), np.full(len(minute), 99.0)
+    unit = sheet.air_conditioner
+    if way != "ac" or unit is None:
+        return share, setpoint
+    if unit.by_day is not None:
+        share[:], setpoint[:] = 1.0, unit.by_day
+    wanted = within(minute, ac_start(sheet), sheet.people.waking)
+    share[wanted], setpoint[wanted] = 1.0, unit.setpoint
+    share[night & wanted] = unit.night_limit
+    return share, setpoint
+
+
+def through_flow(sheet: Sheet) -> float:
+    """Return the outdoor air [m3/s] that the roof fans move.
+
+    One fan blows out against an open window; of two or more, half blow in and half out, so that
+    two move as much through the van as one does in free flow (assumed), each less what screens
+    and openings cost.
+    """
+    fans = sheet.fans
+    if fans.count == 0:
+        return 0.0
+    return fans.flow * fans.installed * max(1.0, fans.count / 2)
+
+
+def load_arrays(sheet: Sheet, minute: Array) -> tuple[Array, Array, Array, Array, Array]:
+    """Return draws on the bank and on the inverter, their heat, the fridge [W], water [kg/s]."""
+    dc, ac, heat, fridge, water = (np.zeros(len(minute)) for _ in range(5))
+    for load in sheet.loads:
+        on = np.zeros(len(minute), dtype=bool)
+        for start, end in load.when:
+            on |= within(minute, start, end)
+        if not load.when:
+            on[:] = True
+        power = on * load.power * load.duty
+        if load.kind == "fridge":
+            fridge += power
+            continue
+        if load.feed == "inverter":
+            ac += power
+        else:
+            dc += power
+        heat += power * load.heat_inside
+        water += on * load.water
+    return dc, ac, heat, fridge, water
+
+
+def bank_of(sheet: Sheet) -> Bank:
+    """Return the bank and the inverter, with what must be left at waking."""
+    b, inverter = sheet.battery, sheet.inverter
+    capacity = b.capacity * b.health
+    return Bank(
+        capacity=capacity,
+        voltage=b.voltage,
+        resistance=b.resistance,
+        charge_efficiency=b.charge_efficiency,
+        cut_off=b.cut_off * capacity,
+        kept=max(b.reserve, b.cut_off) * capacity + morning_charge(sheet),
+        inverter_idle=inverter.idle,
+        inverter_efficiency=inverter.efficiency,
+        inverter_always_on=inverter.on == "always",
+    )
+
+
+def morning_charge(sheet: Sheet) -> float:
+    """Return the charge [Ah] that the scheduled loads of the first two hours after waking take.
+
+    Loads that always run are left out: they go on whatever the hour, and the sun is up by then.
+    """
+    minute = np.mod(sheet.people.waking + np.arange(MORNING) + 0.5, DAY)
+    timed = sheet.model_copy(update={"loads": tuple(x for x in sheet.loads if x.when)})
+    dc, ac, _, _, _ = load_arrays(timed, minute)
+    watt_hours = (dc + ac / sheet.inverter.efficiency).sum() / 60.0
+    return float(watt_hours / sheet.battery.voltage)
+
+
+def unit_of(sheet: Sheet) -> AirConditioner:
+    """Return the air conditioner as the loop uses it; one that never runs where there is none."""
+    u = sheet.air_conditioner
+    if u is None:
+        return AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True)
+    return AirConditioner(
+        capacity=u.capacity * u.fit_factor,
+        power=u.power,
+        blower=u.blower_power,
+        mass_flow=u.airflow * STANDARD_DENSITY,
+        continuous_blower=u.blower == "continuous",
+        differential=u.differential,
+        minimum_run=u.minimum_run,
+        minimum_off=u.minimum_off,
+        on_inverter=u.feed == "inverter",
+    )
+
+
+def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
+    """Return the zone's figures; its dry air is weighed at 25 °C."""
+    return Cabin(
+        air_mass=model.network.volume * float(density(25.0, 0.01, pressure)),
+        leakage=sheet.body.leakage,
+        stack=STACK_COEFFICIENT,
+        shelter=SHELTER[sheet.body.shelter],
+        sleeping=sheet.people.heat_asleep,
+        awake=AWAKE_HEAT,
+    )
+
+
+def bedtime_on(sheet: Sheet, weather: Weather, year: int, month: int, day: int) -> datetime:
+    """Return the moment of bedtime on a date; a bedtime before noon belongs to the day after."""
+    minutes = sheet.people.bedtime
+    moment = datetime(year, month, day, tzinfo=weather.start.tzinfo) + timedelta(minutes=minutes)
+    return moment + timedelta(days=1) if minutes < DAY // 2 else moment

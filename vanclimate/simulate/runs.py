@@ -1,0 +1,110 @@
+"""Runs: a plan through the compiled loop, and the trace that comes back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vanclimate.energy.bank import Bank
+from vanclimate.equipment.air_conditioner import AirConditioner
+from vanclimate.network.compile import Array, Model
+from vanclimate.simulate.columns import INDEX, NAMES
+from vanclimate.simulate.controls import start_state
+from vanclimate.simulate.inputs import Cabin, Trace
+from vanclimate.simulate.plan import Plan
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+BASE_STEP = 300.0  # s
+
+
+@dataclass(frozen=True)
+class Run:
+    """A finished run: rows of a base step or less, each labelled by its start.
+
+    ``seconds`` (rows + 1,) are the rows' edges after ``start``; ``segment`` (rows,) the plan's
+    segment of each row.
+    """
+
+    start: datetime
+    seconds: Array
+    segment: np.ndarray[tuple[int], np.dtype[np.int64]]
+    rows: Array
+    faces: Array
+    nodes: Array
+    plan: Plan
+    model: Model
+    cabin: Cabin
+    bank: Bank
+
+    def column(self, name: str) -> Array:
+        """Return a column by its name (see ``columns``)."""
+        values: Array = self.rows[:, INDEX[name]]
+        return values
+
+    @property
+    def width(self) -> Array:
+        """Length of each row [s]."""
+        return np.diff(self.seconds)
+
+    @property
+    def outdoor(self) -> Array:
+        """Outdoor temperature [°C] at each row's end."""
+        hours = np.arange(len(self.plan.outside.temp)) * 3600.0
+        return np.interp(self.seconds[1:], hours, self.plan.outside.temp)
+
+    def total(self, name: str, part: slice | None = None) -> float:
+        """Return the time integral of a mean column over a part of the rows [unit times s]."""
+        at = part or slice(None)
+        return float((self.column(name)[at] * self.width[at]).sum())
+
+    def frame(self) -> pd.DataFrame:
+        """Return all columns as a DataFrame with a time-zone-aware index of row starts."""
+        import pandas as pd
+
+        stamps = pd.DatetimeIndex(
+            [self.start + timedelta(seconds=float(x)) for x in self.seconds[:-1]], name="start"
+        )
+        return pd.DataFrame(self.rows, index=stamps, columns=list(NAMES))
+
+
+def row_edges(plan: Plan, base: float) -> tuple[Array, np.ndarray[tuple[int], np.dtype[np.int64]]]:
+    """Return the rows' edges [s] and each row's segment."""
+    start, end = plan.schedule.start, plan.schedule.end
+    count = np.ceil((end - start) / base - 1e-9).astype(np.int64)
+    segment = np.repeat(np.arange(len(start)), count)
+    within = np.arange(len(segment)) - np.repeat(np.cumsum(count) - count, count)
+    left = start[segment] + within * ((end - start) / count)[segment]
+    return np.append(left, end[-1]), segment
+
+
+def execute(
+    model: Model, plan: Plan, cabin: Cabin, unit: AirConditioner, bank: Bank, *,
+    base: float = BASE_STEP, keep_nodes: bool = False,
+) -> Run:  # fmt: skip
+    """Run a plan from the outdoor temperature at its start, and return the trace.
+
+    ``keep_nodes`` keeps every node's temperature at every row's end.
+    """
+    from vanclimate.simulate.kernel import run
+
+    seconds, segment = row_edges(plan, base)
+    n, nodes = len(segment), len(model.network.capacity)
+    trace = Trace(
+        np.zeros((n, len(NAMES))),
+        np.zeros((n, len(model.chains))),
+        np.zeros((n if keep_nodes else 0, nodes)),
+    )
+    outside = plan.outside
+    begin = start_state(outside.temp[0], outside.humidity[0], bank.capacity)
+    run(
+        model.network, outside, plan.schedule, cabin, unit, bank,
+        np.full(nodes, outside.temp[0]), begin, base, trace,
+    )  # fmt: skip
+    return Run(
+        plan.start, seconds, segment, trace.rows, trace.faces, trace.nodes, plan, model, cabin, bank
+    )

@@ -1,0 +1,54 @@
+"""The loop's state and one step's figures: positions in two small arrays."""
+
+from __future__ import annotations
+
+# state carried from step to step
+(
+    AIR,  # °C
+    STAR,  # °C, the radiant star
+    HUMIDITY,  # kg/kg
+    CHARGE,  # Ah
+    ON,  # 1 while the air conditioner runs
+    CUT,  # 1 while the bank's kept charge holds it off
+    DEAD,  # 1 while the bank is at its cut-off and all loads are down
+    LOCK_UNTIL,  # s, end of a minimum run or off time
+    STARTED,  # s, end of the start's dead time
+    CAP,  # s, longest next step
+    LAST_H,  # s, the last step's length
+    AIR_BEFORE,  # °C at the last step's start
+    STAR_BEFORE,
+) = range(13)
+N_STATE = 13
+
+# figures of the step in hand
+(
+    H,  # s
+    T_OUT,  # °C mid-step
+    W_OUT,  # kg/kg mid-step
+    FLOW,  # m3/s
+    MASS_FLOW,  # kg/s dry air
+    VENTILATION,  # W/K
+    ALLOWED,  # 1 where the air conditioner may run
+    LOW,  # °C, where it stops
+    HIGH,  # °C, where it starts
+    COOLING,  # 1 once the start's dead time is over
+    SENSIBLE,  # W taken from the air, before the coil's drying
+    POWER,  # W of the unit
+    BLOWER,  # W of it
+    SERVED,  # 1 while the bank serves the loads
+    FRIDGE,  # W
+    DRAW,  # W on the bank's side
+    INVERTER_LOSS,  # W
+    UNSERVED,  # W asked and not given
+    CURRENT,  # A into the bank
+    SOLAR_USED,  # W
+    BANK_LOSS,  # W
+    PEOPLE,  # W sensible
+    BREATH,  # kg/s
+    EQUIPMENT,  # W
+    AC_SENSIBLE,  # W taken from the air in all
+    W_END,  # kg/kg
+    W_MEAN,
+    STARTS,  # 1 where the unit started at the step's beginning
+) = range(28)
+N_STEP = 28

@@ -1,0 +1,188 @@
+"""A day made from a formula: clear sky, a low and a high, repeated. It says that it is synthetic.
+
+For a builder who wants 'what if it is 75 to 100 °F' before he has a weather file. What does not
+belong here: measured data, statistics of a site.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import math
+
+import numpy as np
+
+from vanclimate.cache import Arrays, cached_arrays
+from vanclimate.errors import OptionError
+from vanclimate.physics import air
+from vanclimate.site.clock import MONTHS, FloatArray, fixed_zone, solar_hour
+from vanclimate.site.sun import solar_position
+from vanclimate.site.weather import Weather
+
+# Share of the daily range below the high at solar hours 1 to 24, after the daily profile in the
+# ASHRAE Handbook of Fundamentals (chapter on fenestration and cooling loads); from memory.
+RANGE_SHARES = (
+    *(0.87, 0.92, 0.96, 0.99, 1.00, 0.98, 0.93, 0.84, 0.71, 0.56, 0.39, 0.23),
+    *(0.11, 0.03, 0.00, 0.03, 0.10, 0.21, 0.34, 0.47, 0.58, 0.68, 0.76, 0.82),
+)
+
+LINKE_TURBIDITY = 3.5
+"""Haze of the clear sky: an ordinary summer sky of the countryside; assumed."""
+
+WIND = 2.0
+"""Wind at 10 m [m/s]: a calm, hot spell; assumed."""
+
+SAMPLES = 12
+"""Samples an hour from which the mean clear-sky irradiance of the hour is taken."""
+
+_LIMITS = {
+    "low": (-60.0, 55.0),
+    "high": (-60.0, 60.0),
+    "latitude": (-90.0, 90.0),
+    "longitude": (-180.0, 180.0),
+    "elevation": (-430.0, 6000.0),
+    "relative_humidity": (0.01, 1.0),
+    "utc_offset_h": (-12.0, 14.0),
+    "days": (1, 60),
+}
+
+
+def daily_temperature(hour: FloatArray, low: float, high: float) -> FloatArray:
+    """Return the air temperature at local solar hours of a clear day [°C].
+
+    Equation: ``high - share (high - low)``, the share by straight lines between the hours of
+    `RANGE_SHARES`: lowest at 5, highest at 15.
+
+    Parameters
+    ----------
+    hour : local solar hour, 0 to 24 [h]
+    low, high : of the day [°C]
+
+    >>> daily_temperature(np.array([5.0, 15.0]), 20.0, 35.0).tolist()
+    [20.0, 35.0]
+    """
+    share = np.interp(hour, np.arange(1, 25), RANGE_SHARES, period=24.0)
+    temperature: FloatArray = high - share * (high - low)
+    return temperature
+
+
+def design_day(
+    *,
+    low: float,
+    high: float,
+    latitude: float,
+    date: dt.date,
+    relative_humidity: float,
+    longitude: float = 0.0,
+    elevation: float = 0.0,
+    utc_offset_h: float | None = None,
+    days: int = 6,
+) -> Weather:
+    """Return the same clear day, `days` times over.
+
+    Parameters
+    ----------
+    low, high : air temperature of the day [°C]
+    latitude, longitude : north and east positive [deg]
+    date : for the sun
+    relative_humidity : at the low, the dampest hour; the dew point stays all day [0..1]
+    elevation : above sea level [m]
+    utc_offset_h : standard time; by default the zone of the longitude [h]
+    days : how often the day is repeated
+
+    Notes
+    -----
+    Sun: clear sky after Ineichen & Perez 2002, Solar Energy 73:151, in pvlib. Temperature:
+    `daily_temperature`. Pressure: standard atmosphere. No cloud.
+    """
+    offset = float(round(longitude / 15.0)) if utc_offset_h is None else utc_offset_h
+    given = {
+        "low": low,
+        "high": high,
+        "latitude": latitude,
+        "longitude": longitude,
+        "elevation": elevation,
+        "relative_humidity": relative_humidity,
+        "utc_offset_h": offset,
+        "days": days,
+    }
+    _check(given)
+    start = dt.datetime(date.year, date.month, date.day, tzinfo=fixed_zone(offset))
+    digest = hashlib.sha256(repr((sorted(given.items()), str(start))).encode()).hexdigest()
+    n = 24 * days
+    hour = solar_hour(np.arange(n + 1, dtype=np.float64), longitude, offset)
+    temp_air = daily_temperature(hour, low, high)
+    pressure = float(air.standard_pressure(elevation))
+    vapour = relative_humidity * air.saturation_pressure(low)
+    dew_point = min(float(air.dew_point_of_vapour_pressure(vapour)), low)
+    points = np.ones(n + 1)
+    sun = cached_arrays(
+        "designday", (digest,), lambda: _clear_sky(start, latitude, longitude, elevation, pressure)
+    )
+    return Weather(
+        name=f"synthetic day, {low:.0f} to {high:.0f} °C, {date.day} {MONTHS[date.month - 1]}",
+        latitude=latitude,
+        longitude=longitude,
+        elevation=elevation,
+        utc_offset_h=offset,
+        source="synthetic: a formula, not measured",
+        period=f"one clear day, {days} times over",
+        typical=False,
+        synthetic=True,
+        notes=(f"synthetic: clear sky, wind {WIND:g} m/s and turbidity {LINKE_TURBIDITY:g}",),
+        digest=digest,
+        start=start,
+        n=n,
+        temp_air=temp_air,
+        temp_dew=points * dew_point,
+        pressure=points * pressure,
+        wind_speed=points * WIND,
+        wind_direction=points * 0.0,
+        cloud_total=points * 0.0,
+        cloud_opaque=points * 0.0,
+        ceiling=points * math.inf,
+        ghi=np.tile(sun["ghi"], days),
+        dni=np.tile(sun["dni"], days),
+        dhi=np.tile(sun["dhi"], days),
+    )
+
+
+def _check(given: dict[str, float]) -> None:
+    for name, (least, most) in _LIMITS.items():
+        value = given[name]
+        if not least <= value <= most:  # a NaN fails too
+            raise OptionError(name, value, f"{least:g} to {most:g}")
+    if given["low"] >= given["high"]:
+        raise OptionError(
+            "low", f"{given['low']:g} °C", f"less than the high, {given['high']:g} °C"
+        )
+
+
+def _clear_sky(
+    start: dt.datetime, latitude: float, longitude: float, elevation: float, pressure: float
+) -> Arrays:
+    """Return the hourly means of ghi, dni and dhi of one clear day [W/m2], shape (24,)."""
+    import pandas as pd
+    from pvlib.atmosphere import get_absolute_airmass, get_relative_airmass
+    from pvlib.clearsky import ineichen
+    from pvlib.irradiance import get_extra_radiation
+
+    step = pd.Timedelta(hours=1) / SAMPLES
+    times = pd.date_range(start + step / 2, periods=24 * SAMPLES, freq=step)
+    sun = solar_position(
+        times,
+        latitude=latitude,
+        longitude=longitude,
+        elevation=elevation,
+        pressure=pressure,
+        temp_air=15.0,
+    )
+    zenith = sun["apparent_zenith"]
+    airmass = get_absolute_airmass(get_relative_airmass(zenith), pressure)
+    extra = get_extra_radiation(start.timetuple().tm_yday)
+    sky = ineichen(zenith, airmass, LINKE_TURBIDITY, altitude=elevation, dni_extra=extra)
+    sky = sky.fillna(0.0)
+    return {
+        name: sky[name].to_numpy().reshape(24, SAMPLES).mean(axis=1)
+        for name in ("ghi", "dni", "dhi")
+    }

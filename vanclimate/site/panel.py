@@ -1,0 +1,108 @@
+"""A photovoltaic panel on the roof: watts per watt of nameplate, and the cells' temperature.
+
+pvlib's models behind two arrays. What does not belong here: soiling, wiring, the controller and
+the battery (`energy`); the shade's own shape (`van`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from vanclimate.cache import Arrays, cached_arrays
+from vanclimate.site.clock import FloatArray
+from vanclimate.site.sun import ALBEDO, irradiance
+from vanclimate.site.weather import Weather
+
+GAMMA = -0.0037
+"""Change of power with cell temperature [1/K]: crystalline silicon, -0.003 to -0.0045 by data
+sheet; common practice, no source."""
+
+MOUNTING = "close_mount_glass_glass"
+"""pvlib's name of the set of coefficients of a glazed module close above a roof (King, Boyson &
+Kratochvil 2004, SAND2004-3535, table 2, as pvlib carries it): hotter than a rack."""
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A panel over n hours.
+
+    Attributes
+    ----------
+    power_ratio : direct current power at the maximum power point per nameplate power, before
+        soiling and controller, after glass reflection and cell temperature, shape (n,)
+    temp : temperature of the cells [°C], shape (n+1,)
+    """
+
+    power_ratio: FloatArray
+    temp: FloatArray
+
+
+def panel(
+    weather: Weather,
+    *,
+    tilt: float = 0.0,
+    azimuth: float = 180.0,
+    beam_transmission: float = 1.0,
+    diffuse_transmission: float = 1.0,
+    gamma: float = GAMMA,
+    albedo: float = ALBEDO,
+) -> Panel:
+    """Return what a panel gives in each hour.
+
+    Parameters
+    ----------
+    tilt, azimuth : of the panel, as in `sun.irradiance` [deg]
+    beam_transmission, diffuse_transmission : shares of beam and sky light that a shade lets
+        through [0..1]
+    gamma : change of power with cell temperature [1/K]
+    albedo : reflectance of the ground [0..1]
+
+    Notes
+    -----
+    ``power_ratio = G_eff / 1000 (1 + gamma (T_cell - 25))``, ``pvlib.pvsystem.pvwatts_dc``
+    (Dobos 2014, NREL/TP-6A20-62641, equation 1). G_eff is the light behind the glass after Martin
+    & Ruiz 2001, Solar Energy Materials 70:25, for beam and diffuse. The cell's temperature comes
+    from all the light, the air and the 10 m wind (King et al. 2004, equations 11 and 12).
+    """
+    key = (
+        weather.digest,
+        str(weather.start),
+        weather.n,
+        *map(float, (tilt, azimuth, beam_transmission, diffuse_transmission, gamma, albedo)),
+    )
+
+    def build() -> Arrays:
+        light = irradiance(weather, tilt, azimuth, albedo)
+        beam = light.beam * beam_transmission
+        diffuse = light.sky_diffuse * diffuse_transmission
+        return _behind_glass(weather, tilt, beam, diffuse, light.ground, light.cos_aoi, gamma)
+
+    return Panel(**cached_arrays("panel", key, build))
+
+
+def _behind_glass(
+    weather: Weather,
+    tilt: float,
+    beam: FloatArray,
+    diffuse: FloatArray,
+    ground: FloatArray,
+    cos_aoi: FloatArray,
+    gamma: float,
+) -> Arrays:
+    from pvlib.iam import martin_ruiz, martin_ruiz_diffuse
+    from pvlib.pvsystem import pvwatts_dc
+    from pvlib.temperature import TEMPERATURE_MODEL_PARAMETERS, sapm_cell
+
+    through = martin_ruiz(np.degrees(np.arccos(cos_aoi)))
+    spread = martin_ruiz_diffuse(tilt)
+    effective = beam * through + diffuse * spread["sky"] + ground * spread["ground"]
+    mounting = TEMPERATURE_MODEL_PARAMETERS["sapm"][MOUNTING]
+    wind = 0.5 * (weather.wind_speed[:-1] + weather.wind_speed[1:])
+    # from 0 °C the model gives the rise above the air alone
+    rise = sapm_cell(beam + diffuse + ground, 0.0, wind, **mounting)
+    air = 0.5 * (weather.temp_air[:-1] + weather.temp_air[1:])
+    ratio = pvwatts_dc(effective, air + rise, 1.0, gamma)
+    at_edges = 0.5 * (np.append(rise, rise[0]) + np.append(rise[-1], rise))
+    return {"power_ratio": np.maximum(ratio, 0.0), "temp": weather.temp_air + at_edges}

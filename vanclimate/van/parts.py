@@ -1,0 +1,269 @@
+"""The body, its windows, its people, its shade and a design day: what is there without power.
+
+What does not belong here: equipment and electricity (powered.py), layers (layers.py).
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from typing import Literal
+
+from pydantic import model_validator
+
+from vanclimate.errors import UnitError
+from vanclimate.units import show_clock
+from vanclimate.van.fields import (
+    Part,
+    Period,
+    choice,
+    clock,
+    custom,
+    quantity,
+    read_period,
+    refused,
+    whole,
+    words_of,
+    write_period,
+)
+from vanclimate.van.openings import COVERED, COVERS, SIDES, Glass, find_glass, glass_words
+
+# Solar absorptance of paint by its colour, handbook values for clean paint, from memory; a
+# measured paint may differ by 0.1.
+COLOURS = {
+    "white": 0.25, "cream": 0.35, "silver": 0.45, "light grey": 0.50, "yellow": 0.45,
+    "grey": 0.65, "red": 0.70, "green": 0.75, "blue": 0.80, "dark grey": 0.85,
+    "dark green": 0.88, "dark blue": 0.90, "black": 0.92, "gray": 0.65, "light gray": 0.50,
+    "dark gray": 0.85,
+}  # fmt: skip
+LEAKAGE = {"tight": 25e-4, "ordinary": 60e-4, "leaky": 150e-4}  # m2; assumed, see Body.leakage
+YEAR = 2025  # the nominal year that days without a year are laid on
+MONTHS = [
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+]  # fmt: skip
+
+
+def read_day(text: str) -> datetime.date:
+    """Read a day: 2025-07-15, 07-15, 15 July or July 15; without a year, in the nominal one.
+
+    >>> read_day("15 July").isoformat()
+    '2025-07-15'
+    """
+    allowed = "a day that exists, such as 2025-07-15, 07-15 or 15 July"
+    months = {m[:3].casefold(): i for i, m in enumerate(MONTHS, 1)}
+    try:
+        if match := re.fullmatch(r"(?:([0-9]{4})-)?([0-9]{1,2})-([0-9]{1,2})", text):
+            return datetime.date(int(match[1] or YEAR), int(match[2]), int(match[3]))
+        match = re.fullmatch(r"([0-9]{1,2})\s+([A-Za-z]{3,9})(?:\s+([0-9]{4}))?", text)
+        if match:
+            return datetime.date(
+                int(match[3] or YEAR), months[match[2][:3].casefold()], int(match[1])
+            )
+        match = re.fullmatch(r"([A-Za-z]{3,9})\s+([0-9]{1,2})(?:,?\s+([0-9]{4}))?", text)
+        if match:
+            return datetime.date(
+                int(match[3] or YEAR), months[match[1][:3].casefold()], int(match[2])
+            )
+    except (ValueError, KeyError):
+        hint = "typical years hold no 29 February" if re.search(r"02-29|29 Feb", text) else ""
+        raise UnitError(text, allowed, hint) from None
+    raise UnitError(text, allowed)
+
+
+class Body(Part):
+    """The body's inside, its paint, its ribs and its leaks."""
+
+    length: float = quantity("length", 1.5, 14.0)
+    width: float = quantity("length", 0.8, 3.0)
+    height: float = quantity("length", 0.8, 3.2)
+    colour: float = quantity(
+        "fraction", 0.05, 1.0, 0.25, words=COLOURS,
+        why="assumed: white, the commonest van", at_least=0.20, at_most=0.92,
+        settle="look at the van",
+    )  # fmt: skip
+    emissivity: float = quantity(
+        "fraction", 0.05, 1.0, 0.90,
+        why="handbook value of paint of any colour, from memory", at_least=0.85, at_most=0.95,
+    )  # fmt: skip
+    rib_share: float = quantity(
+        "fraction", 0.0, 0.6, 0.10,
+        why="assumed: ribs and pillars take about a tenth of the sides", at_least=0.06,
+        at_most=0.16, settle="measure the ribs' width and their spacing",
+    )  # fmt: skip
+    rib_bridging: float = quantity(
+        "none", 1.0, 10.0, 1.5,
+        why="assumed: sides lose half as much again through steel ribs as insulation alone says",
+        at_least=1.2, at_most=2.0, settle="a thermal picture of the finished wall on a cold night",
+    )  # fmt: skip
+    leakage: float = quantity(
+        "area", 1e-4, 0.2, LEAKAGE["ordinary"], words=LEAKAGE,
+        why="assumed: effective leakage area of an ordinary van body with its doors shut",
+        at_least=LEAKAGE["tight"], at_most=LEAKAGE["leaky"],
+        settle="a blower-door or smoke test of the finished van",
+    )  # fmt: skip
+    shelter: Literal["open", "some", "sheltered"] = choice(
+        ("open", "some", "sheltered"), "some",
+        why="assumed: some trees or vehicles around break the wind",
+        at_least="sheltered", at_most="open", settle="look at the place where the van parks",
+    )  # fmt: skip
+    furnishing: float = quantity(
+        "mass", 0.0, 5000.0,
+        default_of=lambda body: 60.0 * body.length * body.width, spread=(0.5, 1.7),
+        why="assumed: 60 kg of furniture, water and bedding per m2 of floor",
+        settle="weigh the van before and after the fit-out",
+    )  # fmt: skip
+    lining_absorptance: float = quantity(
+        "fraction", 0.05, 1.0, 0.50,
+        why="assumed: a lining of middling colour", at_least=0.3, at_most=0.8,
+        settle="look at the lining",
+    )  # fmt: skip
+    installed_conductivity: float = quantity(
+        "none", 0.8, 3.0, 1.0,
+        why="assumed: insulation fitted as well as on paper", at_least=1.0, at_most=1.25,
+        settle="a heater test: watts against the temperature difference on a calm night",
+    )  # fmt: skip
+
+
+class Window(Part):
+    """One window, or several alike as one."""
+
+    name: str = words_of(longest=60)
+    side: Literal["front", "rear", "left", "right", "roof"] = choice(SIDES)
+    area: float = quantity("area", 0.01, 6.0)
+    glass: str = choice(
+        glass_words(), "clear", why="assumed: one pane of clear toughened glass",
+        settle="read the mark in the corner of the glass",
+    )  # fmt: skip
+    cover: Literal["none", "curtain", "insulated", "reflective"] = choice(
+        COVERS, "none", why="assumed: no cover", settle="look at the window"
+    )
+    covered: Literal["never", "night", "day", "always"] = choice(
+        COVERED, "night", why="assumed: a cover is put on for the night, if there is one"
+    )
+
+    @property
+    def glass_row(self) -> Glass:
+        """The library's row of this glass."""
+        return find_glass(self.glass)
+
+
+def cab_windows() -> tuple[Window, ...]:
+    """Return the cab glass of a usual van, for a sheet that lists no windows (assumed areas)."""
+    rows = (("windscreen", "front", 1.3, "laminated"), ("left door", "left", 0.4, "clear"),
+            ("right door", "right", 0.4, "clear"))  # fmt: skip
+    return tuple(
+        Window.model_validate(
+            {"name": n, "side": s, "area": a, "glass": g, "cover": "none", "covered": "never"}
+        )
+        for n, s, a, g in rows
+    )
+
+
+class People(Part):
+    """Who sleeps, when, and what they bear."""
+
+    sleepers: int = whole(
+        0, 8, 2, why="assumed: two", at_least=1, at_most=2, settle="ask the client"
+    )
+    bedtime: int = clock(22 * 60 + 30, why="assumed", settle="ask the client")
+    waking: int = clock(7 * 60, why="assumed", settle="ask the client")
+    home: Period = custom(
+        read_period, write_period, default_of=lambda people: people.usual_home(),
+        why="assumed: people are inside from evening to morning", settle="ask the client",
+    )  # fmt: skip
+    heat_asleep: float = quantity(
+        "power", 30.0, 150.0, 72.0,
+        why="about 72 W a sleeper at 40 W/m2 (0.7 met), a copy of the ASHRAE table",
+        at_least=65.0, at_most=80.0,
+    )  # fmt: skip
+    limit: float = quantity(
+        "temperature", 15.0, 35.0, 26.0,
+        why="assumed: the warmest operative temperature that most people sleep well in",
+        at_least=24.0, at_most=28.0, settle="ask the client",
+    )  # fmt: skip
+    settle_in: float = quantity(
+        "duration", 0.0, 6 * 3600.0, 3600.0,
+        why="assumed: the longest pull-down after bedtime that still counts as a night that holds",
+        at_least=1800.0, at_most=7200.0, settle="ask the client",
+    )  # fmt: skip
+
+    @property
+    def home_from(self) -> int:
+        """Minute after midnight from which people are inside."""
+        return self.home[0]
+
+    @property
+    def home_until(self) -> int:
+        """Minute after midnight until which people are inside."""
+        return self.home[1]
+
+    @property
+    def sleep_minutes(self) -> int:
+        """Minutes from bedtime to waking; waking before bedtime is the next morning."""
+        return (self.waking - self.bedtime) % 1440
+
+    def usual_home(self) -> Period:
+        """Return 18:00 to 09:00, or hours round an unusual night."""
+        usual = (18 * 60, 9 * 60)
+        if self._covers(usual):
+            return usual
+        return (self.bedtime - 120) % 1440, (self.waking + 60) % 1440
+
+    def _covers(self, home: Period) -> bool:
+        before = (self.bedtime - home[0]) % 1440
+        return before + self.sleep_minutes <= (home[1] - home[0]) % 1440
+
+    @model_validator(mode="after")
+    def _night(self) -> People:
+        if self.bedtime == self.waking:
+            found = f"{show_clock(self.waking)}, the same as bedtime"
+            raise refused(found, "a waking time other than bedtime", key="waking")
+        if self.sleep_minutes > 20 * 60:
+            found = f"a night of {self.sleep_minutes / 60:.1f} h"
+            raise refused(found, "20 h at most from bedtime to waking", key="waking")
+        if "home" in self.model_fields_set and not self._covers(self.home):
+            night = f"{show_clock(self.bedtime)} to {show_clock(self.waking)}"
+            raise refused(
+                write_period(self.home), f"hours that hold the night, {night}", key="home"
+            )
+        return self
+
+
+class Shade(Part):
+    """What a tree, a canopy or a neighbour leaves of the sun, on roof, glass and panels alike."""
+
+    beam_transmission: float = quantity("fraction", 0.0, 1.0, 1.0)
+    diffuse_transmission: float = quantity("fraction", 0.0, 1.0, 1.0)
+
+    @property
+    def label(self) -> str:
+        """The shade in words."""
+        pair = (self.beam_transmission, self.diffuse_transmission)
+        known = next((word for word, held in SHADES.items() if held == pair), None)
+        return known or f"{1 - pair[0]:.0%} of the beam and {1 - pair[1]:.0%} of the sky kept off"
+
+
+# Shares of beam and of sky light that get through; assumed classes. Leaves leave gaps; a canopy
+# is solid overhead and open at its sides.
+SHADES = {
+    "none": (1.0, 1.0), "light tree": (0.5, 0.7), "heavy tree": (0.2, 0.4), "canopy": (0.05, 0.4),
+}  # fmt: skip
+
+
+class DesignDay(Part):
+    """A made-up clear day in place of a weather file."""
+
+    low: float = quantity("temperature", -60.0, 50.0)
+    high: float = quantity("temperature", -60.0, 60.0)
+    latitude: float = quantity("none", -90.0, 90.0)
+    longitude: float = quantity("none", -180.0, 180.0, 0.0)
+    elevation: float = quantity("length", -450.0, 6000.0, 0.0)
+    humidity: float = quantity("fraction", 0.02, 1.0)
+    date: datetime.date = custom(read_day, lambda day, s: f"{day:%m-%d}")
+
+    @model_validator(mode="after")
+    def _order(self) -> DesignDay:
+        if self.high < self.low:
+            raise refused(f"{self.high:.1f} °C", f"the low, {self.low:.1f} °C, or more", key="high")
+        return self

@@ -1,0 +1,146 @@
+"""From a file or a text to a checked `Sheet`, with one clear message where that fails.
+
+What does not belong here: what a field may hold (fields.py), and YAML itself (textfile.py).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from vanclimate.errors import SheetError, near
+from vanclimate.van.parts import DesignDay
+from vanclimate.van.sheet import Sheet
+from vanclimate.van.textfile import Node, read_text, read_tree
+
+
+def load(path: str | Path) -> Sheet:
+    """Read a scenario sheet from a file.
+
+    Parameters
+    ----------
+    path : the sheet's file
+
+    Raises
+    ------
+    SheetError : whatever is wrong with it, with file, line and key
+    """
+    path = Path(path)
+    return loads_text(read_text(path), path.name)
+
+
+def loads_text(text: str, name: str = "sheet") -> Sheet:
+    """Read a scenario sheet from its text.
+
+    Parameters
+    ----------
+    text : the whole sheet
+    name : what to call it in messages
+
+    Raises
+    ------
+    SheetError : whatever is wrong with it, with file, line and key
+    """
+    tree = read_tree(text, name)
+    try:
+        sheet = Sheet.model_validate(tree.plain())
+    except ValidationError as error:
+        raise _as_sheet_error(error, tree, name) from None
+    except RecursionError:
+        raise SheetError(name, found="a sheet too deep", allowed="a few levels") from None
+    sheet._file, sheet._text, sheet._tree = name, text, tree
+    return sheet
+
+
+def _as_sheet_error(error: ValidationError, tree: Node, name: str) -> SheetError:
+    """Return the first of pydantic's errors, by line, in our words."""
+    found_by_pydantic = error.errors(include_url=False)
+    # a design day is tried as a name too; that it is none is no news
+    problems = [_one(e, tree) for e in found_by_pydantic if e["loc"][-1:] != ("str",)]
+    # a key that is missing is often one that is spelt wrongly, so that comes last
+    line, key, found, allowed, hint = min(problems, key=lambda p: (p[2] == "nothing", p[0]))
+    more = len(problems) - 1
+    if more:
+        also = f"and {more} more problem{'s' if more > 1 else ''} in this sheet"
+        hint = f"{hint}; {also}" if hint else also
+    return SheetError(name, line, key, found, allowed, hint)
+
+
+def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
+    """Return line, key, found, allowed and hint of one of pydantic's errors."""
+    loc = [step for step in problem["loc"] if not _is_branch(step)]
+    context, kind = problem.get("ctx") or {}, problem["type"]
+    holder = tree.at(loc[:-1])
+    if kind == "sheet":
+        loc += [context["key"]] if context["key"] else []
+        found, allowed, hint = context["found"], context["allowed"], context["hint"]
+    elif kind == "missing":
+        wanted = str(loc[-1]).replace("_", " ")
+        found, allowed, hint = "nothing", f"'{wanted}:' and its value", "the key is missing"
+        given = holder.value if isinstance(holder.value, dict) else {}
+        if spelt := near(wanted, [k.replace("_", " ") for k in given]):
+            hint += f"; there is '{spelt.split(chr(39))[1]}'"
+    elif kind == "extra_forbidden":
+        known = [k.replace("_", " ") for k in _keys_at(loc[:-1])]
+        word = str(loc[-1]).replace("_", " ")
+        found, allowed, hint = word, ", ".join(known), near(word, known)
+    else:
+        found, allowed = _shape(problem)
+        hint = ""
+    node = tree.at(loc)
+    return node.line, _dotted(loc), found, allowed, hint
+
+
+def _is_branch(step: Any) -> bool:
+    """Say whether a step of pydantic's is one of the kinds that a site may be, and no key."""
+    return isinstance(step, str) and (step == "str" or DesignDay.__name__ in step)
+
+
+def _dotted(loc: list[Any]) -> str:
+    """Return a place as a reader counts: 'stacks.roof item 2'."""
+    text = ""
+    for step in loc:
+        if isinstance(step, int):
+            text += f" item {step + 1}"
+        else:
+            text += ("." if text else "") + str(step).replace("_", " ")
+    return text
+
+
+def _keys_at(loc: list[Any]) -> list[str]:
+    """Return the keys that a section knows."""
+    part: Any = Sheet
+    for step in loc:
+        if isinstance(step, int):
+            continue
+        if not (isinstance(part, type) and issubclass(part, BaseModel)):
+            return []
+        info = part.model_fields.get(step)
+        part = _section_type(info.annotation) if info else None
+    known = isinstance(part, type) and issubclass(part, BaseModel)
+    return list(part.model_fields) if known else []
+
+
+def _section_type(annotation: Any) -> Any:
+    """Return the section in an annotation such as ``tuple[Window, ...]`` or ``X | None``."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for inner in getattr(annotation, "__args__", ()):
+        if (found := _section_type(inner)) is not None:
+            return found
+    return None
+
+
+def _shape(problem: Any) -> tuple[str, str]:
+    """Return found and allowed where a section, a list or a text stands in place of another."""
+    value, kind = problem["input"], problem["type"]
+    found = (
+        "a list" if isinstance(value, list) else "a section" if isinstance(value, dict) else value
+    )
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return found or "nothing", "a section: keys with values"
+    if kind in ("tuple_type", "list_type"):
+        return found or "nothing", "a list: lines that start with '-', or [one, two]"
+    return found or "nothing", str(problem["msg"])

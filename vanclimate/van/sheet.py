@@ -1,0 +1,342 @@
+"""The whole scenario sheet, its guesses, and changed copies of it.
+
+What does not belong here: reading a file (reading.py), and what a field may hold (fields.py).
+"""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, NoReturn, Self
+
+from pydantic import BeforeValidator, PrivateAttr, ValidationError, field_validator, model_validator
+
+from vanclimate.errors import OptionError, SheetError, UnitError, near
+from vanclimate.units import COMPASS, System, parse, show
+from vanclimate.van.fields import (
+    Part,
+    choice,
+    custom,
+    quantity,
+    refused,
+    section,
+    specs,
+    words_of,
+)
+from vanclimate.van.layers import Layer, Stacks, idle_foil
+from vanclimate.van.parts import (
+    MONTHS,
+    SHADES,
+    Body,
+    DesignDay,
+    People,
+    Shade,
+    Window,
+    cab_windows,
+    read_day,
+)
+from vanclimate.van.powered import (
+    AirConditioner,
+    Battery,
+    Fans,
+    Inverter,
+    Load,
+    RoofPanels,
+    usual_loads,
+)
+from vanclimate.van.textfile import Node, normal_key
+
+__all__ = ["Guess", "Layer", "Sheet", "Window"]
+
+
+@dataclass(frozen=True)
+class Guess:
+    """A value that the sheet did not give.
+
+    Parameters
+    ----------
+    path : such as 'body.leakage'; `Sheet.with_value` takes it
+    value : the default used, SI
+    text : the same as shown to a reader
+    why : its source, or 'assumed: …'
+    low, high : the range it may lie in, SI (words for a field of words), or None
+    settle : the one measurement that would settle it, or None
+    """
+
+    path: str
+    value: Any
+    text: str
+    why: str
+    low: Any = None
+    high: Any = None
+    settle: str | None = None
+
+    @property
+    def label(self) -> str:
+        """The path as it stands in a sheet."""
+        return self.path.replace("_", " ")
+
+
+def read_heading(text: str) -> float | None:
+    """Read 'unknown', a compass point or degrees, clockwise from north.
+
+    >>> read_heading("SW"), read_heading("unknown")
+    (225.0, None)
+    """
+    if text.casefold() == "unknown":
+        return None
+    try:
+        value = parse(text, "angle")
+    except UnitError as error:
+        hint = error.hint or near(text.upper(), COMPASS)
+        raise UnitError(text, "unknown, a compass point such as SW, or 210 deg", hint) from None
+    if not 0.0 <= value <= 360.0:
+        raise UnitError(text, "0 deg to 360 deg, clockwise from north")
+    return value % 360.0
+
+
+def read_night(text: str) -> str:
+    """Read 'hottest', 'typical' or a day, given back as an ISO date."""
+    if text.casefold() in ("hottest", "typical"):
+        return text.casefold()
+    try:
+        return read_day(text).isoformat()
+    except UnitError as error:
+        hint = error.hint or near(text, ["hottest", "typical"])
+        raise UnitError(text, f"hottest, typical, or {error.allowed}", hint) from None
+
+
+def read_shade(value: str) -> dict[str, float]:
+    """Read a word, or the share of all sunlight that is kept off."""
+    try:
+        pair = SHADES.get(" ".join(value.casefold().replace("-", " ").split()))
+        if pair is None:
+            kept_off = parse(value, "fraction")
+            if not 0.0 <= kept_off <= 1.0:
+                raise UnitError(value, "0 % to 100 %")
+            pair = (1.0 - kept_off, 1.0 - kept_off)
+    except UnitError:
+        allowed = f"{', '.join(SHADES)}, or the share kept off such as 40 %"
+        raise UnitError(value, allowed, near(value, SHADES)) from None
+    return {"beam_transmission": pair[0], "diffuse_transmission": pair[1]}
+
+
+def read_site(value: Any) -> Any:
+    """Read a place's name, or a design day."""
+    if isinstance(value, str) and not value:
+        raise refused("nothing", "a shipped place, a weather file, or a design day")
+    if isinstance(value, dict):
+        if list(value) != ["design_day"] or not isinstance(value["design_day"], dict):
+            raise refused(", ".join(map(str, value)), "'design day:' and its section")
+        return value["design_day"]
+    if isinstance(value, list):
+        raise refused("a list", "a shipped place, a weather file, or a design day")
+    return value
+
+
+def _write_heading(value: float | None, system: System) -> str:
+    return "unknown" if value is None else show(value, "angle", system)
+
+
+_MONTH_WORDS = (
+    {m: i for i, m in enumerate(MONTHS, 1)}
+    | {m[:3]: i for i, m in enumerate(MONTHS, 1)}
+    | {str(i): i for i in range(1, 13)}
+)
+
+
+class Sheet(Part):
+    """What a builder wrote about one van, one place and one night; all values SI."""
+
+    name: str = words_of("A van", longest=120)
+    note: str = words_of("-", longest=2000)
+    site: Annotated[str | DesignDay, BeforeValidator(read_site)]
+    month: int = choice(_MONTH_WORDS, 7, why="assumed: July", settle="ask the client")
+    night: str = custom(
+        read_night, lambda v, s: str(v), "hottest",
+        why="assumed: the hottest night of the month", settle="ask the client",
+    )  # fmt: skip
+    heading: float | None = custom(
+        read_heading, _write_heading, None,
+        why="assumed: unknown, so the worst of eight headings counts",
+        settle="a compass where the van parks",
+    )  # fmt: skip
+    units: Literal["us", "si"] = choice(
+        {"us": "us", "si": "si", "US": "us", "metric": "si", "SI": "si"}, "us"
+    )
+    shade: Shade = section(
+        Shade, reads=read_shade, what="a word or a section", why="assumed: none",
+        settle="look at the place where the van parks",
+    )  # fmt: skip
+    body: Body
+    stacks: Stacks
+    windows: tuple[Window, ...] = section(
+        cab_windows, none=(), what="a list of windows", why="assumed: the cab's glass and no other",
+        settle="measure the glass",
+    )  # fmt: skip
+    people: People = section(People, what="a section")
+    fresh_air: float = quantity(
+        "flow", 0.0, 0.1, 0.0075, why="assumed: 7.5 L/s of outdoor air a sleeper", at_least=0.004,
+        at_most=0.010, settle="a carbon dioxide meter through one night",
+    )  # fmt: skip
+    fresh_air_fan: float = quantity(
+        "power", 0.0, 200.0, 5.0, why="assumed: a small fan at its lowest step", at_least=1.0,
+        at_most=15.0,
+    )  # fmt: skip
+    fans: Fans = section(Fans, what="a section")
+    air_conditioner: AirConditioner | None = section(None, none=None, what="a section")
+    battery: Battery = section(Battery, what="a section")
+    inverter: Inverter = section(Inverter, what="a section")
+    roof_panels: RoofPanels = section(RoofPanels, none=RoofPanels, what="a section")
+    loads: tuple[Load, ...] = section(
+        usual_loads, none=(), what="a list of loads", why="assumed: a fridge and lights",
+        settle="list what draws power at night",
+    )  # fmt: skip
+
+    _file: str = PrivateAttr("sheet")
+    _text: str = PrivateAttr("")
+    _tree: Node | None = PrivateAttr(None)
+    _changes: tuple[tuple[str, str], ...] = PrivateAttr(())
+
+    @field_validator("windows", "loads", mode="after")
+    @classmethod
+    def _unlike(cls, items: tuple[Any, ...]) -> tuple[Any, ...]:
+        if len(items) > 40:
+            raise refused(f"{len(items)} of them", "at most 40")
+        seen: set[str] = set()
+        for item in items:
+            if item.name.casefold() in seen:
+                raise refused(f"the name {item.name} twice", "a name of its own for each")
+            seen.add(item.name.casefold())
+        return items
+
+    @model_validator(mode="after")
+    def _month_of_night(self) -> Self:
+        """A night given as a day brings its month with it."""
+        if self.night[0].isdigit():
+            month = datetime.date.fromisoformat(self.night).month
+            if "month" in self.model_fields_set and self.month != month:
+                found = f"{self.night}, while month is {MONTHS[self.month - 1]}"
+                raise refused(found, f"a day in {MONTHS[self.month - 1]}", key="night")
+            self.__dict__["month"] = month
+        return self
+
+    @property
+    def file(self) -> str:
+        """Name of the sheet's file."""
+        return self._file
+
+    @property
+    def digest(self) -> str:
+        """Sha-256 of the sheet's text, and of what `with_value` has changed since."""
+        changes = "".join(f"\n{path}={value}" for path, value in self._changes)
+        return hashlib.sha256((self._text + changes).encode("utf-8", "replace")).hexdigest()
+
+    @property
+    def guessed(self) -> tuple[Guess, ...]:
+        """Every default that was used, in order."""
+        return tuple(_guesses(self, "", self.units))
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the sheet says that has no effect, such as foil without an air gap."""
+        return _idle_foil_notes(self._tree) if self._tree else ()
+
+    def line_of(self, path: str) -> int | None:
+        """Return the line of the sheet in which a value, or the section it belongs to, stands."""
+        return self._tree.at(_steps(path)).line if self._tree else None
+
+    def refuse(self, path: str, *, found: object, allowed: str, hint: str = "") -> NoReturn:
+        """Raise the `SheetError` for a value that makes no sense together with others."""
+        line = self.line_of(path)
+        raise SheetError(self._file, line, path.replace("_", " "), found, allowed, hint)
+
+    def value_of(self, path: str) -> Any:
+        """Return the value at a path such as 'body.leakage' or 'loads.0.power'."""
+        value: Any = self
+        for step in _steps(path):
+            value = _child(value, step, path)
+        return value
+
+    def with_value(self, path: str, value: Any) -> Sheet:
+        """Return a copy in which one value is another; it is no guess any more.
+
+        Parameters
+        ----------
+        path : such as 'body.leakage' or 'loads.0.power', in any spelling of the keys
+        value : SI, or a text as in a sheet
+        """
+        changed = _replace(self, _steps(path), value, path)
+        if not isinstance(changed, Sheet):
+            raise OptionError(path, "nothing", "the path of a value")
+        new_value = changed.value_of(path)
+        changed._changes = (*self._changes, (".".join(map(str, _steps(path))), repr(new_value)))
+        return changed
+
+
+def _steps(path: str) -> list[str | int]:
+    keys = [normal_key(part) for part in path.split(".")]
+    return [int(key) if key.isascii() and key.isdigit() else key for key in keys]
+
+
+def _child(value: Any, step: str | int, path: str) -> Any:
+    if isinstance(value, tuple) and isinstance(step, int) and step < len(value):
+        return value[step]
+    if isinstance(value, Part) and isinstance(step, str) and step in type(value).model_fields:
+        return getattr(value, step)
+    known = type(value).model_fields if isinstance(value, Part) else ()
+    raise OptionError(path, step, "the path of a value in the sheet", near(str(step), known))
+
+
+def _replace(holder: Any, steps: list[str | int], value: Any, path: str) -> Any:
+    """Return a copy of a section or list with the value at the end of the steps replaced."""
+    step, rest = steps[0], steps[1:]
+    old = _child(holder, step, path)
+    if rest:
+        new = _replace(old, rest, value, path)
+    else:
+        spec = specs(type(holder)).get(str(step)) if isinstance(holder, Part) else None
+        try:
+            new = spec.take(value) if spec and not spec.section else value
+        except (UnitError, TypeError) as error:
+            allowed = error.allowed if isinstance(error, UnitError) else "a value of its kind"
+            raise OptionError(path, value, allowed) from None
+    if isinstance(holder, tuple):
+        return tuple(new if i == step else item for i, item in enumerate(holder))
+    copy = holder.model_copy(update={step: new})
+    copy._fill()
+    return copy
+
+
+def _guesses(part: Part, prefix: str, system: System) -> Iterator[Guess]:
+    """Yield the guesses of a section and of the sections in it, in the order of the fields."""
+    known = specs(type(part))
+    for name in type(part).model_fields:
+        value, spec = getattr(part, name), known.get(name)
+        if name not in part.model_fields_set and spec is not None and spec.why:
+            low, high = spec.low, spec.high
+            if spec.spread is not None:
+                low, high = value * spec.spread[0], value * spec.spread[1]
+            text = spec.write(value, system)
+            yield Guess(prefix + name, value, text, spec.why, low, high, spec.settle)
+        elif isinstance(value, Part):
+            yield from _guesses(value, f"{prefix}{name}.", system)
+        elif isinstance(value, tuple):
+            for i, item in enumerate(value):
+                if isinstance(item, Part):
+                    yield from _guesses(item, f"{prefix}{name}.{i}.", system)
+
+
+def _idle_foil_notes(tree: Node) -> tuple[str, ...]:
+    stacks = tree.value.get("stacks") if isinstance(tree.value, dict) else None
+    notes = []
+    for side, node in stacks.value.items() if stacks and isinstance(stacks.value, dict) else ():
+        try:
+            layers = tuple(Layer.model_validate(item) for item in node.plain())
+        except ValidationError:
+            continue
+        if idle_foil(layers):
+            notes.append(f"stacks.{side}: foil without an air gap on its shiny side adds nothing")
+    return tuple(notes)

@@ -1,0 +1,107 @@
+"""The sheet as it was understood, row by row, in both systems of units.
+
+What does not belong here: how the rows are printed (report/).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from vanclimate.units import System, show
+from vanclimate.van.fields import Part, Spec, specs
+from vanclimate.van.layers import Layer
+from vanclimate.van.sheet import Sheet
+
+_QUIET = {"name", "note", "units"}
+
+
+class Row(NamedTuple):
+    """One value as understood."""
+
+    key: str  # as it stands in a sheet: 'body.rib share'
+    si: str
+    us: str
+    guessed: bool
+    why: str  # of a guess, or the source of a layer
+    line: int | None  # of the sheet
+
+
+def echo(sheet: Sheet) -> list[Row]:
+    """Return every value of a sheet as it was understood.
+
+    Parameters
+    ----------
+    sheet : the checked sheet
+
+    Returns
+    -------
+    list of Row : key, SI text, US text, whether it is a guess, and why
+    """
+    return list(_rows(sheet, sheet, ""))
+
+
+def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
+    known = specs(type(part))
+    for name in type(part).model_fields:
+        if name in _QUIET:
+            continue
+        value, spec, path = getattr(part, name), known.get(name), prefix + name
+        if value is None and prefix == "stacks.":
+            continue  # built as the walls
+        if isinstance(value, Part) and spec is not None and _is_guess(part, name, spec):
+            yield _row(
+                sheet, path, value_text := spec.write(value, "si"), value_text, True, spec.why
+            )
+        elif isinstance(value, Part):
+            yield from _rows(sheet, value, f"{path}.")
+        elif isinstance(value, tuple) and value and isinstance(value[0], Part):
+            whole = spec is not None and _is_guess(part, name, spec)
+            for i, item in enumerate(value):
+                yield from _item(sheet, item, f"{path}.{i}", spec.why if spec and whole else "")
+        elif spec is None:
+            yield _row(sheet, path, str(value), str(value), False, "")
+        else:
+            si, us = (_text(spec, value, system) for system in ("si", "us"))
+            guessed = _is_guess(part, name, spec)
+            yield _row(sheet, path, si, us, guessed, spec.why if guessed else "")
+
+
+def _is_guess(part: Part, name: str, spec: Spec) -> bool:
+    return bool(spec.why) and name not in part.model_fields_set
+
+
+def _item(sheet: Sheet, item: Part, path: str, why: str) -> Iterator[Row]:
+    """Rows of one layer, window or load."""
+    if isinstance(item, Layer):
+        si, us = layer_text(item, "si"), layer_text(item, "us")
+        yield _row(sheet, path, si, us, False, item.source)
+        return
+    label = str(getattr(item, "name", path))
+    if why:
+        yield _row(sheet, path, label, label, True, why)
+    for row in _rows(sheet, item, f"{path}."):
+        yield row._replace(key=f"{path.rsplit('.', 1)[0].replace('_', ' ')} ({label}).{_last(row)}")
+
+
+def _last(row: Row) -> str:
+    return row.key.rsplit(".", 1)[-1]
+
+
+def layer_text(layer: Layer, system: System) -> str:
+    """Write a layer with what the model makes of it."""
+    size = show(layer.thickness, "length", system, 3)
+    if layer.air_gap:
+        faces = f"{layer.emissivity_outer:.2f} and {layer.emissivity_inner:.2f}"
+        return f"{layer.material} {size}, faces of emissivity {faces}"
+    conductivity = show(layer.conductivity, "conductivity", system, 3)
+    return f"{layer.material} {size}, {conductivity}"
+
+
+def _text(spec: Spec, value: Any, system: System) -> str:
+    return "none" if value is None and spec.section else str(spec.write(value, system))
+
+
+def _row(sheet: Sheet, path: str, si: str, us: str, guessed: bool, why: str) -> Row:
+    key = ".".join(p.replace("_", " ") for p in path.split("."))
+    return Row(key, si, us, guessed, why, None if guessed else sheet.line_of(path))

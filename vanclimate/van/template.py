@@ -1,0 +1,160 @@
+"""The sheet that a builder starts from.
+
+What does not belong here: reading a sheet (reading.py).
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from pathlib import Path
+
+from vanclimate.errors import OptionError
+
+_TEXT = """\
+# A van, a place and a night. Change what differs in yours; leave out what you do not know:
+# a value left out is guessed, and the answer names the guesses that matter most.
+# Lengths, areas and so on need their unit, in either system: 70 in, 14 ft 6 in, 1.78 m.
+
+name: My van
+note: A made-up van to start from.   # free text, printed with the answer
+site: miami                 # a shipped place, a weather file, or a design day
+month: July
+night: hottest              # of the month; or typical, or a day such as 07-15
+heading: unknown            # the way its nose points: S, SW, 210 deg; unknown = the worst of eight
+shade: none                 # none, light tree, heavy tree, canopy, or a share such as 40 %
+units: us                   # units of the answer: us or metric
+
+body:                       # the living space, measured inside
+  length: 12 ft
+  width: 70 in
+  height: 74 in
+  colour: white             # white, silver, grey, red, blue, black and so on; or a share absorbed
+  rib share: 10 %           # share of the sides that are ribs and pillars
+  leakage: ordinary         # tight, ordinary, leaky; or an area such as 60 cm2
+
+stacks:                     # layers from the outside in: a material and a thickness
+  roof: [steel 0.9 mm, XPS 1-1/2 in, plywood 1/4 in]
+  walls: [steel 20 gauge, R-7 sheep wool, plywood 6 mm]   # an R-value gives the thickness
+  floor: [steel 1.2 mm, XPS 1 in, plywood 1/2 in]
+  # front, rear, left and right are built as the walls unless they have a line of their own
+
+windows:
+  - name: windscreen
+    side: front             # front, rear, left, right, roof
+    area: 1.3 m2
+    glass: laminated        # clear, laminated, tinted, double, double acrylic
+    cover: insulated        # none, curtain, insulated, reflective
+    covered: night          # never, night, day, always
+  - {name: cab door left, side: left, area: 0.4 m2, glass: clear, cover: insulated}
+  - {name: cab door right, side: right, area: 0.4 m2, glass: clear, cover: insulated}
+
+people:
+  sleepers: 2
+  bedtime: 22:30
+  waking: 07:00             # earlier than bedtime is the next morning
+  home: 18:00 to 09:00      # when somebody is in the van
+  limit: 79 F               # the warmest they sleep well in, air and walls together
+
+fans:
+  count: 1                  # roof fans
+  flow: 900 CFM             # each, free air, from its data plate
+  power: 30 W               # each
+  by day: on                # run while nobody is there
+  bed fan speed: 0.8 m/s    # breeze at the bed
+  bed fan power: 6 W
+
+fresh air: 7.5 L/s          # outdoor air for each sleeper, all night
+
+air conditioner:            # leave the section out if there is none
+  kind: rooftop AC, 13.5 kBTU/h class
+  capacity: 13.5 kBTU/h     # at the rated point, from the data plate
+  power: 1300 W             # the same, blower included
+  airflow: 320 CFM
+  blower power: 110 W
+  blower: automatic         # automatic: stops with the compressor; or continuous
+  setpoint: 75 F
+  by day: off               # or, to keep the van cool: hold 80 F
+
+battery:                    # lithium iron phosphate
+  capacity: 400 Ah
+  voltage: 12.8 V
+  reserve: 10 %             # to be left at waking
+  charge at bedtime: full   # or a share such as 85 %
+
+inverter:
+  idle: 20 W                # switched on, nothing plugged in
+  efficiency: 90 %
+  rating: 3000 W
+
+roof panels:                # leave the section out if there are none
+  power: 400 W              # of all panels, nameplate
+  soiling: 5 %
+
+loads:                      # what draws power besides fans and air conditioner
+  - {name: fridge, kind: fridge, power: 55 W}    # watts while its compressor runs
+  - {name: lights, power: 15 W, when: 19:00 to 22:30}
+  - name: cooking plate
+    power: 1500 W
+    when: 18:30 to 19:00
+    feed: inverter          # battery, or inverter for mains sockets
+    water: 300 g/h          # steam that it puts into the air while it is on
+"""
+
+
+def new_sheet_text() -> str:
+    """Return a commented sheet of an ordinary van, ready to edit and to run."""
+    return _TEXT
+
+
+def write_new(path: str | Path) -> Path:
+    """Write the starting sheet to a new file; a file that is there is never overwritten.
+
+    Parameters
+    ----------
+    path : where to write it; its folder must be there
+
+    Raises
+    ------
+    OptionError : something of that name is there, or the folder cannot be written to
+    """
+    target = Path(path)
+    taken = OptionError("file", str(target), "a new name: a file there is never overwritten")
+    if os.path.lexists(target):
+        raise taken
+    temporary = None
+    try:
+        # whole in a file of its own first, so that a half-written sheet never has the real name
+        handle, temporary = tempfile.mkstemp(suffix=".tmp", dir=target.parent)
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(_TEXT)
+        os.chmod(temporary, 0o666 & ~_umask())
+        _move_to_new(temporary, target)
+    except FileExistsError:
+        raise taken from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise OptionError("file", str(target), "a place that can be written to", reason) from None
+    finally:
+        if temporary is not None:
+            with contextlib.suppress(FileNotFoundError):
+                os.unlink(temporary)
+    return target
+
+
+def _move_to_new(temporary: str, target: Path) -> None:
+    """Give the file its real name, unless somebody took that name meanwhile."""
+    try:
+        os.link(temporary, target)  # fails where the name is taken, in one step
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without hard links
+        with open(target, "x", encoding="utf-8", newline="\n") as file:
+            file.write(_TEXT)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
