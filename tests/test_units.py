@@ -58,6 +58,7 @@ from vanclimate.units import (
         ("300 g/h", "water", 0.3 / 3600),
         ("R-6/in", "conductivity", 0.0254 / (6 * 0.17611018368230584)),
         ("R-13", "thermal_resistance", 13 * 0.17611018368230584),
+        ("RSI-2.3", "thermal_resistance", 2.3),
         ("3 min", "duration", 180.0),
     ],
 )

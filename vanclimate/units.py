@@ -88,7 +88,6 @@ _HEAT = {
     "tons of cooling": 12e3 * BTU_H, "ton of cooling": 12e3 * BTU_H,
 }  # fmt: skip
 _HOUR = dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 3600.0)
-_DEGREE = 1.0  # angles stay in degrees
 
 KINDS: dict[str, Kind] = {
     "length": Kind("a length", {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "metre": 1.0, "metres": 1.0,
@@ -125,8 +124,8 @@ KINDS: dict[str, Kind] = {
     "duration": Kind("a duration", {"s": 1.0, "sec": 1.0, "seconds": 1.0, "min": 60.0,
         "minute": 60.0, "minutes": 60.0, **_HOUR, "d": 86400.0, "day": 86400.0, "days": 86400.0},
         {}, ("h", "min", "s"), ("h", "min", "s"), "s"),
-    "angle": Kind("a direction", {"deg": _DEGREE, "°": _DEGREE, "degrees": _DEGREE,
-        "degree": _DEGREE, "rad": 180 / math.pi}, {}, ("deg",), ("deg",)),
+    "angle": Kind("a direction", {"deg": 1.0, "°": 1.0, "degrees": 1.0,
+        "degree": 1.0, "rad": 180 / math.pi}, {}, ("deg",), ("deg",)),
     "speed": Kind("a speed", {"m/s": 1.0, "km/h": 1 / 3.6, "kph": 1 / 3.6},
         {"mph": 1609.344 / 3600, "ft/min": FT / 60, "fpm": FT / 60, "ft/s": FT,
          "knot": 1852 / 3600, "knots": 1852 / 3600}, ("m/s",), ("mph",), "m/s"),
@@ -156,8 +155,7 @@ _FEET_INCHES = re.compile(
     re.IGNORECASE,
 )
 _R_PER_INCH = re.compile(r"R\s*-?\s*([\d.]+)\s*(?:/|per)\s*(?:in|inch)", re.IGNORECASE)
-_R_VALUE = re.compile(r"R\s*-?\s*([\d.]+)", re.IGNORECASE)
-_RSI = re.compile(r"RSI\s*-?\s*([\d.]+)", re.IGNORECASE)
+_R_VALUE = re.compile(r"R(SI)?\s*-?\s*([\d.]+)", re.IGNORECASE)
 _GAUGE = re.compile(r"(\d{1,2})\s*-?\s*(?:gauge|ga)\.?", re.IGNORECASE)
 _PINT_SAFE = re.compile(
     r"[A-Za-zµμΩ_]{1,30}(?:\^?\d)?(?:\s?[*/· ]\s?[A-Za-zµμΩ_]{1,30}(?:\^?\d)?){0,5}"
@@ -180,8 +178,8 @@ def parse(text: str, kind: str) -> float:
     ------
     UnitError : no number, no unit where one is needed, an unknown unit, NaN or infinity
 
-    >>> parse("3/8 in", "length"), parse("77 F", "temperature")
-    (0.009525, 25.0)
+    >>> parse("1/2 in", "length"), parse("77 F", "temperature")
+    (0.0127, 25.0)
     """
     k = KINDS[kind]
     clean = " ".join(str(text).replace("²", "2").replace("³", "3").split())
@@ -328,11 +326,8 @@ def _special(clean: str, kind: str) -> float | None:
         per_inch = _number(match[1], clean, kind)
         if per_inch > 0:
             return K_US / per_inch
-    if kind == "thermal_resistance":
-        if match := _RSI.fullmatch(clean):
-            return _number(match[1], clean, kind)
-        if match := _R_VALUE.fullmatch(clean):
-            return _number(match[1], clean, kind) * R_US
+    if kind == "thermal_resistance" and (match := _R_VALUE.fullmatch(clean)):
+        return _number(match[2], clean, kind) * (1.0 if match[1] else R_US)
     return None
 
 

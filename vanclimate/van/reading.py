@@ -28,7 +28,9 @@ def load(path: str | Path) -> Sheet:
     SheetError : whatever is wrong with it, with file, line and key
     """
     path = Path(path)
-    return loads_text(read_text(path), path.name)
+    sheet = loads_text(read_text(path), path.name)
+    sheet._folder = path.resolve().parent
+    return sheet
 
 
 def loads_text(text: str, name: str = "sheet") -> Sheet:

@@ -9,6 +9,7 @@ import datetime
 import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Annotated, Any, Literal, NoReturn, Self
 
 from pydantic import BeforeValidator, PrivateAttr, ValidationError, field_validator, model_validator
@@ -196,6 +197,7 @@ class Sheet(Part):
     )  # fmt: skip
 
     _file: str = PrivateAttr("sheet")
+    _folder: Path | None = PrivateAttr(None)
     _text: str = PrivateAttr("")
     _tree: Node | None = PrivateAttr(None)
     _changes: tuple[tuple[str, str], ...] = PrivateAttr(())
@@ -227,6 +229,11 @@ class Sheet(Part):
     def file(self) -> str:
         """Name of the sheet's file."""
         return self._file
+
+    @property
+    def folder(self) -> Path | None:
+        """Folder of the sheet's file, from which a weather file's path counts."""
+        return self._folder
 
     @property
     def digest(self) -> str:
@@ -312,6 +319,8 @@ def _replace(holder: Any, steps: list[str | int], value: Any, path: str) -> Any:
 
 def _guesses(part: Part, prefix: str, system: System) -> Iterator[Guess]:
     """Yield the guesses of a section and of the sections in it, in the order of the fields."""
+    if isinstance(part, RoofPanels) and not part.power:
+        return  # no panels, so nothing is guessed about them
     known = specs(type(part))
     for name in type(part).model_fields:
         value, spec = getattr(part, name), known.get(name)

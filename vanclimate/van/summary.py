@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from vanclimate.units import System, show
 from vanclimate.van.fields import Part, Spec, specs
 from vanclimate.van.layers import Layer
+from vanclimate.van.powered import RoofPanels
 from vanclimate.van.sheet import Sheet
 
 _QUIET = {"name", "note", "units"}
@@ -42,6 +43,9 @@ def echo(sheet: Sheet) -> list[Row]:
 
 
 def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
+    if isinstance(part, RoofPanels) and not part.power:
+        yield _row(sheet, prefix.rstrip("."), "none", "none", False, "")
+        return
     known = specs(type(part))
     for name in type(part).model_fields:
         if name in _QUIET:

@@ -19,6 +19,7 @@ from vanclimate.errors import SheetError
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 12  # a sheet is at most five deep
 MAX_NODES = 20_000
+MAX_LETTERS = 4_000  # of one value
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # a wheel without libyaml has no C one
 
 
@@ -168,6 +169,9 @@ class _Builder:
             limit = f"at most {MAX_DEPTH} levels and {MAX_NODES} values"
             raise SheetError(self.name, line, None, "a sheet too deep or too long", limit)
         if isinstance(event, yaml.ScalarEvent):
+            if len(event.value) > MAX_LETTERS:
+                found = f"{len(event.value)} letters in one value"
+                raise SheetError(self.name, line, None, found, f"at most {MAX_LETTERS}")
             return Node(line, " ".join(event.value.split()))
         if isinstance(event, yaml.SequenceStartEvent):
             items = []

@@ -1,0 +1,1 @@
+"""Traces turned into answers: one module a question."""

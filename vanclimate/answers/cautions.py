@@ -1,0 +1,30 @@
+"""The cautions that concern an answer, said where its number is shown."""
+
+from __future__ import annotations
+
+from vanclimate.van.sheet import Sheet
+
+AC_AND_BANK = (
+    "Never leave people or animals depending on an air conditioner or a battery: when either "
+    "stops, a closed van in the sun gets dangerous within minutes."
+)
+FRESH_AIR = (
+    "Sleepers need outdoor air all night; fit a CO alarm, and keep combustion appliances vented."
+)
+CLOSED = "Closed up is shown for comparison only: it is unfit for sleeping whatever its temperature."
+ENGINE = "Never idle an engine or run a generator near sleepers; no figure here relies on it."
+WIRING = (
+    "Wiring, fuses, gas and roof work belong to licensed people under local codes; "
+    "lithium batteries must not be charged below freezing."
+)
+COOKING = "Ventilate while cooking."
+ESTIMATE = "An estimate from a model and stated assumptions, not a guarantee."
+
+
+def night_cautions(sheet: Sheet) -> tuple[str, ...]:
+    """Return the cautions of a night's answer, most urgent first."""
+    out = [AC_AND_BANK if sheet.air_conditioner is not None else "", FRESH_AIR, CLOSED, ENGINE]
+    if any(load.water > 0 for load in sheet.loads):
+        out.append(COOKING)
+    out += [WIRING, ESTIMATE]
+    return tuple(x for x in out if x)

@@ -1,0 +1,212 @@
+"""Does a night hold: one run against the sleeper's limit and the bank's kept charge.
+
+A night holds when the operative temperature stays at or below the limit from the end of pull-down
+to waking, pull-down ends within the time the sheet allows, and the bank wakes with its reserve and
+the morning's loads in it. A bed fan's moving air lowers the felt temperature by the cooling effect
+of ASHRAE 55.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from vanclimate.network.compile import Array
+from vanclimate.physics.air import relative_humidity
+from vanclimate.physics.comfort import (
+    CO2_ASLEEP,
+    CO2_AWAKE,
+    OUTDOOR_CO2_PPM,
+    cooling_effect,
+    cooling_effect_table,
+    operative_temperature,
+)
+from vanclimate.simulate.plan import ac_start
+from vanclimate.simulate.runs import Run
+from vanclimate.van.sheet import Sheet
+
+STILL_AIR = 0.1  # m/s
+WAY_NAMES = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
+
+
+@dataclass(frozen=True)
+class Failure:
+    """What failed first: ``kind`` is 'charge' or 'heat'; ``until`` None when it lasts."""
+
+    kind: str
+    at: datetime
+    until: datetime | None
+
+
+@dataclass(frozen=True)
+class WayResult:
+    """One way of spending the night; temperatures °C as felt, charge Ah, times hours."""
+
+    way: str
+    holds: bool
+    fit_to_sleep: bool  # False where no fresh-air path is open
+    failure: Failure | None
+    pull_down_minutes: float | None  # None where it never ends
+    pull_down_ah: float
+    felt_at_bedtime_c: float
+    felt_warmest_c: float
+    felt_at_waking_c: float
+    hours_above: float
+    humidity_at_waking: float  # fraction
+    humidity_highest: float
+    co2_at_waking_ppm: float
+    drawn_ah: float
+    charge_at_waking_ah: float
+    charge_at_waking: float  # fraction of the bank
+    margin_charge: float  # fraction of the bank above what must be left
+    margin_hours: float  # at the night's mean draw
+    margin_degrees: float
+    ac_energy_wh: float
+    ac_hours: float
+    ac_starts: int
+
+
+@dataclass(frozen=True)
+class Slept:
+    """A run's part from bedtime to waking, as arrays over its rows."""
+
+    part: slice
+    felt: Array
+    hours: Array  # width of each row [h]
+
+
+def night_rows(run: Run, bedtime: datetime, sheet: Sheet) -> slice:
+    """Return the rows from bedtime to waking."""
+    first = (bedtime - run.start).total_seconds()
+    last = first + 60.0 * sheet.people.sleep_minutes
+    starts = run.seconds[:-1]
+    return slice(int(np.searchsorted(starts, first - 1)), int(np.searchsorted(starts, last - 1)))
+
+
+def felt_temperature(run: Run, sheet: Sheet, way: str, part: slice) -> Array:
+    """Return the operative temperature [°C], less the cooling effect of a bed fan."""
+    air = run.column("cabin_temp_mean_c")[part]
+    radiant = run.column("radiant_temp_c")[part]
+    speed = sheet.fans.bed_fan_speed if way == "fans" else STILL_AIR
+    felt: Array = np.asarray(operative_temperature(air, radiant, speed), dtype=float)
+    if way == "fans" and speed > STILL_AIR:
+        humidity = relative_humidity(
+            air, run.column("cabin_humidity_kg_kg")[part], run.plan.outside.pressure
+        )
+        felt = felt - cooling_effect(felt, humidity, cooling_effect_table(speed))
+    return felt
+
+
+def carbon_dioxide(run: Run) -> Array:
+    """Return the cabin's CO2 [ppm] at each row's end, well mixed, from outdoors at the start."""
+    plan = run.plan.schedule
+    source = CO2_ASLEEP * plan.asleep[run.segment] + CO2_AWAKE * plan.awake[run.segment]
+    flow = np.maximum(run.column("air_flow_m3_s"), 1e-9)
+    target = OUTDOOR_CO2_PPM + 1e6 * source / flow
+    keep = np.exp(-flow * run.width / run.model.network.volume)
+    level, out = float(OUTDOOR_CO2_PPM), np.empty(len(flow))
+    for i in range(len(flow)):
+        level = target[i] + (level - target[i]) * keep[i]
+        out[i] = level
+    return out
+
+
+def _moment(run: Run, row: int) -> datetime:
+    return run.start + timedelta(seconds=float(run.seconds[row]))
+
+
+def _charge_failure(run: Run, part: slice, kept: float) -> Failure | None:
+    """Return when the charge first fell to what must be left."""
+    charge = run.column("battery_charge_ah")[part]
+    low = np.flatnonzero(charge <= kept + 1e-6)
+    if not len(low):
+        return None
+    row = part.start + int(low[0])
+    before = run.column("battery_charge_ah")[row - 1] if row > part.start else np.inf
+    fall = before - run.column("battery_charge_ah")[row]
+    share = min(1.0, max(0.0, (before - kept) / fall)) if np.isfinite(fall) and fall > 0 else 0.0
+    at = _moment(run, row) + timedelta(seconds=float(share * run.width[row]))
+    return Failure("charge", at, None)
+
+
+def _pull_down_row(felt: Array, limit: float) -> int | None:
+    cool = np.flatnonzero(felt <= limit)
+    return int(cool[0]) if len(cool) else None
+
+
+def _heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
+    """Return the first time it was too warm to sleep."""
+    limit = sheet.people.limit
+    ready = _pull_down_row(felt, limit)
+    allowed = run.seconds[part.start] + sheet.people.settle_in
+    if ready is None:
+        return Failure("heat", _moment(run, part.start), None)
+    if run.seconds[part.start + ready] > allowed + 1:
+        return Failure("heat", _moment(run, part.start), _moment(run, part.start + ready))
+    warm = np.flatnonzero(felt[ready:] > limit)
+    if not len(warm):
+        return None
+    first = ready + int(warm[0])
+    later = np.flatnonzero(felt[first:] <= limit)
+    until = _moment(run, part.start + first + int(later[0])) if len(later) else None
+    return Failure("heat", _moment(run, part.start + first), until)
+
+
+def _pull_down_charge(run: Run, sheet: Sheet, part: slice, ready: int | None) -> float:
+    """Return the charge [Ah] drawn from the unit's start to the end of pull-down."""
+    early = (sheet.people.bedtime - ac_start(sheet)) % 1440
+    early = early if early < 720 else 0
+    first = int(np.searchsorted(run.seconds, run.seconds[part.start] - 60 * early - 1))
+    last = part.stop if ready is None else part.start + ready
+    return run.total("draw_w", slice(first, last)) / 3600.0 / run.bank.voltage
+
+
+def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
+    """Return how a way of spending the night fares."""
+    part = night_rows(run, bedtime, sheet)
+    felt = felt_temperature(run, sheet, way, part)
+    limit, kept = sheet.people.limit, run.bank.kept
+    if way != "ac":
+        kept = max(kept, run.bank.cut_off)
+    ready = _pull_down_row(felt, limit)
+    failures = [
+        f for f in (_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)) if f
+    ]
+    failure = min(failures, key=lambda f: f.at, default=None)
+    fit = way != "closed"
+    charge = run.column("battery_charge_ah")[part]
+    current = run.column("battery_current_a")[part]
+    hours = run.width[part] / 3600.0
+    drawn = float((np.maximum(-current, 0.0) * hours).sum())
+    spare = float(charge.min() - kept)
+    mean_draw = run.total("draw_w", part) / 3600.0 / run.bank.voltage / hours.sum()
+    settled = felt[ready:] if ready is not None else felt
+    air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
+    humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)
+    steady = humidity[-min(6, len(humidity)) :]  # half an hour: the coil's cycles even out
+    return WayResult(
+        way=way,
+        holds=failure is None and fit,
+        fit_to_sleep=fit,
+        failure=failure,
+        pull_down_minutes=None if ready is None else float(hours[:ready].sum() * 60),
+        pull_down_ah=_pull_down_charge(run, sheet, part, ready) if way == "ac" else 0.0,
+        felt_at_bedtime_c=float(felt[0]),
+        felt_warmest_c=float(settled.max()),
+        felt_at_waking_c=float(felt[-min(3, len(felt)) :].mean()),
+        hours_above=float(hours[felt > limit].sum()),
+        humidity_at_waking=float(steady.mean()),
+        humidity_highest=float(humidity.max()),
+        co2_at_waking_ppm=float(carbon_dioxide(run)[part.stop - 1]),
+        drawn_ah=drawn,
+        charge_at_waking_ah=float(charge[-1]),
+        charge_at_waking=float(charge[-1] / run.bank.capacity),
+        margin_charge=spare / run.bank.capacity,
+        margin_hours=spare / mean_draw if mean_draw > 0 else np.inf,
+        margin_degrees=float(limit - settled.max()),
+        ac_energy_wh=run.total("ac_power_w", part) / 3600.0,
+        ac_hours=run.total("ac_on_share", part) / 3600.0,
+        ac_starts=int(run.column("ac_starts")[part].sum()),
+    )

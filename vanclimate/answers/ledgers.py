@@ -1,0 +1,178 @@
+"""Where the heat came from, where the charge went, and whether the books close."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from vanclimate.network.compile import Array
+from vanclimate.simulate.runs import Run
+
+GROUPS = ("roof", "walls", "ribs", "floor", "glass")
+GROUP_NAMES = {
+    "roof": "through the roof", "walls": "through the walls", "ribs": "through the ribs",
+    "floor": "through the floor", "glass": "through the glass",
+}  # fmt: skip
+SIDE_NAMES = {
+    "roof": "roof", "front": "front", "rear": "rear", "left": "left side", "right": "right side",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class HeatRow:
+    """Heat into the cabin over the night [Wh]; negative where it left."""
+
+    name: str
+    wh: float
+
+
+@dataclass(frozen=True)
+class SunRow:
+    """Sun taken up by a side's paint, or let in and held by its glass [Wh], two spans."""
+
+    name: str
+    day_wh: float  # the 24 h before bedtime
+    night_wh: float  # bedtime to waking
+
+
+@dataclass(frozen=True)
+class ChargeRow:
+    """Where the charge went over the night: watt-hours and amp-hours at nominal voltage."""
+
+    name: str
+    wh: float
+    ah: float
+
+
+@dataclass(frozen=True)
+class Balance:
+    """One book: what passed through, what does not add up, and their ratio."""
+
+    name: str
+    throughput: float
+    residual: float
+    unit: str
+
+    @property
+    def ratio(self) -> float:
+        """Residual over throughput."""
+        return abs(self.residual) / self.throughput if self.throughput > 0 else 0.0
+
+
+def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
+    """Return the heat that reached the cabin's air and furnishing, by path, and what took it."""
+    hours = run.width[part] / 3600.0
+    faces = run.faces[part]
+    rows = []
+    for group in GROUPS:
+        chains = [k for k, c in enumerate(run.model.chains) if c.group == group]
+        rows.append(HeatRow(GROUP_NAMES[group], float((faces[:, chains].sum(axis=1) * hours).sum())))
+    held = [k for k, c in enumerate(run.model.chains) if c.group == "furnishing"]
+    rows.append(HeatRow("given back by furniture", float((faces[:, held].sum(axis=1) * hours).sum())))
+
+    def wh(name: str) -> float:
+        return run.total(name, part) / 3600.0
+
+    rows += [
+        HeatRow("with outdoor air", wh("air_w")),
+        HeatRow("people", wh("people_w")),
+        HeatRow("equipment", wh("equipment_w")),
+        HeatRow("taken by the air conditioner", -wh("ac_sensible_w")),
+        HeatRow("taken by it as water", -wh("ac_latent_w")),
+    ]
+    return tuple(rows)
+
+
+def sun_rows(run: Run, part: slice) -> tuple[SunRow, ...]:
+    """Return the sun on each side's paint and through the glass."""
+    chains = run.plan.sun.chains[run.segment]
+    before = int(np.searchsorted(run.seconds, run.seconds[part.start] - 86400.0 - 1))
+    day = slice(before, part.start)
+    hours = run.width / 3600.0
+
+    def wh(columns: list[int], rows: slice) -> float:
+        return float((chains[rows][:, columns].sum(axis=1) * hours[rows]).sum())
+
+    out = []
+    for side, name in SIDE_NAMES.items():
+        own = [
+            k for k, c in enumerate(run.model.chains) if c.side == side and c.glazing is None
+        ]
+        if own:
+            out.append(SunRow(name, wh(own, day), wh(own, part)))
+    glass = [k for k, c in enumerate(run.model.chains) if c.glazing is not None]
+    if glass:
+        out.append(SunRow("glass", wh(glass, day), wh(glass, part)))
+    return tuple(out)
+
+
+def charge_rows(run: Run, part: slice) -> tuple[ChargeRow, ...]:
+    """Return where the night's charge went."""
+    names = {
+        "compressor": "compressor_w", "blower": "blower_w", "fridge": "fridge_w", "fans": "fans_w",
+        "other loads": "loads_w", "inverter": "inverter_loss_w", "battery losses": "battery_loss_w",
+    }  # fmt: skip
+    rows = []
+    for name, column in names.items():
+        wh = run.total(column, part) / 3600.0
+        rows.append(ChargeRow(name, wh, wh / run.bank.voltage))
+    return tuple(rows)
+
+
+def balances(run: Run) -> tuple[Balance, ...]:
+    """Return the run's three books, from the rows as they stand in the trace."""
+    return energy_balance(run), water_balance(run), charge_balance(run)
+
+
+def _book(name: str, flows: Array, width: Array, change: Array, unit: str, per: float) -> Balance:
+    moved = flows * width
+    residual = float((change - moved.sum(axis=0)[1:]).sum())
+    return Balance(name, float(np.abs(moved).sum()) / per, residual / per, unit)
+
+
+def energy_balance(run: Run) -> Balance:
+    """Return the heat book: what all nodes and the air hold against what came in."""
+    signs = {
+        "sun_w": 1, "outside_w": 1, "air_w": 1, "people_w": 1, "equipment_w": 1,
+        "ac_sensible_w": -1, "plant_w": 1, "condensation_w": 1,
+    }  # fmt: skip
+    flows = np.stack([sign * run.column(name) for name, sign in signs.items()])
+    change = np.diff(run.column("stored_heat_j"))
+    return _book("energy", flows, run.width, change, "Wh", 3600.0)
+
+
+def water_balance(run: Run) -> Balance:
+    """Return the water book: air, coil and films against people, loads, outdoor air and drain."""
+    held = (
+        run.column("cabin_humidity_kg_kg") * run.cabin.air_mass
+        + run.column("coil_water_kg")
+        + run.column("face_water_kg")
+    )
+    signs = {"people_water_kg_s": 1, "load_water_kg_s": 1, "air_water_kg_s": 1,
+             "drain_water_kg_s": -1}  # fmt: skip
+    flows = np.stack([sign * run.column(name) for name, sign in signs.items()])
+    return _book("water", flows, run.width, np.diff(held), "g", 1e-3)
+
+
+def charge_balance(run: Run) -> Balance:
+    """Return the charge book: the bank's charge against its current, from bedtime on."""
+    current = run.column("battery_current_a")
+    stored = np.where(current > 0, run.column("battery_charge_rate_ah_s"), current / 3600.0)
+    # a row in which the current changes sign keeps its own mean charge rate
+    stored = np.where(_mixed(run), run.column("battery_charge_rate_ah_s"), stored)
+    live = run.plan.schedule.bank_live[run.segment] > 0
+    first = int(np.argmax(live)) if live.any() else len(live)
+    charge = run.column("battery_charge_ah")[first:]
+    flows = (stored * run.width)[first:]
+    residual = float((np.diff(charge) - flows[1:]).sum()) if len(charge) > 1 else 0.0
+    return Balance("charge", float(np.abs(flows).sum()), residual, "Ah")
+
+
+def _mixed(run: Run) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    current = run.column("battery_current_a") / 3600.0
+    rate = run.column("battery_charge_rate_ah_s")
+    mixed: np.ndarray[tuple[int], np.dtype[np.bool_]] = (current < 0) & (
+        np.abs(rate - current) > 1e-15
+    )
+    return mixed

@@ -1,0 +1,195 @@
+"""A sheet at its place: what every night of it is run from.
+
+Here: compiling a sheet, running one way of one night, and the survey of a month. Not here: what the
+results mean (``judge``, ``night``).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from vanclimate.answers.judge import WayResult, judge
+from vanclimate.energy.bank import Bank
+from vanclimate.equipment.air_conditioner import AirConditioner, rated_coil
+from vanclimate.network.compile import Model, compile_shell
+from vanclimate.network.shell import shell_of
+from vanclimate.simulate.plan import (
+    Place,
+    bank_of,
+    bedtime_on,
+    cabin_of,
+    make_plan,
+    place_at,
+    unit_of,
+)
+from vanclimate.simulate.runs import BASE_STEP, Run, execute
+from vanclimate.site.weather import Weather
+from vanclimate.van.sheet import Sheet
+
+WARM_UP = timedelta(hours=72)
+HEADINGS = tuple(45.0 * i for i in range(8))
+LEAST_COIL = -2.0  # °C: a coil colder than this at rating says that the data plate is misread
+UNLIMITED = -1e12  # Ah
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A sheet compiled for its place and one heading."""
+
+    sheet: Sheet
+    model: Model
+    place: Place
+    unit: AirConditioner
+    bank: Bank
+
+    @property
+    def main_way(self) -> str:
+        """The way the verdict is about."""
+        return "ac" if self.sheet.air_conditioner is not None else "fans"
+
+    @property
+    def start_charge(self) -> float:
+        """Charge at bedtime [Ah]."""
+        return self.sheet.battery.charge_at_bedtime * self.bank.capacity
+
+
+def weather_of(sheet: Sheet) -> Weather:
+    """Return the weather of the sheet's site: a shipped place, a file, or its design day."""
+    from vanclimate.site.designday import design_day
+    from vanclimate.site.readers import find_site
+
+    site = sheet.site
+    if isinstance(site, str):
+        return find_site(site, sheet.folder)
+    return design_day(
+        low=site.low,
+        high=site.high,
+        latitude=site.latitude,
+        longitude=site.longitude,
+        elevation=site.elevation,
+        relative_humidity=site.humidity,
+        date=site.date,
+    )
+
+
+def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
+    """Return the scene of a sheet at a heading [deg].
+
+    Raises
+    ------
+    SheetError
+        When a data plate cannot be: more cooling than the airflow can carry.
+    """
+    ac = sheet.air_conditioner
+    if ac is not None:
+        coil = rated_coil(ac.capacity, ac.blower_power, ac.airflow)
+        if coil < LEAST_COIL:
+            sheet.refuse(
+                "air_conditioner.airflow",
+                found=f"{ac.airflow * 1000:.0f} L/s, whose coil would be at {coil:.0f} °C",
+                allowed="an airflow that carries the rated capacity, about 40 L/s a kW",
+            )
+    return Scene(
+        sheet,
+        compile_shell(shell_of(sheet)),
+        place_at(sheet, weather, heading),
+        unit_of(sheet),
+        bank_of(sheet),
+    )
+
+
+def run_way(
+    scene: Scene, way: str, bedtime: datetime, *, hours_after: float = 0.0,
+    charge: float | None = None, limited: bool = True, base: float = BASE_STEP,
+    keep_nodes: bool = False,
+) -> Run:  # fmt: skip
+    """Run one way of a night from 72 h before bedtime to ``hours_after`` waking.
+
+    ``charge`` [Ah] at bedtime is the sheet's unless given. With ``limited`` off the bank never
+    stops anything and its charge may fall below nothing: what the night would have taken.
+    """
+    sheet = scene.sheet
+    end = bedtime + timedelta(minutes=sheet.people.sleep_minutes, hours=hours_after)
+    at_bedtime = scene.start_charge if charge is None else charge
+    plan = make_plan(
+        sheet, scene.model, scene.place, way, bedtime - WARM_UP, end, bedtime, at_bedtime
+    )
+    bank = scene.bank
+    if not limited:
+        bank = bank._replace(kept=UNLIMITED, cut_off=UNLIMITED)
+    elif way != "ac":
+        bank = bank._replace(kept=bank.cut_off)
+    cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
+    run = execute(scene.model, plan, cabin, scene.unit, bank, base=base, keep_nodes=keep_nodes)
+    return replace(run, bank=scene.bank)
+
+
+def night_of(scene: Scene, way: str, bedtime: datetime) -> WayResult:
+    """Return how a way fares on a night, judged against the whole bank without its cuts.
+
+    The bank's limits end a night; what lies beyond them is only needed to rank nights and guesses,
+    and there the unlimited run is smooth.
+    """
+    return judge(run_way(scene, way, bedtime, limited=False), scene.sheet, way, bedtime)
+
+
+@dataclass(frozen=True)
+class MonthNight:
+    """One night of the survey."""
+
+    bedtime: datetime
+    result: WayResult
+
+
+def nights_of_month(scene: Scene) -> list[datetime]:
+    """Return the bedtimes of the sheet's month that the weather covers."""
+    weather = scene.place.weather
+    start = weather.start
+    if weather.synthetic:
+        return [bedtime_on(scene.sheet, weather, start.year, start.month, start.day)]
+    first = datetime(start.year, scene.sheet.month, 1, tzinfo=start.tzinfo)
+    following = (first + timedelta(days=32)).replace(day=1)
+    days = (following - first).days
+    return [
+        bedtime_on(scene.sheet, weather, start.year, scene.sheet.month, day + 1)
+        for day in range(days)
+    ]
+
+
+def survey(scene: Scene) -> list[MonthNight]:
+    """Return every night of the month, in order."""
+    return [
+        MonthNight(bedtime, night_of(scene, scene.main_way, bedtime))
+        for bedtime in nights_of_month(scene)
+    ]
+
+
+def hottest_first(scene: Scene, nights: list[MonthNight]) -> list[MonthNight]:
+    """Return the nights by the unit's energy, most first; without a unit by felt temperature."""
+
+    def strain(night: MonthNight) -> float:
+        r = night.result
+        return r.ac_energy_wh if scene.main_way == "ac" else r.felt_warmest_c
+
+    return sorted(nights, key=strain, reverse=True)
+
+
+def tightness(result: WayResult) -> tuple[bool, float]:
+    """Return a key by which the worse of two results of one night comes first."""
+    return result.holds, min(result.margin_charge, result.margin_degrees / 10)
+
+
+def worst_heading(sheet: Sheet, weather: Weather, bedtime: datetime | None) -> float:
+    """Return the heading of eight at which a night leaves the least margin.
+
+    Without a night given, the month's hottest at heading north is taken.
+    """
+    if bedtime is None:
+        north = set_scene(sheet, weather, 0.0)
+        bedtime = hottest_first(north, survey(north))[0].bedtime
+    results = {}
+    for heading in HEADINGS:
+        scene = set_scene(sheet, weather, heading)
+        results[heading] = night_of(scene, scene.main_way, bedtime)
+    return min(results, key=lambda h: tightness(results[h]))

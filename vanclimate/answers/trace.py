@@ -1,0 +1,48 @@
+"""The trace a user reads: columns with units in their names, one row a step."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vanclimate.answers.judge import carbon_dioxide, felt_temperature, night_rows
+from vanclimate.physics.air import relative_humidity
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from vanclimate.answers.night import Night
+
+
+def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
+    """Return a way's night as a DataFrame, its index the start of each row in the site's zone.
+
+    Temperatures, humidity, charge and stored heat are values at a row's end, all else means over
+    it; ``cabin_temp_mean_c`` is the mean that comfort is judged by.
+    """
+    name = way or answer.main
+    run = answer.runs[name]
+    frame = run.frame()
+    everything = slice(0, len(run.rows))
+    frame.insert(0, "step_s", run.width)
+    frame.insert(1, "outdoor_temp_c", run.outdoor)
+    felt = felt_temperature(run, answer.sheet, name, everything)
+    frame.insert(3, "operative_temp_c", felt)
+    frame.insert(
+        5,
+        "cabin_humidity_pct",
+        100.0
+        * np.asarray(
+            relative_humidity(
+                run.column("cabin_temp_c"), run.column("cabin_humidity_kg_kg"),
+                run.plan.outside.pressure,
+            )  # fmt: skip
+        ),
+    )
+    frame.insert(6, "co2_ppm", carbon_dioxide(run))
+    for k, chain in enumerate(run.model.chains):
+        key = chain.name.replace(" ", "_").replace("-", "_").lower()
+        frame[f"face_{k}_{key}_w"] = run.faces[:, k]
+    part = night_rows(run, answer.bedtime, answer.sheet)
+    return frame.iloc[part]
