@@ -2,8 +2,9 @@
 
 A night holds when the operative temperature stays at or below the limit from the end of pull-down
 to waking, pull-down ends within the time the sheet allows, and the bank wakes with its reserve and
-the morning's loads in it. A bed fan's moving air lowers the felt temperature by the cooling effect
-of ASHRAE 55.
+the morning's loads in it. What a sleeper feels is the mean over a quarter of an hour: ASHRAE 55
+treats swings of 15 minutes and less as cycles, not as drifts (from memory), and an air
+conditioner's cycles are such. A bed fan's moving air lowers it by the standard's cooling effect.
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ from vanclimate.simulate.runs import Run
 from vanclimate.van.sheet import Sheet
 
 STILL_AIR = 0.1  # m/s
+FELT_OVER = 900.0  # s, see above
 WAY_NAMES = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
 
 
@@ -68,15 +70,6 @@ class WayResult:
     ac_starts: int
 
 
-@dataclass(frozen=True)
-class Slept:
-    """A run's part from bedtime to waking, as arrays over its rows."""
-
-    part: slice
-    felt: Array
-    hours: Array  # width of each row [h]
-
-
 def night_rows(run: Run, bedtime: datetime, sheet: Sheet) -> slice:
     """Return the rows from bedtime to waking."""
     first = (bedtime - run.start).total_seconds()
@@ -85,18 +78,21 @@ def night_rows(run: Run, bedtime: datetime, sheet: Sheet) -> slice:
     return slice(int(np.searchsorted(starts, first - 1)), int(np.searchsorted(starts, last - 1)))
 
 
-def felt_temperature(run: Run, sheet: Sheet, way: str, part: slice) -> Array:
-    """Return the operative temperature [°C], less the cooling effect of a bed fan."""
-    air = run.column("cabin_temp_mean_c")[part]
-    radiant = run.column("radiant_temp_c")[part]
+def felt_temperature(run: Run, sheet: Sheet, way: str) -> Array:
+    """Return what a sleeper feels [°C] at each row's end: see the module's text."""
+    air, radiant = run.column("cabin_temp_mean_c"), run.column("radiant_temp_c")
     speed = sheet.fans.bed_fan_speed if way == "fans" else STILL_AIR
     felt: Array = np.asarray(operative_temperature(air, radiant, speed), dtype=float)
     if way == "fans" and speed > STILL_AIR:
         humidity = relative_humidity(
-            air, run.column("cabin_humidity_kg_kg")[part], run.plan.outside.pressure
+            air, run.column("cabin_humidity_kg_kg"), run.plan.outside.pressure
         )
         felt = felt - cooling_effect(felt, humidity, cooling_effect_table(speed))
-    return felt
+    sums = np.concatenate([[0.0], np.cumsum(felt * run.width)])
+    ends = run.seconds[1:]
+    starts = np.maximum(ends - FELT_OVER, run.seconds[0])
+    mean: Array = (sums[1:] - np.interp(starts, run.seconds, sums)) / (ends - starts)
+    return mean
 
 
 def carbon_dioxide(run: Run) -> Array:
@@ -131,24 +127,24 @@ def _charge_failure(run: Run, part: slice, kept: float) -> Failure | None:
     return Failure("charge", at, None)
 
 
-def _pull_down_row(felt: Array, limit: float) -> int | None:
-    cool = np.flatnonzero(felt <= limit)
-    return int(cool[0]) if len(cool) else None
+def _pull_down_row(run: Run, part: slice, felt: Array, sheet: Sheet) -> int | None:
+    """Return the night's row from which on, within the settling time, it is cool enough."""
+    since = run.seconds[part] - run.seconds[part.start]
+    warm = np.flatnonzero((felt > sheet.people.limit) & (since < sheet.people.settle_in))
+    ready = int(warm[-1]) + 1 if len(warm) else 0
+    if ready >= len(felt) or felt[ready] > sheet.people.limit:
+        return None
+    return ready
 
 
 def _heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
-    """Return the first time it was too warm to sleep."""
+    """Return the first time it was too warm to sleep, settling time aside."""
     limit = sheet.people.limit
-    ready = _pull_down_row(felt, limit)
-    allowed = run.seconds[part.start] + sheet.people.settle_in
-    if ready is None:
-        return Failure("heat", _moment(run, part.start), None)
-    if run.seconds[part.start + ready] > allowed + 1:
-        return Failure("heat", _moment(run, part.start), _moment(run, part.start + ready))
-    warm = np.flatnonzero(felt[ready:] > limit)
+    ready = _pull_down_row(run, part, felt, sheet)
+    warm = np.flatnonzero(felt[ready or 0 :] > limit) + (ready or 0)
     if not len(warm):
         return None
-    first = ready + int(warm[0])
+    first = int(warm[0])
     later = np.flatnonzero(felt[first:] <= limit)
     until = _moment(run, part.start + first + int(later[0])) if len(later) else None
     return Failure("heat", _moment(run, part.start + first), until)
@@ -166,11 +162,11 @@ def _pull_down_charge(run: Run, sheet: Sheet, part: slice, ready: int | None) ->
 def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     """Return how a way of spending the night fares."""
     part = night_rows(run, bedtime, sheet)
-    felt = felt_temperature(run, sheet, way, part)
+    felt = felt_temperature(run, sheet, way)[part]
     limit, kept = sheet.people.limit, run.bank.kept
     if way != "ac":
         kept = max(kept, run.bank.cut_off)
-    ready = _pull_down_row(felt, limit)
+    ready = _pull_down_row(run, part, felt, sheet)
     failures = [
         f for f in (_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)) if f
     ]
@@ -195,7 +191,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         pull_down_ah=_pull_down_charge(run, sheet, part, ready) if way == "ac" else 0.0,
         felt_at_bedtime_c=float(felt[0]),
         felt_warmest_c=float(settled.max()),
-        felt_at_waking_c=float(felt[-min(3, len(felt)) :].mean()),
+        felt_at_waking_c=float(felt[-1]),
         hours_above=float(hours[felt > limit].sum()),
         humidity_at_waking=float(steady.mean()),
         humidity_highest=float(humidity.max()),

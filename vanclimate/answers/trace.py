@@ -24,11 +24,9 @@ def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
     name = way or answer.main
     run = answer.runs[name]
     frame = run.frame()
-    everything = slice(0, len(run.rows))
     frame.insert(0, "step_s", run.width)
     frame.insert(1, "outdoor_temp_c", run.outdoor)
-    felt = felt_temperature(run, answer.sheet, name, everything)
-    frame.insert(3, "operative_temp_c", felt)
+    frame.insert(3, "operative_temp_c", felt_temperature(run, answer.sheet, name))
     frame.insert(
         5,
         "cabin_humidity_pct",

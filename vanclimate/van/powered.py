@@ -113,7 +113,7 @@ class AirConditioner(Part):
         at_least=0.5, at_most=2.0, settle="a temperature log of one night",
     )  # fmt: skip
     minimum_run: float = quantity(
-        "duration", 0.0, 3600.0, 300.0, why="assumed: 5 minutes", at_least=60.0, at_most=600.0
+        "duration", 0.0, 3600.0, 180.0, why="assumed: 3 minutes", at_least=60.0, at_most=300.0
     )
     minimum_off: float = quantity(
         "duration", 0.0, 3600.0, 180.0,
