@@ -42,7 +42,7 @@ def inside_film(difference: Floats, kind: Floats) -> Floats:
     from memory; turbulent forms hold for surfaces of about 1 m and more.
     """
     size = np.abs(difference)
-    root = size ** (1.0 / 3.0)
+    root = np.cbrt(size)
     stable = 0.59 * np.sqrt(np.sqrt(size / 2.0))
     upward = choose(kind == CEILING, -difference, difference)
     horizontal = choose(upward > 0.0, 1.52 * root, stable)
@@ -75,11 +75,45 @@ def outside_film(difference: Floats, wind: Floats, kind: Floats) -> Floats:
     Yazdanian and Klems 1994, ASHRAE Transactions 100(1): measured on an outdoor test rig the size
     of a trailer with the wind at 10 m; coefficients from memory of the paper.
     """
-    speed = np.maximum(wind, 0.0) * choose(kind == UNDERSIDE, 0.5, 1.0)
-    natural = (0.84 * np.abs(difference) ** (1.0 / 3.0)) ** 2
-    windward = np.sqrt(natural + (3.26 * speed**0.89) ** 2)
-    leeward = np.sqrt(natural + (3.55 * speed**0.617) ** 2)
-    return 0.5 * (windward + leeward)
+    windward, leeward = forced_squares(wind * choose(kind == UNDERSIDE, UNDER_WIND, 1.0))
+    return mixed_film(difference, windward, leeward)
+
+
+UNDER_WIND = 0.5
+"""Share of the wind that blows under the floor; assumed."""
+
+
+@register_jitable
+def forced_squares(wind: Floats) -> tuple[Floats, Floats]:
+    """Squares of the forced coefficients to windward and leeward, see `outside_film`.
+
+    Parameters
+    ----------
+    wind : float or array [m/s]
+
+    Returns
+    -------
+    windward, leeward : float or array [(W/m²K)²]
+    """
+    speed = np.maximum(wind, 0.0)
+    return (3.26 * speed**0.89) ** 2, (3.55 * speed**0.617) ** 2
+
+
+@register_jitable
+def mixed_film(difference: Floats, windward: Floats, leeward: Floats) -> Floats:
+    """Natural convection with each of two forced squares, and their mean, see `outside_film`.
+
+    Parameters
+    ----------
+    difference : float or array [K], surface minus air
+    windward, leeward : float or array [(W/m²K)²], of `forced_squares`
+
+    Returns
+    -------
+    float or array [W/m²K]
+    """
+    natural = (0.84 * np.cbrt(np.abs(difference))) ** 2
+    return 0.5 * (np.sqrt(natural + windward) + np.sqrt(natural + leeward))
 
 
 def outside_film_iso6946(wind: Floats) -> Floats:

@@ -8,6 +8,8 @@ doubles.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numba.extending import register_jitable
 
@@ -53,21 +55,40 @@ MEAN_HUMIDITY = 0.01  # kg/kg, at which the cabin air's heat capacity is taken
 TRIES = 12  # at locating one crossing
 
 
-@register_jitable
-def scratch(nodes: int, chains: int) -> tuple[Work, Water, Weather]:
-    """Return the arrays the loop works in."""
-    work = Work(
-        Films(np.zeros(chains), np.zeros(chains), np.zeros(chains), np.zeros(chains)),
-        Factors(np.zeros(nodes), np.zeros(nodes), np.zeros(3)),
-        Stage(np.zeros(nodes), np.zeros(3)),
-        Stage(np.zeros(nodes), np.zeros(3)),
-        np.zeros(nodes),
-        np.zeros(nodes),
+class Scratch(NamedTuple):
+    """Every array the loop works in, made before it starts: the loop allocates nothing."""
+
+    work: Work
+    water: Water
+    weather: Weather
+    node: Array  # °C now
+    before: Array  # °C at the last step's start
+    state: Array  # see ``state``
+    step: Array
+    sums: Array  # over a row, see ``columns``
+    faces: Array
+    limits: Array  # °C of the ideal plant
+    bracket: Array  # of a crossing
+
+
+def scratch(nodes: int, chains: int, node: Array, state: Array) -> Scratch:
+    """Return a run's scratch arrays, the node temperatures and the state set to its start."""
+    films = Films(*(np.zeros(chains) for _ in range(4)))
+    factors = Factors(np.zeros(nodes), np.zeros(nodes), np.zeros(3))
+    one, two = (Stage(np.zeros(nodes), np.zeros(3)) for _ in range(2))
+    return Scratch(
+        Work(films, factors, one, two, np.zeros(nodes), np.zeros(chains)),
+        Water(*(np.zeros(chains + 1) for _ in range(5))),
+        Weather(np.zeros(2), np.zeros((2, chains))),
+        node.copy(),
+        node.copy(),
+        state.copy(),
+        np.zeros(at.N_STEP),
+        np.zeros(len(col.NAMES)),
         np.zeros(chains),
+        np.zeros(2),
+        np.zeros(4),
     )
-    n = chains + 1
-    water = Water(np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(n))
-    return work, water, Weather(np.zeros(2), np.zeros((2, chains)))
 
 
 @register_jitable
@@ -198,14 +219,14 @@ def accept(v: Array, q: Array, work: Work, node: Array, before: Array, rate: flo
 @compiled
 def run(
     net: Network, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner, bank: Bank,
-    start_node: Array, start: Array, base: float, trace: Trace,
+    own: Scratch, base: float, trace: Trace,
 ) -> int:  # fmt: skip
-    """Step a whole plan from ``start_node``, ``start`` and write the trace; return its rows."""
-    work, water, weather = scratch(len(net.capacity), len(net.area))
-    node, before, v, q = start_node.copy(), start_node.copy(), start.copy(), np.zeros(at.N_STEP)
+    """Step a whole plan from the state in ``own`` and write the trace; return its rows."""
+    work, water, weather, node, before = own.work, own.water, own.weather, own.node, own.before
+    v, q, acc, faces, limits, bracket = (
+        own.state, own.step, own.sums, own.faces, own.limits, own.bracket
+    )  # fmt: skip
     air_capacity = cabin.air_mass * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
-    acc, faces = np.zeros(len(col.NAMES)), np.zeros(len(net.area))
-    limits, bracket = np.zeros(2), np.zeros(4)
     row = 0
     for s in range(len(plan.start)):
         if plan.abrupt[s] > 0.0:
@@ -220,8 +241,10 @@ def run(
         width = length / rows
         for r in range(rows):
             t, end = plan.start[s] + r * width, plan.start[s] + (r + 1) * width
-            acc[:] = 0.0
-            faces[:] = 0.0
+            for j in range(len(acc)):
+                acc[j] = 0.0
+            for k in range(len(faces)):
+                faces[k] = 0.0
             while t < end - SOON:
                 q[at.H] = end - t
                 watch_bank(v, bank, live)
@@ -250,8 +273,10 @@ def run(
                 accept(v, q, work, node, before, rate, base)
                 t += h
             close_row(trace.rows[row], acc, width, net, node, v, water, air_capacity)
-            trace.faces[row] = faces / width
+            for k in range(len(faces)):
+                trace.faces[row, k] = faces[k] / width
             if len(trace.nodes) > 0:
-                trace.nodes[row] = node
+                for i in range(len(node)):
+                    trace.nodes[row, i] = node[i]
             row += 1
     return row

@@ -90,7 +90,7 @@ def execute(
 
     ``keep_nodes`` keeps every node's temperature at every row's end.
     """
-    from vanclimate.simulate.kernel import run
+    from vanclimate.simulate.kernel import run, scratch
 
     seconds, segment = row_edges(plan, base)
     n, nodes = len(segment), len(model.network.capacity)
@@ -101,10 +101,8 @@ def execute(
     )
     outside = plan.outside
     begin = start_state(outside.temp[0], outside.humidity[0], bank.capacity)
-    run(
-        model.network, outside, plan.schedule, cabin, unit, bank,
-        np.full(nodes, outside.temp[0]), begin, base, trace,
-    )  # fmt: skip
+    own = scratch(nodes, len(model.chains), np.full(nodes, outside.temp[0]), begin)
+    run(model.network, outside, plan.schedule, cabin, unit, bank, own, base, trace)
     return Run(
         plan.start, seconds, segment, trace.rows, trace.faces, trace.nodes, plan, model, cabin, bank
     )

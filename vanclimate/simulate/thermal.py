@@ -13,8 +13,14 @@ import numpy as np
 from numba.extending import register_jitable
 from numpy.typing import NDArray
 
-from vanclimate.network.compile import OUT_FIXED, OUT_NONE, OUT_ROOF, OUT_UNDER, Network
-from vanclimate.physics.convection import blown_film, inside_film, outside_film
+from vanclimate.network.compile import OUT_FIXED, OUT_NONE, OUT_UNDER, Network
+from vanclimate.physics.convection import (
+    UNDER_WIND,
+    blown_film,
+    forced_squares,
+    inside_film,
+    mixed_film,
+)
 from vanclimate.physics.longwave import radiative_coefficient
 
 Array = NDArray[np.float64]
@@ -34,8 +40,8 @@ class Films(NamedTuple):
 class Factors(NamedTuple):
     """The eliminated network: what both stages of a step share."""
 
-    pivot: Array  # (nodes,)
-    link: Array  # (nodes,) W/K in use
+    inverse: Array  # (nodes,) of the pivots
+    ratio: Array  # (nodes,) of what a node passes on to the next one, forwards and back
     core: Array  # (4,) air-air, air-star, star-star, spare
 
 
@@ -56,6 +62,8 @@ def set_films(
     ``blown`` [1/h] are the air changes through a running blower; the greater of natural and forced
     convection counts.
     """
+    windward, leeward = forced_squares(wind)
+    under_windward, under_leeward = forced_squares(UNDER_WIND * wind)
     for k in range(len(net.area)):
         outer = node[net.first[k]]
         inner = node[net.first[k + 1] - 1]
@@ -67,17 +75,18 @@ def set_films(
             films.out_convective[k] = FIXED_FILM * net.area[k]
             films.out_radiant[k] = 0.0
         else:
-            side = 0
-            if kind == OUT_ROOF:
-                side = 1
-            elif kind == OUT_UNDER:
-                side = 2
-            films.out_convective[k] = net.area[k] * outside_film(outer - outdoor, wind, side)
+            if kind == OUT_UNDER:
+                film = mixed_film(outer - outdoor, under_windward, under_leeward)
+            else:
+                film = mixed_film(outer - outdoor, windward, leeward)
+            films.out_convective[k] = net.area[k] * film
             films.out_radiant[k] = net.area[k] * radiative_coefficient(
                 outer, surroundings[k], net.emissivity[k]
             )
-        still = inside_film(inner - air, net.inside[k])
-        films.in_convective[k] = net.area[k] * max(still, blown_film(blown, net.inside[k]))
+        film = inside_film(inner - air, net.inside[k])
+        if blown > 0.0:
+            film = max(film, blown_film(blown, net.inside[k]))
+        films.in_convective[k] = net.area[k] * film
         films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, star, 1.0)
 
 
@@ -96,17 +105,18 @@ def factorise(
         carried = 0.0
         for i in range(a, b):
             link = net.link_covered[i] if covered[k] > 0.0 else net.link[i]
-            after = link if i < b - 1 else films.in_convective[k] + films.in_radiant[k]
-            fac.link[i] = link
-            fac.pivot[i] = net.capacity[i] + gh * (before + after) - carried
-            if i < b - 1:
-                carried = (gh * link) ** 2 / fac.pivot[i]
-                before = link
+            after = link
+            if i == b - 1:
+                after = films.in_convective[k] + films.in_radiant[k]
+            fac.inverse[i] = 1.0 / (net.capacity[i] + gh * (before + after) - carried)
+            fac.ratio[i] = gh * link * fac.inverse[i]
+            carried = gh * link * fac.ratio[i]
+            before = link
         c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
-        d = fac.pivot[b - 1]
-        a11 += c - c * c / d
-        a12 -= c * r / d
-        a22 += r - r * r / d
+        d = fac.inverse[b - 1]
+        a11 += c - c * c * d
+        a12 -= c * r * d
+        a22 += r - r * r * d
     fac.core[0], fac.core[1], fac.core[2] = a11, a12, a22
 
 
@@ -125,8 +135,8 @@ def solve(
     for k in range(len(net.area)):
         a, b = net.first[k], net.first[k + 1]
         for i in range(a, b - 1):
-            rhs[i + 1] += gh * fac.link[i] / fac.pivot[i] * rhs[i]
-        w = rhs[b - 1] / fac.pivot[b - 1]
+            rhs[i + 1] += fac.ratio[i] * rhs[i]
+        w = rhs[b - 1] * fac.inverse[b - 1]
         r1 += gh * films.in_convective[k] * w
         r2 += gh * films.in_radiant[k] * w
     a11, a12, a22 = fac.core[0], fac.core[1], fac.core[2]
@@ -146,25 +156,28 @@ def solve(
         i = b - 1
         out.node[i] = (
             rhs[i] + gh * (films.in_convective[k] * air + films.in_radiant[k] * star)
-        ) / fac.pivot[i]
+        ) * fac.inverse[i]
         for j in range(b - 2, a - 1, -1):
-            out.node[j] = (rhs[j] + gh * fac.link[j] * out.node[j + 1]) / fac.pivot[j]
+            out.node[j] = rhs[j] * fac.inverse[j] + fac.ratio[j] * out.node[j + 1]
     out.zone[0], out.zone[1], out.zone[2] = air, star, plant
 
 
 @register_jitable
-def source(
-    net: Network, films: Films, sun: Array, latent: Array, outdoor: float, surroundings: Array,
-    out: Array,
+def add_outside(
+    net: Network, films: Films, outdoor: float, surroundings: Array, latent: Array, gh: float,
+    rhs: Array,
 ) -> None:  # fmt: skip
-    """Write the heat [W] that reaches each node from outside the network, at its stage time."""
-    for i in range(len(net.capacity)):
-        out[i] = sun[i]
+    """Add to ``rhs`` what air and surroundings bring to outer faces and condensing water to inner.
+
+    Outdoors that is film times temperature; an inner face on which water condenses or dries
+    takes or gives its latent heat.
+    """
     for k in range(len(net.area)):
         beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
-        out[net.first[k]] += films.out_convective[k] * beyond
-        out[net.first[k]] += films.out_radiant[k] * surroundings[k]
-        out[net.first[k + 1] - 1] += latent[k]
+        rhs[net.first[k]] += gh * (
+            films.out_convective[k] * beyond + films.out_radiant[k] * surroundings[k]
+        )
+        rhs[net.first[k + 1] - 1] += gh * latent[k]
 
 
 class Work(NamedTuple):
@@ -174,7 +187,6 @@ class Work(NamedTuple):
     factors: Factors
     one: Stage
     two: Stage
-    source: Array
     rhs: Array
     latent: Array
 
@@ -202,11 +214,16 @@ def step(
     back = (1.0 - GAMMA) / GAMMA
     for s in range(2):
         outdoor = weather.outdoor[s]
-        source(net, work.films, sun, work.latent, outdoor, weather.surroundings[s], work.source)
-        for i in range(len(node)):
-            carried = node[i] if s == 0 else node[i] + back * (work.one.node[i] - node[i])
-            work.rhs[i] = net.capacity[i] * carried + gh * work.source[i]
-        carried = air if s == 0 else air + back * (work.one.zone[0] - air)
+        carried = air
+        if s == 0:
+            for i in range(len(node)):
+                work.rhs[i] = net.capacity[i] * node[i] + gh * sun[i]
+        else:
+            for i in range(len(node)):
+                held = node[i] + back * (work.one.node[i] - node[i])
+                work.rhs[i] = net.capacity[i] * held + gh * sun[i]
+            carried += back * (work.one.zone[0] - air)
+        add_outside(net, work.films, outdoor, weather.surroundings[s], work.latent, gh, work.rhs)
         rhs_air = air_capacity * carried + gh * (air_gain + ventilation * outdoor)
         out = work.one if s == 0 else work.two
         solve(net, work.films, work.factors, work.rhs, rhs_air, star_gain, gh, limits, out)

@@ -1,0 +1,1 @@
+"""Answers in words, tables and charts: formatting only."""

@@ -1,0 +1,132 @@
+"""Numbers as a reader sees them: the only place where an answer is rounded.
+
+What does not belong here: sentences (words.py) and any physics.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from math import isfinite
+
+from vanclimate.units import COMPASS, System, show
+
+MINUS = "−"
+
+
+def in_units(value: float, kind: str, system: System) -> float:
+    """Return the number of a quantity in the reader's unit; only for kinds with one unit each.
+
+    >>> in_units(25.0, "temperature", "us"), in_units(10.0, "temperature_difference", "us")
+    (77.0, 18.0)
+    """
+    return float(show(value, kind, system, 6).split()[0])
+
+
+def unit_of(kind: str, system: System) -> str:
+    """Return the reader's unit; a difference in Fahrenheit is written F°.
+
+    >>> unit_of("temperature", "us"), unit_of("temperature_difference", "us")
+    ('°F', 'F°')
+    """
+    unit = show(1.0, kind, system).split()[-1]
+    return "F°" if kind == "temperature_difference" and unit == "F" else unit
+
+
+def fixed(value: float, decimals: int = 0) -> str:
+    """Write a number with so many decimals, thousands apart and no minus before a zero.
+
+    >>> fixed(-0.04, 1), fixed(-1234.5, 0)
+    ('0.0', '−1,234')
+    """
+    text = f"{abs(value):,.{decimals}f}"
+    zero = not text.strip("0.,")
+    return text if value >= 0 or zero else MINUS + text
+
+
+def temperature(value: float, system: System, decimals: int = 1) -> str:
+    """Write a temperature [°C] in the reader's scale.
+
+    >>> temperature(25.0, "us")
+    '77.0 °F'
+    """
+    return f"{fixed(in_units(value, 'temperature', system), decimals)} {scale(system)}"
+
+
+def scale(system: System) -> str:
+    """Return the reader's temperature unit."""
+    return unit_of("temperature", system)
+
+
+def difference(value: float, system: System) -> str:
+    """Write a temperature difference [K] in the reader's degrees.
+
+    >>> difference(0.5, "us"), difference(0.5, "si")
+    ('0.9 F°', '0.5 K')
+    """
+    kind = "temperature_difference"
+    return f"{fixed(in_units(value, kind, system), 1)} {unit_of(kind, system)}"
+
+
+def percent(share: float) -> str:
+    """Write a share as whole percent.
+
+    >>> percent(0.327)
+    '33 %'
+    """
+    return f"{fixed(100.0 * share)} %"
+
+
+def hours(value: float) -> str:
+    """Write hours; a tenth only where it says something.
+
+    >>> hours(4.94), hours(42.7), hours(float("inf"))
+    ('4.9 h', '43 h', 'no end of hours')
+    """
+    if not isfinite(value):
+        return "no end of hours"
+    return f"{fixed(value, 1 if abs(value) < 9.95 else 0)} h"
+
+
+def amp_hours(value: float) -> str:
+    """Write a charge [Ah].
+
+    >>> amp_hours(56.15)
+    '56 Ah'
+    """
+    return f"{fixed(value, 0 if abs(value) >= 9.95 else 1)} Ah"
+
+
+def clock(moment: datetime) -> str:
+    """Write a moment's time of day."""
+    return f"{moment:%H:%M}"
+
+
+def compass(heading: float) -> str:
+    """Write a heading [deg] as the nearest of sixteen compass points.
+
+    >>> compass(270.0), compass(359.0)
+    ('W', 'N')
+    """
+    points = [name for name in COMPASS if len(name) <= 3]
+    return points[round(heading / 22.5) % 16]
+
+
+def place_of(latitude: float, longitude: float) -> str:
+    """Write coordinates [deg].
+
+    >>> place_of(25.8, -80.27)
+    '25.8° N, 80.3° W'
+    """
+    north, east = "N" if latitude >= 0 else "S", "E" if longitude >= 0 else "W"
+    return f"{abs(latitude):.1f}° {north}, {abs(longitude):.1f}° {east}"
+
+
+def utc_offset(offset: float) -> str:
+    """Write a UTC offset [h].
+
+    >>> utc_offset(-5.0), utc_offset(5.5)
+    ('UTC−5', 'UTC+5:30')
+    """
+    minutes = round(abs(offset) * 60)
+    text = f"{minutes // 60}" + (f":{minutes % 60:02d}" if minutes % 60 else "")
+    return f"UTC{MINUS if offset < 0 else '+'}{text}"

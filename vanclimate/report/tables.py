@@ -1,0 +1,138 @@
+"""Rows and columns of the night's answer, as rich tables.
+
+What does not belong here: sentences (words.py) and their order (terminal.py).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.table import Table
+from rich.text import Text
+
+from vanclimate.report.numbers import (
+    fixed,
+    in_units,
+    scale,
+)
+from vanclimate.report.words import RESIDUAL_ALLOWED, WAYS, when_warm
+
+if TYPE_CHECKING:
+    from vanclimate.answers.judge import WayResult
+    from vanclimate.answers.ledgers import Balance
+    from vanclimate.answers.night import Night
+    from vanclimate.units import System
+
+GOOD, BAD = "bold green", "bold red"
+
+
+def plain_table(*columns: str, widths: Sequence[int | None] = ()) -> Table:
+    """Return a table without rules: the first column to the left, the others to the right."""
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="underline")
+    for i, name in enumerate(columns):
+        table.add_column(
+            name, justify="left" if i == 0 else "right",
+            min_width=widths[i] if i < len(widths) else None,
+        )  # fmt: skip
+    return table
+
+
+def ways_table(night: Night, system: System) -> Table:
+    """Return the ways of spending the night side by side."""
+    table = plain_table("", *(WAYS[w.way] for w in night.ways))
+    table.add_row("holds", *(_holds(w, night) for w in night.ways))
+    unit = scale(system)
+
+    def row(label: str, values: Sequence[str]) -> None:
+        table.add_row(label, *values)
+
+    def felt(values: Sequence[float]) -> list[str]:
+        return [fixed(in_units(v, "temperature", system), 1) for v in values]
+
+    row(f"felt at bedtime, {unit}", felt([w.felt_at_bedtime_c for w in night.ways]))
+    row(f"felt, warmest*, {unit}", felt([w.felt_warmest_c for w in night.ways]))
+    row(f"felt at waking, {unit}", felt([w.felt_at_waking_c for w in night.ways]))
+    limit = in_units(night.sheet.people.limit, "temperature", system)
+    row(f"hours above {limit:g} {unit}", [fixed(w.hours_above, 1) for w in night.ways])
+    damp = [f"{w.humidity_at_waking:.0%} ({w.humidity_highest:.0%})" for w in night.ways]
+    row("humidity (highest)", damp)
+    row("CO2 at waking, ppm", [fixed(round(w.co2_at_waking_ppm, -1)) for w in night.ways])
+    row("drawn, Ah", [fixed(w.drawn_ah) for w in night.ways])
+    bank = [f"{fixed(w.charge_at_waking_ah)} ({w.charge_at_waking:.0%})" for w in night.ways]
+    row("bank at waking, Ah", bank)
+    return table
+
+
+def _holds(result: WayResult, night: Night) -> Text:
+    if not result.fit_to_sleep:
+        return Text("unfit for sleeping", style=BAD)
+    if result.holds:
+        return Text("yes", style=GOOD)
+    failure = result.failure
+    if failure is None:
+        return Text("no", style=BAD)
+    if failure.kind == "charge":
+        return Text(f"no, reserve {failure.at:%H:%M}", style=BAD)
+    return Text(f"no, warm {when_warm(failure, night)}", style=BAD)
+
+
+def heat_table(night: Night) -> Table:
+    """Return where the heat came from and what took it, bedtime to waking."""
+    table = plain_table("heat into the cabin", "Wh")
+    for row in night.heat:
+        if abs(row.wh) >= 0.5:
+            table.add_row(row.name, fixed(row.wh))
+    table.add_row("left in the air", fixed(sum(r.wh for r in night.heat)))
+    return table
+
+
+def charge_table(night: Night) -> Table:
+    """Return where the charge went, bedtime to waking."""
+    table = plain_table("charge went to", "Wh", "Ah")
+    rows = [row for row in night.charge if abs(row.wh) >= 0.5]
+    for row in rows:
+        table.add_row(row.name, fixed(row.wh), fixed(row.ah, 1))
+    table.add_row("all", fixed(sum(r.wh for r in rows)), fixed(sum(r.ah for r in rows), 1))
+    return table
+
+
+def sun_table(night: Night) -> Table:
+    """Return the sun on each side over the day before and the night."""
+    table = plain_table("sun taken in, Wh", "day before", "night")
+    for row in night.sun:
+        table.add_row(row.name, fixed(row.day_wh), fixed(row.night_wh))
+    return table
+
+
+def side_by_side(tables: Sequence[Table], width: int) -> list[Table]:
+    """Return tables next to each other where the width allows, else one below the other."""
+    if width >= 96:
+        groups = [list(tables)]
+    elif width >= 64:
+        groups = [list(tables[:2]), list(tables[2:])]
+    else:
+        groups = [[t] for t in tables]
+    out = []
+    for group in groups:
+        grid = Table.grid(padding=(0, 3, 0, 0))
+        for _ in group:
+            grid.add_column()
+        grid.add_row(*group)
+        out.append(grid)
+    return out
+
+
+def balance_table(balances: Sequence[Balance]) -> Table:
+    """Return the books: what passed through, what is left over, and whether they close."""
+    table = plain_table("balance", "passed through", "left over", "ratio", "closes")
+    for book in balances:
+        closes = book.ratio <= RESIDUAL_ALLOWED
+        table.add_row(
+            book.name,
+            f"{fixed(book.throughput)} {book.unit}",
+            f"{book.residual:.0e} {book.unit}".replace("-", "−"),
+            f"{book.ratio:.0e}".replace("-", "−"),
+            "yes" if closes else Text("NO", style=BAD),
+        )
+    return table

@@ -1,0 +1,181 @@
+"""The answer on a terminal or in a pipe: what is printed, in which order.
+
+What does not belong here: wording (words.py), tables (tables.py) and the chart (chart.py).
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import IO, TYPE_CHECKING
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from vanclimate.report import guesses, tables, words
+from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
+
+if TYPE_CHECKING:
+    from vanclimate.answers.night import Night
+    from vanclimate.units import System
+
+WIDEST, NARROWEST = 100, 40
+# stand-ins where an encoding lacks a character
+SPELT = {
+    "°": " deg ", "−": "-", "–": "-", "—": "-", "…": "...", "·": ".", "×": "x", "→": "->",
+    "²": "2", "³": "3", "Ω": "ohm", "µ": "u", "≥": ">=", "≤": "<=", "’": "'", "±": "+/-",
+}  # fmt: skip
+
+
+class Carrying:
+    """A stream that spells out the characters its encoding lacks."""
+
+    def __init__(self, stream: IO[str]) -> None:
+        self._stream = stream
+        self.encoding = getattr(stream, "encoding", None) or "utf-8"
+
+    def carries(self, text: str) -> bool:
+        """Return whether the stream can write a text as it is."""
+        try:
+            text.encode(self.encoding)
+        except (UnicodeEncodeError, LookupError):
+            return False
+        return True
+
+    def write(self, text: str) -> int:
+        """Write a text, spelt out where need be."""
+        if not self.carries(text):
+            text = text.replace("°F", "F").replace("°C", "C").replace("F°", "F deg")
+            text = "".join(c if self.carries(c) else SPELT.get(c, "?") for c in text)
+        return self._stream.write(text)
+
+    def flush(self) -> None:
+        """Hand on what was written."""
+        self._stream.flush()
+
+    def isatty(self) -> bool:
+        """Return whether somebody reads along."""
+        return self._stream.isatty()
+
+    def fileno(self) -> int:
+        """Return the stream's number, from which a terminal's width is known."""
+        return self._stream.fileno()
+
+
+def console_for(stream: IO[str] | None = None, width: int | None = None) -> Console:
+    """Return a console no wider than reads well; a pipe gets text without control codes."""
+    out = Carrying(stream or sys.stdout)
+    on_terminal = out.isatty()
+    given = os.environ.get("COLUMNS", "")
+    if width is None and not on_terminal and not (given.isdigit() and int(given)):
+        width = WIDEST
+    console = Console(
+        file=out,  # type: ignore[arg-type]  # rich writes, flushes and asks for the encoding only
+        width=width, highlight=False, markup=False, emoji=False, soft_wrap=False,
+        force_terminal=on_terminal, no_color=True if not on_terminal else None,
+    )  # fmt: skip
+    console.width = max(NARROWEST, min(WIDEST, console.width))
+    return console
+
+
+def print_night(
+    night: Night, system: System, console: Console, *, demo: str = "", trace: str = ""
+) -> None:
+    """Print the whole answer, the verdict first.
+
+    Parameters
+    ----------
+    night : the answer
+    system : units to show it in
+    console : where to
+    demo : what to say of an invented van, or ''
+    trace : what to say of the trace that was written, or ''
+    """
+    style = tables.GOOD if night.holds else tables.BAD
+    first = Text(words.verdict(night, system), style=style)
+    # whole in a pipe, where a reader or a program takes the first line for the verdict
+    console.print(first, soft_wrap=not console.is_terminal)
+    _say(console, words.pull_down(night))
+    _say(console, words.margin_meaning(night, system))
+    if demo:
+        _say(console, demo)
+    _heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
+    console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
+    _say(console, f"* once pulled down. {words.three_ways_note(night)}")
+    _print_where(console, night)
+    _heading(console, f"Bedtime to waking, {words.WAYS[night.main]}")
+    ledgers = [tables.heat_table(night), tables.charge_table(night), tables.sun_table(night)]
+    for grid in tables.side_by_side(ledgers, console.width):
+        console.print(Padding(grid, (0, 0, 0, 2)))
+    console.print()
+    carrying = console.file.carries("".join(FULL_SIGNS))  # type: ignore[attr-defined]
+    signs = FULL_SIGNS if carrying else PLAIN_SIGNS
+    for line in night_chart(night, system, console.width, signs):
+        console.print(Text(line, no_wrap=True), crop=True, overflow="crop")
+    _print_guesses(console, night, system)
+    _print_grounds(console, night, trace)
+
+
+def _print_where(console: Console, night: Night) -> None:
+    """Print which night, how the month does, and what the sun brings."""
+    _heading(console, "This night and the next")
+    rows = [
+        ("night", words.which_night(night)),
+        ("month", words.nights_held(night)),
+        ("nose to", words.heading_words(night)),
+        ("next day", f"the sun {words.tomorrow(night)}" if _panels(night) else words.tomorrow(night)),
+        ("in a row", words.nights_in_a_row(night)),
+    ]
+    _facts(console, rows)
+
+
+def _panels(night: Night) -> bool:
+    return night.sheet.roof_panels.power > 0
+
+
+def _print_guesses(console: Console, night: Night, system: System) -> None:
+    """Print the guesses that matter most, each with what would settle it."""
+    levers = night.levers[: guesses.SHOWN]
+    _heading(console, "The guesses that move the margin most")
+    rows = []
+    for i, lever in enumerate(levers, 1):
+        what, settle = guesses.lever_lines(night, lever, system)
+        rows.append((f"{i}", f"{what} {settle}"))
+    _facts(console, rows)
+    _say(console, guesses.count_line(night))
+
+
+def _print_grounds(console: Console, night: Night, trace: str) -> None:
+    """Print what the answer stands on, and the cautions."""
+    _heading(console, "What it stands on")
+    console.print(Padding(tables.balance_table(night.balances), (0, 0, 0, 2)))
+    rows = [("place", words.place_line(night)), ("clock", words.clock_line(night))]
+    rows += [("note", text) for text in night.warnings]
+    if trace:
+        rows.append(("trace", trace))
+    _facts(console, rows)
+    _heading(console, "Cautions")
+    _facts(console, [("!", text) for text in night.cautions])
+
+
+def _heading(console: Console, text: str) -> None:
+    console.print()
+    console.print(Text(text, style="bold"))
+
+
+def _say(console: Console, text: str) -> None:
+    console.print(Padding(Text(text), (0, 0, 0, 2)))
+
+
+def _facts(console: Console, rows: list[tuple[str, str]]) -> None:
+    """Print names and what is said of them, the text hanging beside its name."""
+    if not rows:
+        return
+    grid = Table.grid(padding=(0, 2, 0, 0))
+    grid.add_column(no_wrap=True)
+    grid.add_column()
+    for name, text in rows:
+        grid.add_row(name, Text(text))
+    console.print(Padding(grid, (0, 0, 0, 2)))

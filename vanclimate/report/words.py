@@ -1,0 +1,219 @@
+"""The answer in sentences: verdict, margin, night, refill, place; pure functions on a `Night`.
+
+What does not belong here: columns and rows (tables.py, chart.py) and where they are printed
+(terminal.py), so that any other page may use the same words.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from vanclimate.report.numbers import (
+    amp_hours,
+    clock,
+    compass,
+    difference,
+    hours,
+    percent,
+    place_of,
+    temperature,
+    utc_offset,
+)
+from vanclimate.site.clock import MONTHS
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from vanclimate.answers.judge import Failure, WayResult
+    from vanclimate.answers.night import Night
+    from vanclimate.units import System
+
+WAYS = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
+RESIDUAL_ALLOWED = 1e-9  # of what passed through: a book within it closes
+
+
+def uncut(night: Night) -> WayResult:
+    """Return the night as it would go with no end to the bank: how far it falls short."""
+    same = (n.result for n in night.month if n.bedtime == night.bedtime)
+    return next(same, night.result)
+
+
+def verdict(night: Night, system: System) -> str:
+    """Return the first line: whether the night holds, by how much, or what failed first."""
+    result = night.result
+    if result.holds:
+        margin = f"{percent(result.margin_charge)} of the bank"
+        room = difference(result.margin_degrees, system)
+        return f"Holds: {margin}, {hours(result.margin_hours)} and {room} to spare"
+    failure = result.failure
+    if failure is None:  # only a way without fresh air ends here
+        return "Does not hold: unfit for sleeping, no outdoor air comes in"
+    return f"Does not hold: {_failed(failure, night)}; {_shortfall(failure, night, system)}"
+
+
+def _failed(failure: Failure, night: Night) -> str:
+    """Return what failed first, and when."""
+    if failure.kind == "charge":
+        before = (night.waking - failure.at).total_seconds() / 3600.0
+        return f"reserve reached at {clock(failure.at)}, {hours(before)} before waking"
+    return f"too warm to sleep {when_warm(failure, night)}"
+
+
+def when_warm(failure: Failure, night: Night) -> str:
+    """Return the span of a failure on heat.
+
+    'all night', 'until 00:50', 'from 03:10', 'from 03:10 to 05:00'
+    """
+    from_bedtime = (failure.at - night.bedtime).total_seconds() < 60.0
+    if from_bedtime:
+        return "all night" if failure.until is None else f"until {clock(failure.until)}"
+    ends = "" if failure.until is None else f" to {clock(failure.until)}"
+    return f"from {clock(failure.at)}{ends}"
+
+
+def _shortfall(failure: Failure, night: Night, system: System) -> str:
+    """Return the three margins of a night that does not hold, as far as they say something."""
+    whole = uncut(night)
+    if failure.kind == "charge":
+        lack = f"short of {percent(-whole.margin_charge)} of the bank"
+        return f"{lack}, {_room(whole.margin_degrees, system)} while the charge lasts"
+    warm = f"{difference(-night.result.margin_degrees, system)} over the limit at worst"
+    if whole.margin_charge < 0:
+        return f"{warm}, and short of {percent(-whole.margin_charge)} of the bank"
+    spare = f"{percent(whole.margin_charge)} of the bank ({hours(whole.margin_hours)}) to spare"
+    return f"{warm}, {spare}"
+
+
+def _room(degrees: float, system: System) -> str:
+    if degrees < 0:
+        return f"{difference(-degrees, system)} too warm"
+    return f"{difference(degrees, system)} of room"
+
+
+def margin_meaning(night: Night, system: System) -> str:
+    """Return what the margin counts from."""
+    bank, limit = night.runs[night.main].bank, night.sheet.people.limit
+    how = "" if night.main == "ac" else f" ({WAYS[night.main]})"
+    return (
+        f"Counted{how} from the {amp_hours(bank.kept)} that must stay in the bank of "
+        f"{amp_hours(bank.capacity)} (reserve and the morning's loads), at this night's mean "
+        f"draw, and from the sleepers' limit of {temperature(limit, system)}."
+    )
+
+
+def pull_down(night: Night) -> str:
+    """Return the line about the time until it is cool enough to sleep."""
+    result, allowed = night.result, night.sheet.people.settle_in / 60.0
+    minutes, charge = result.pull_down_minutes, amp_hours(result.pull_down_ah)
+    drawn = f", {charge}" if night.main == "ac" else ""
+    if minutes is None:
+        late = f" ({charge} drawn by waking)" if night.main == "ac" else ""
+        return f"Pull-down: not done within the {allowed:.0f} minutes allowed from bedtime{late}"
+    if minutes < 0.5:
+        return f"Pull-down: 0 minutes{drawn}; cool enough at bedtime"
+    return f"Pull-down: {minutes:.0f} minutes{drawn}, from bedtime until cool enough to sleep"
+
+
+def three_ways_note(night: Night) -> str:
+    """Return what the three ways share, and what 'felt' means."""
+    from vanclimate.units import show
+
+    sheet = night.sheet
+    flow = show(sheet.fresh_air, "flow", "si", 3)
+    speed = sheet.fans.bed_fan_speed
+    names = "Fans and air conditioner come" if len(night.ways) > 2 else "Fans come"
+    return (
+        f"{names} with a fresh-air path of {flow} a sleeper (assumed unless your sheet says "
+        "otherwise); closed up has none. Felt is the operative temperature, air and walls together; "
+        f"with fans it counts the bed fan's {speed:g} m/s by ASHRAE 55's cooling effect, computed at "
+        "1.0 met, where the standard starts (sleepers are at 0.7)."
+    )
+
+
+def day_of(moment: datetime, typical: bool) -> str:
+    """Write a date; a typical year has no year to show."""
+    text = f"{MONTHS[moment.month - 1]} {moment.day}"
+    return text if typical else f"{text}, {moment.year}"
+
+
+def which_night(night: Night) -> str:
+    """Return which night the answer is about."""
+    dates = f"{day_of(night.bedtime, _no_year(night))}, {clock(night.bedtime)} to "
+    dates += clock(night.waking)
+    month = MONTHS[night.bedtime.month - 1]
+    if night.weather.synthetic:
+        return f"{dates}: the design night, invented weather, the same each day"
+    strain = (
+        "on which this van's air conditioner uses most energy between bedtime and waking"
+        if night.main == "ac"
+        else "that feels warmest inside"
+    )
+    if night.which == "hottest":
+        return f"{dates}: the hottest, the {month} night {strain}"
+    if night.which == "typical":
+        return f"{dates}: typical, the median of {month}'s nights, ranked by the one {strain}"
+    return f"{dates}: the night you asked for"
+
+
+def _no_year(night: Night) -> bool:
+    return night.weather.typical or night.weather.synthetic
+
+
+def nights_held(night: Night) -> str:
+    """Return how many of the month's nights hold."""
+    count, all_of_them = night.nights_held, len(night.month)
+    if all_of_them <= 1:
+        return "a design day is a single night, so no share of a month is given"
+    month = MONTHS[night.bedtime.month - 1]
+    verb = "holds" if count == 1 else "hold"
+    return f"{count} of {all_of_them} nights {verb} in this {month}, each run alone, same start charge"
+
+
+def heading_words(night: Night) -> str:
+    """Return which way the van's nose points."""
+    where = compass(night.heading)
+    if night.sheet.heading is None:
+        return f"worst of eight: {where}, as your sheet gives no heading"
+    return f"{where} ({night.heading:.0f}° clockwise from north)"
+
+
+def tomorrow(night: Night) -> str:
+    """Return whether the next day's sun puts the charge back."""
+    refill = night.refill
+    back, full = refill.charge_at_next_bedtime_ah, refill.charge_at_bedtime_ah
+    if night.sheet.roof_panels.power <= 0:
+        return f"no roof panels: {amp_hours(back)} of {amp_hours(full)} left at the next bedtime"
+    sun = f"{amp_hours(refill.solar_ah)} from the roof"
+    if refill.puts_back:
+        return f"puts the charge back ({sun}; {amp_hours(back)} at the next bedtime)"
+    return (
+        f"does not put the charge back ({sun}; {amp_hours(back)} at the next bedtime, "
+        f"{amp_hours(full)} at this one)"
+    )
+
+
+def nights_in_a_row(night: Night) -> str:
+    """Return how many such nights follow one another on sun alone."""
+    count = night.refill.nights_in_a_row
+    if count is None:
+        return "as many as such days go on, on sun alone"
+    nights = "no such night holds" if count == 0 else f"{count} such night{'s' * (count > 1)}"
+    return f"{nights}, on sun alone" if count else nights
+
+
+def place_line(night: Night) -> str:
+    """Return the place and its source."""
+    weather = night.weather
+    invented = "SYNTHETIC weather, not measured: " if weather.synthetic else ""
+    where = place_of(weather.latitude, weather.longitude)
+    height = f"{weather.elevation:.0f} m"
+    return f"{invented}{weather.name} ({where}, {height}); {weather.source}; {weather.period}"
+
+
+def clock_line(night: Night) -> str:
+    """Return the convention of the clock."""
+    zone = utc_offset(night.weather.utc_offset_h)
+    return (
+        f"local standard time, {zone}, no daylight saving: in summer, clocks that were put "
+        "forward show an hour more"
+    )
