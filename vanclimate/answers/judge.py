@@ -178,7 +178,10 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     drawn = float((np.maximum(-current, 0.0) * hours).sum())
     spare = float(charge.min() - kept)
     mean_draw = run.total("draw_w", part) / 3600.0 / run.bank.voltage / hours.sum()
-    settled = felt[ready:] if ready is not None else felt
+    since = run.seconds[part] - run.seconds[part.start]
+    settled = felt[since >= sheet.people.settle_in - 1] if ready is None else felt[ready:]
+    if not len(settled):
+        settled = felt
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
     humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)
     steady = humidity[-min(6, len(humidity)) :]  # half an hour: the coil's cycles even out

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from vanclimate.answers.judge import WayResult
-from vanclimate.answers.scene import Scene, night_of, set_scene
+from vanclimate.answers.scene import Scene, night_of, set_scene, side_by_side
 from vanclimate.errors import VanclimateError
 from vanclimate.van.sheet import Guess
 
@@ -40,19 +40,18 @@ def find_levers(
 
     ``by_heat`` ranks by degrees (the night fails on heat), else by charge.
     """
-    levers = []
     base = night_of(scene, scene.main_way, bedtime)
-    for guess in scene.sheet.guessed:
-        if guess.low is None or guess.high is None or guess.path.startswith(IDLE[scene.main_way]):
-            continue
-        ends = [_at(scene, guess.path, value, bedtime, base) for value in (guess.low, guess.high)]
-        levers.append(
-            Lever(
-                guess,
-                (ends[0].margin_charge, ends[1].margin_charge),
-                (ends[0].margin_degrees, ends[1].margin_degrees),
-            )
-        )
+    guesses = [
+        g
+        for g in scene.sheet.guessed
+        if g.low is not None and g.high is not None and not g.path.startswith(IDLE[scene.main_way])
+    ]
+    tried = [(g.path, value) for g in guesses for value in (g.low, g.high)]
+    ends = side_by_side(lambda pair: _at(scene, *pair, bedtime, base), tried)
+    levers = [
+        Lever(g, (low.margin_charge, high.margin_charge), (low.margin_degrees, high.margin_degrees))
+        for g, low, high in zip(guesses, ends[::2], ends[1::2], strict=True)
+    ]
     return tuple(sorted(levers, key=lambda x: x.spread(by_heat), reverse=True))
 
 

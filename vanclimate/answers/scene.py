@@ -6,8 +6,11 @@ results mean (``judge``, ``night``).
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.energy.bank import Bank
@@ -24,9 +27,13 @@ from vanclimate.simulate.plan import (
     unit_of,
 )
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
-from vanclimate.site.weather import Weather
+from vanclimate.site.weather import Weather, window
 from vanclimate.van.sheet import Sheet
 
+T = TypeVar("T")
+R = TypeVar("R")
+
+WORKERS = 2
 WARM_UP = timedelta(hours=72)
 HEADINGS = tuple(45.0 * i for i in range(8))
 LEAST_COIL = -2.0  # °C: a coil colder than this at rating says that the data plate is misread
@@ -159,10 +166,20 @@ def nights_of_month(scene: Scene) -> list[datetime]:
 
 def survey(scene: Scene) -> list[MonthNight]:
     """Return every night of the month, in order."""
-    return [
-        MonthNight(bedtime, night_of(scene, scene.main_way, bedtime))
-        for bedtime in nights_of_month(scene)
-    ]
+
+    def one(bedtime: datetime) -> MonthNight:
+        return MonthNight(bedtime, night_of(scene, scene.main_way, bedtime))
+
+    return side_by_side(one, nights_of_month(scene))
+
+
+def side_by_side(function: Callable[[T], R], items: Sequence[T]) -> list[R]:
+    """Return the function's results in the items' order, two at a time.
+
+    The compiled loop holds no lock, so two runs use two cores; the results do not depend on it.
+    """
+    with ThreadPoolExecutor(max_workers=WORKERS) as pool:
+        return list(pool.map(function, items))
 
 
 def hottest_first(scene: Scene, nights: list[MonthNight]) -> list[MonthNight]:
@@ -183,13 +200,25 @@ def tightness(result: WayResult) -> tuple[bool, float]:
 def worst_heading(sheet: Sheet, weather: Weather, bedtime: datetime | None) -> float:
     """Return the heading of eight at which a night leaves the least margin.
 
-    Without a night given, the month's hottest at heading north is taken.
+    Without a night given, the month's night of the highest mean outdoor temperature is taken.
     """
+    scenes = {heading: set_scene(sheet, weather, heading) for heading in HEADINGS}
     if bedtime is None:
-        north = set_scene(sheet, weather, 0.0)
-        bedtime = hottest_first(north, survey(north))[0].bedtime
-    results = {}
-    for heading in HEADINGS:
-        scene = set_scene(sheet, weather, heading)
-        results[heading] = night_of(scene, scene.main_way, bedtime)
-    return min(results, key=lambda h: tightness(results[h]))
+        bedtime = warmest_outdoors(scenes[0.0])
+
+    def tried(heading: float) -> tuple[bool, float]:
+        scene = scenes[heading]
+        return tightness(night_of(scene, scene.main_way, bedtime))
+
+    results = dict(zip(HEADINGS, side_by_side(tried, HEADINGS), strict=True))
+    return min(results, key=lambda heading: results[heading])
+
+
+def warmest_outdoors(scene: Scene) -> datetime:
+    """Return the bedtime of the month's night that is warmest outdoors."""
+    weather = scene.place.weather
+    hours = max(1, round(scene.sheet.people.sleep_minutes / 60))
+    return max(
+        nights_of_month(scene),
+        key=lambda bedtime: float(weather.temp_air[window(weather, bedtime, hours)].mean()),
+    )

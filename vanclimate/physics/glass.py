@@ -6,6 +6,7 @@ Arrays of angles are welcome; nothing here runs in the simulation loop.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -162,7 +163,8 @@ def stack_optics(panes: Sequence[Pane], cos_theta: ArrayLike) -> Optics:
     return Optics(*(0.5 * (a + b) for a, b in zip(first, second, strict=True)))
 
 
-def diffuse_optics(panes: Sequence[Pane], points: int = 32) -> Optics:
+@lru_cache(maxsize=64)
+def diffuse_optics(panes: tuple[Pane, ...], points: int = 32) -> Optics:
     """Optics of a stack for evenly diffuse light: 2 ∫ f(θ) cos θ sin θ dθ over the hemisphere.
 
     Parameters

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from vanclimate.network.compile import Array
     from vanclimate.units import System
 
-HEIGHT = 8
+HEIGHT = 7
 AXIS = 7  # characters left of the plot
 
 
@@ -89,7 +89,7 @@ def _plot(felt: Sequence[float], outdoor: Sequence[float], limit: float, signs: 
     step = (high - low) / (HEIGHT - 1)
 
     def row_of(value: float) -> int:
-        return round((high - value) / step)
+        return round(float((high - value) / step))
 
     rows = [[" "] * len(felt) for _ in range(HEIGHT)]
     rows[row_of(limit)] = [signs.limit] * len(felt)
@@ -98,7 +98,10 @@ def _plot(felt: Sequence[float], outdoor: Sequence[float], limit: float, signs: 
         same = row_of(outside) == row_of(inside)
         rows[row_of(inside)][i] = signs.both if same else signs.felt
     labels = [fixed(high - step * i, 1 if step < 1 else 0) for i in range(HEIGHT)]
-    return [f"{label:>{AXIS - 2}} {signs.edge}{''.join(row)}" for label, row in zip(labels, rows, strict=True)]
+    return [
+        f"{label:>{AXIS - 2}} {signs.edge}{''.join(row)}"
+        for label, row in zip(labels, rows, strict=True)
+    ]
 
 
 def _bank_line(share: Array, signs: Signs) -> str:

@@ -21,7 +21,8 @@ SHOWN = 2
 
 def name_of(sheet: Sheet, path: str) -> str:
     """Write a value's path as a reader says it: 'battery health', 'fridge duty'."""
-    words, so_far = [], ""
+    words: list[str] = []
+    so_far = ""
     for step in path.split("."):
         so_far = f"{so_far}.{step}" if so_far else step
         if step.isdigit():
@@ -36,7 +37,7 @@ def value_text(sheet: Sheet, path: str, value: Any, system: System) -> str:
     from vanclimate.van.fields import specs
 
     above, _, last = path.rpartition(".")
-    holder = sheet.value_of(above) if above else sheet
+    holder: Any = sheet.value_of(above) if above else sheet
     spec = specs(type(holder)).get(last)
     if spec is None:
         return str(value)
@@ -55,24 +56,25 @@ def lever_lines(night: Night, lever: Lever, system: System) -> tuple[str, str]:
     kind = "temperature_difference"
     room = _span([in_units(x, kind, system) for x in lever.degrees], 1)
     what = (
-        f"{name_of(sheet, guess.path)}, guessed {now} ({_reason(guess.why)}). "
-        f"From {low} to {high} the margin goes from {charge[0]} to {charge[1]} % of the bank and "
-        f"from {room[0]} to {room[1]} {unit_of(kind, system)}."
+        f"{name_of(sheet, guess.path)}, guessed {now}{_reason(guess.why)}. From {low} to {high} "
+        f"the margin {charge} % of the bank and {room} {unit_of(kind, system)} of room."
     )
     settle = guess.settle or f"give your own figure for '{guess.label}' in the sheet"
     return what, f"Settle it: {settle}."
 
 
-def _span(values: list[float], decimals: int) -> tuple[str, str]:
-    """Write both ends, signed where they lie on both sides of zero."""
+def _span(values: list[float], decimals: int) -> str:
+    """Write both ends, signed where one lies below zero."""
     texts = [fixed(v, decimals) for v in values]
     if any(t.startswith(MINUS) for t in texts):
         texts = [t if t.startswith(MINUS) or not t.strip("0.") else f"+{t}" for t in texts]
-    return texts[0], texts[1]
+    return f"stays at {texts[0]}" if texts[0] == texts[1] else f"goes from {texts[0]} to {texts[1]}"
 
 
 def _reason(why: str) -> str:
-    return why.removeprefix("assumed: ").rstrip(".")
+    """Return what a guess means, in brackets; a reason that only repeats the value says nothing."""
+    text = why.removeprefix("assumed: ").rstrip(".")
+    return "" if text[:1].isdigit() else f" ({text})"
 
 
 def count_line(night: Night) -> str:

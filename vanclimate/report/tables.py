@@ -11,12 +11,9 @@ from typing import TYPE_CHECKING
 from rich.table import Table
 from rich.text import Text
 
-from vanclimate.report.numbers import (
-    fixed,
-    in_units,
-    scale,
-)
+from vanclimate.report.numbers import fixed, in_units, scale
 from vanclimate.report.words import RESIDUAL_ALLOWED, WAYS, when_warm
+from vanclimate.units import show
 
 if TYPE_CHECKING:
     from vanclimate.answers.judge import WayResult
@@ -25,16 +22,14 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 GOOD, BAD = "bold green", "bold red"
+LATENT = "taken by it as water"  # answers/ledgers.py: heat of vapour, not of the air
 
 
-def plain_table(*columns: str, widths: Sequence[int | None] = ()) -> Table:
+def plain_table(*columns: str) -> Table:
     """Return a table without rules: the first column to the left, the others to the right."""
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="underline")
     for i, name in enumerate(columns):
-        table.add_column(
-            name, justify="left" if i == 0 else "right",
-            min_width=widths[i] if i < len(widths) else None,
-        )  # fmt: skip
+        table.add_column(name, justify="left" if i == 0 else "right", no_wrap=i == 0)
     return table
 
 
@@ -50,17 +45,17 @@ def ways_table(night: Night, system: System) -> Table:
     def felt(values: Sequence[float]) -> list[str]:
         return [fixed(in_units(v, "temperature", system), 1) for v in values]
 
-    row(f"felt at bedtime, {unit}", felt([w.felt_at_bedtime_c for w in night.ways]))
+    row(f"felt, bedtime, {unit}", felt([w.felt_at_bedtime_c for w in night.ways]))
     row(f"felt, warmest*, {unit}", felt([w.felt_warmest_c for w in night.ways]))
-    row(f"felt at waking, {unit}", felt([w.felt_at_waking_c for w in night.ways]))
-    limit = in_units(night.sheet.people.limit, "temperature", system)
-    row(f"hours above {limit:g} {unit}", [fixed(w.hours_above, 1) for w in night.ways])
+    row(f"felt, waking, {unit}", felt([w.felt_at_waking_c for w in night.ways]))
+    limit = show(night.sheet.people.limit, "temperature", system)
+    row(f"hours above {limit}", [fixed(w.hours_above, 1) for w in night.ways])
     damp = [f"{w.humidity_at_waking:.0%} ({w.humidity_highest:.0%})" for w in night.ways]
     row("humidity (highest)", damp)
-    row("CO2 at waking, ppm", [fixed(round(w.co2_at_waking_ppm, -1)) for w in night.ways])
+    row("CO2, waking, ppm", [fixed(round(w.co2_at_waking_ppm, -1)) for w in night.ways])
     row("drawn, Ah", [fixed(w.drawn_ah) for w in night.ways])
     bank = [f"{fixed(w.charge_at_waking_ah)} ({w.charge_at_waking:.0%})" for w in night.ways]
-    row("bank at waking, Ah", bank)
+    row("bank, waking, Ah", bank)
     return table
 
 
@@ -74,16 +69,21 @@ def _holds(result: WayResult, night: Night) -> Text:
         return Text("no", style=BAD)
     if failure.kind == "charge":
         return Text(f"no, reserve {failure.at:%H:%M}", style=BAD)
-    return Text(f"no, warm {when_warm(failure, night)}", style=BAD)
+    span = when_warm(failure, night).replace("from ", "", 1).replace(" to ", "–")
+    return Text(f"no, warm {span}", style=BAD)
 
 
 def heat_table(night: Night) -> Table:
     """Return where the heat came from and what took it, bedtime to waking."""
     table = plain_table("heat into the cabin", "Wh")
-    for row in night.heat:
+    in_air = [r for r in night.heat if r.name != LATENT]
+    for row in in_air:
         if abs(row.wh) >= 0.5:
-            table.add_row(row.name, fixed(row.wh))
-    table.add_row("left in the air", fixed(sum(r.wh for r in night.heat)))
+            table.add_row(row.name.replace("air conditioner", "AC"), fixed(row.wh))
+    table.add_row("so the air gained", fixed(sum(r.wh for r in in_air)))
+    water = sum(r.wh for r in night.heat if r.name == LATENT)
+    if abs(water) >= 0.5:
+        table.add_row("besides, AC from vapour", fixed(water))
     return table
 
 
@@ -99,7 +99,7 @@ def charge_table(night: Night) -> Table:
 
 def sun_table(night: Night) -> Table:
     """Return the sun on each side over the day before and the night."""
-    table = plain_table("sun taken in, Wh", "day before", "night")
+    table = plain_table("sun on, Wh", "day before", "night")
     for row in night.sun:
         table.add_row(row.name, fixed(row.day_wh), fixed(row.night_wh))
     return table
@@ -115,7 +115,7 @@ def side_by_side(tables: Sequence[Table], width: int) -> list[Table]:
         groups = [[t] for t in tables]
     out = []
     for group in groups:
-        grid = Table.grid(padding=(0, 3, 0, 0))
+        grid = Table.grid(padding=(0, 2, 0, 0))
         for _ in group:
             grid.add_column()
         grid.add_row(*group)

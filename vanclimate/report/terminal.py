@@ -6,6 +6,7 @@ What does not belong here: wording (words.py), tables (tables.py) and the chart 
 from __future__ import annotations
 
 import os
+import re
 import sys
 from typing import IO, TYPE_CHECKING
 
@@ -45,7 +46,8 @@ class Carrying:
         return True
 
     def write(self, text: str) -> int:
-        """Write a text, spelt out where need be."""
+        """Write a text, spelt out where need be, without the blanks that end a line."""
+        text = re.sub(r" +(?=\n)", "", text)
         if not self.carries(text):
             text = text.replace("°F", "F").replace("°C", "C").replace("F°", "F deg")
             text = "".join(c if self.carries(c) else SPELT.get(c, "?") for c in text)
@@ -125,7 +127,10 @@ def _print_where(console: Console, night: Night) -> None:
         ("night", words.which_night(night)),
         ("month", words.nights_held(night)),
         ("nose to", words.heading_words(night)),
-        ("next day", f"the sun {words.tomorrow(night)}" if _panels(night) else words.tomorrow(night)),
+        (
+            "next day",
+            f"the sun {words.tomorrow(night)}" if _panels(night) else words.tomorrow(night),
+        ),
         ("in a row", words.nights_in_a_row(night)),
     ]
     _facts(console, rows)

@@ -124,9 +124,9 @@ def three_ways_note(night: Night) -> str:
     names = "Fans and air conditioner come" if len(night.ways) > 2 else "Fans come"
     return (
         f"{names} with a fresh-air path of {flow} a sleeper (assumed unless your sheet says "
-        "otherwise); closed up has none. Felt is the operative temperature, air and walls together; "
-        f"with fans it counts the bed fan's {speed:g} m/s by ASHRAE 55's cooling effect, computed at "
-        "1.0 met, where the standard starts (sleepers are at 0.7)."
+        "otherwise); closed up has none. Felt is the operative temperature, air and walls "
+        f"together; with fans it counts the bed fan's {speed:g} m/s by ASHRAE 55's cooling effect, "
+        "computed at 1.0 met, where the standard starts (sleepers are at 0.7)."
     )
 
 
@@ -161,12 +161,11 @@ def _no_year(night: Night) -> bool:
 
 def nights_held(night: Night) -> str:
     """Return how many of the month's nights hold."""
-    count, all_of_them = night.nights_held, len(night.month)
-    if all_of_them <= 1:
+    count, among = night.nights_held, len(night.month)
+    if among <= 1:
         return "a design day is a single night, so no share of a month is given"
-    month = MONTHS[night.bedtime.month - 1]
-    verb = "holds" if count == 1 else "hold"
-    return f"{count} of {all_of_them} nights {verb} in this {month}, each run alone, same start charge"
+    month, verb = MONTHS[night.bedtime.month - 1], "holds" if count == 1 else "hold"
+    return f"{count} of {among} nights {verb} in this {month}, each from the same start charge"
 
 
 def heading_words(night: Night) -> str:
@@ -197,8 +196,9 @@ def nights_in_a_row(night: Night) -> str:
     count = night.refill.nights_in_a_row
     if count is None:
         return "as many as such days go on, on sun alone"
-    nights = "no such night holds" if count == 0 else f"{count} such night{'s' * (count > 1)}"
-    return f"{nights}, on sun alone" if count else nights
+    if count == 0:
+        return "none: already this night does not hold"
+    return f"{count} such night{'s' * (count > 1)} on sun alone, then the bank falls short"
 
 
 def place_line(night: Night) -> str:

@@ -1,0 +1,227 @@
+"""The command line: parse, call, print.
+
+Only typer is imported here at the top, so that ``--help`` answers at once; what a command needs is
+fetched when it runs. What does not belong here: arithmetic and wording.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from vanclimate.site.weather import Weather
+    from vanclimate.units import System
+    from vanclimate.van.sheet import Sheet
+
+INTERRUPTED = 130  # 128 + SIGINT
+NOBODY_READS = 141  # 128 + SIGPIPE
+DEMO = ("scenarios", "holds.yaml")
+OWN_SHEET = "vanclimate new my-van.yaml"
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="Does the air conditioner get a camper van through the night on its battery?",
+)
+Debug = Annotated[bool, typer.Option("--debug", help="Show a traceback when something fails.")]
+
+
+@contextmanager
+def told(debug: bool) -> Iterator[None]:
+    """Turn what may go wrong into one message and an exit code."""
+    from vanclimate.errors import VanclimateError
+
+    try:
+        yield
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        raise typer.Exit(INTERRUPTED) from None
+    except BrokenPipeError:
+        _forget_stdout()
+        raise typer.Exit(NOBODY_READS) from None
+    except (VanclimateError, OSError) as error:
+        if debug:
+            import traceback
+
+            traceback.print_exc()
+        else:
+            typer.echo(str(error), err=True)
+        if isinstance(error, OSError):
+            _forget_stdout()
+        raise typer.Exit(2) from None
+
+
+def _forget_stdout() -> None:
+    """Keep the interpreter from writing on into an output that is gone."""
+    with suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from vanclimate import __version__
+
+        typer.echo(f"vanclimate {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _whole(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """Carry what holds for all commands."""
+
+
+@app.command()
+def night(
+    sheet: Annotated[
+        Path | None, typer.Argument(help="Your sheet; without one, an invented demo van.")
+    ] = None,
+    site: Annotated[
+        str | None, typer.Option(help="A shipped place or a weather file, not the sheet's own.")
+    ] = None,
+    when: Annotated[
+        str | None, typer.Option("--night", help="hottest, typical, or a date such as 2025-07-14.")
+    ] = None,
+    units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None,
+    trace: Annotated[
+        Path | None, typer.Option(help="Write the night, step by step, to this CSV file.")
+    ] = None,
+    debug: Debug = False,
+) -> None:
+    """Tell whether a night holds: on the battery, and cool enough to sleep."""
+    with told(debug):
+        _night(sheet, site, when, units, trace)
+
+
+def _night(
+    path: Path | None, site: str | None, when: str | None, units: str | None, trace: Path | None
+) -> None:
+    from vanclimate.cache import data_path
+    from vanclimate.report.trace_file import check_target, write_trace
+    from vanclimate.van.reading import load
+
+    source = path or data_path(*DEMO)
+    sheet = load(source)
+    system = _system(units, sheet)
+    weather = _weather(site)
+    asked = None if when is None else _when(when)
+    target = None if trace is None else check_target(trace, _inputs(source, site, sheet))
+    _say_compiling()
+    from vanclimate.answers.night import night as answer_for
+    from vanclimate.report.terminal import console_for, print_night
+
+    answer = answer_for(sheet, weather=weather, when=asked)
+    done = ""
+    if target is not None:
+        frame = answer.trace
+        write_trace(frame, target)
+        done = f"{len(frame)} rows written to {trace}"
+    demo = "" if path else f"A demo: the van is invented. Start your own sheet with `{OWN_SHEET}`."
+    print_night(answer, system, console_for(), demo=demo, trace=done)
+
+
+def _system(units: str | None, sheet: Sheet) -> System:
+    """Return the units to answer in."""
+    known: dict[str, System] = {"us": "us", "si": "si", "metric": "si"}
+    if units is None:
+        return sheet.units
+    if units.casefold() not in known:
+        from vanclimate.errors import OptionError, near
+
+        raise OptionError("--units", units, "us or si", near(units, known))
+    return known[units.casefold()]
+
+
+def _weather(site: str | None) -> Weather | None:
+    if site is None:
+        return None
+    from vanclimate.site.readers import find_site
+
+    return find_site(site, Path.cwd())
+
+
+def _when(text: str) -> str:
+    """Return the night asked for; any writing of a day that a sheet may hold."""
+    from vanclimate.errors import OptionError, UnitError
+    from vanclimate.van.sheet import read_night
+
+    try:
+        return read_night(text.strip())
+    except UnitError as error:
+        raise OptionError("--night", text, error.allowed or "", error.hint) from None
+
+
+def _inputs(source: Path, site: str | None, sheet: Sheet) -> tuple[Path, ...]:
+    """Return the files that a trace must not overwrite."""
+    files = [source]
+    if site is not None:
+        files.append(Path(site))
+    if isinstance(sheet.site, str) and sheet.folder is not None:
+        files.append(sheet.folder / sheet.site)
+    return tuple(files)
+
+
+def _say_compiling() -> None:
+    from vanclimate.simulate.jit import is_compiled
+
+    if not is_compiled():
+        typer.echo("compiling, once for this version; takes about half a minute …", err=True)
+
+
+@app.command()
+def new(
+    file: Annotated[Path, typer.Argument(help="The sheet to start; never overwritten.")],
+    debug: Debug = False,
+) -> None:
+    """Start a sheet of your own, ready to edit and to run."""
+    with told(debug):
+        from vanclimate.van.template import write_new
+
+        made = write_new(file)
+        typer.echo(
+            f"{made}: a sheet to edit. Then: vanclimate check {made}; vanclimate night {made}"
+        )
+
+
+@app.command()
+def check(
+    sheet: Annotated[Path, typer.Argument(help="Your sheet.")],
+    debug: Debug = False,
+) -> None:
+    """Show every value of a sheet as understood, in both unit systems, and what was guessed."""
+    with told(debug):
+        from vanclimate.network.compile import compile_shell
+        from vanclimate.network.shell import shell_of
+        from vanclimate.network.summary import leakage_ua, summarise
+        from vanclimate.report.checked import print_check
+        from vanclimate.report.terminal import console_for
+        from vanclimate.simulate.plan import bank_of
+        from vanclimate.van.reading import load
+
+        read = load(sheet)
+        leakage = leakage_ua(read.body.leakage, read.body.shelter)
+        shell = summarise(compile_shell(shell_of(read)), leakage)
+        print_check(read, shell, bank_of(read), console_for())
+
+
+def main() -> None:
+    """Run the command line."""
+    try:
+        app()
+    except KeyboardInterrupt:
+        sys.exit(INTERRUPTED)

@@ -1,0 +1,148 @@
+"""A compiled shell in a few figures: areas, UA, heat capacity and how slowly it follows.
+
+What does not belong here: how they are printed (report/).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from vanclimate.network.compile import OUT_NONE, Array, Model
+from vanclimate.network.shell import RSE, RSI
+
+AIR_HEAT = 1.2 * 1006.0  # J/(m3 K) of room air; handbook value
+INSIDE_CONVECTION = 2.5  # W/m2K; ISO 6946 for horizontal heat flow
+INSIDE_RADIATION = 5.0  # W/m2K; about 4 ε σ T³ at room temperature
+OUTSIDE_FILM = 20.0  # W/m2K: 15 by wind and 5 by radiation, assumed; with RSE it would be 25
+LEAKAGE_DIFFERENCE = 10.0  # K, and
+LEAKAGE_WIND = 3.0  # m/s: the conditions at which leakage is counted here; assumed
+
+
+@dataclass(frozen=True)
+class Part:
+    """One group of a shell: its area [m2] and steady UA [W/K], covers open and closed."""
+
+    name: str
+    area: float
+    ua: float
+    ua_covered: float
+
+
+@dataclass(frozen=True)
+class ShellSummary:
+    """The whole shell.
+
+    Parameters
+    ----------
+    groups : by kind of path, such as 'roof' or 'ribs'
+    sides : by side, ribs and glass included
+    leakage : heat carried by leaking air [W/K] at 10 K and 3 m/s; not part of ``ua``
+    capacity : of all nodes and the air [J/K]
+    slowest : the longest time constant [h], covers closed, leakage included
+    """
+
+    groups: tuple[Part, ...]
+    sides: tuple[Part, ...]
+    leakage: float
+    capacity: float
+    slowest: float
+
+    @property
+    def ua(self) -> float:
+        """Steady heat loss of all groups with open covers [W/K], leakage aside."""
+        return sum(g.ua for g in self.groups)
+
+    @property
+    def ua_covered(self) -> float:
+        """The same with covers closed."""
+        return sum(g.ua_covered for g in self.groups)
+
+
+def summarise(model: Model, leakage: float = 0.0) -> ShellSummary:
+    """Return the figures of a compiled shell.
+
+    Parameters
+    ----------
+    model : Model
+    leakage : heat carried by leaking air [W/K]; see `leakage_ua`
+
+    Notes
+    -----
+    UA is that of ISO 6946: films of 0.13 inside and 0.04 m2K/W outside in series with each path.
+    """
+    net = model.network
+    outer = [k for k in range(len(model.chains)) if net.outside[k] != OUT_NONE]
+    open_ua, covered = _chain_ua(model, net.link), _chain_ua(model, net.link_covered)
+
+    def parts(names: list[str]) -> tuple[Part, ...]:
+        found = []
+        for name in dict.fromkeys(names):
+            own = [k for k, other in zip(outer, names, strict=True) if other == name]
+            area = float(net.area[own].sum())
+            found.append(Part(name, area, float(open_ua[own].sum()), float(covered[own].sum())))
+        return tuple(found)
+
+    return ShellSummary(
+        groups=parts([model.chains[k].group for k in outer]),
+        sides=parts([model.chains[k].side for k in outer]),
+        leakage=leakage,
+        capacity=float(net.capacity.sum() + AIR_HEAT * net.volume),
+        slowest=slowest_hours(model, leakage),
+    )
+
+
+def leakage_ua(area: float, shelter: str) -> float:
+    """Return the heat that leaks carry [W/K] at 10 K and 3 m/s.
+
+    Parameters
+    ----------
+    area : effective leakage area [m2]
+    shelter : a key of `physics.airflow.SHELTER`
+    """
+    from vanclimate.physics.airflow import SHELTER, STACK_COEFFICIENT, leakage_flow
+
+    flow = leakage_flow(area, LEAKAGE_DIFFERENCE, LEAKAGE_WIND, STACK_COEFFICIENT, SHELTER[shelter])
+    return AIR_HEAT * float(flow)
+
+
+def _chain_ua(model: Model, link: Array) -> Array:
+    """Return each chain's UA [W/K] with ISO 6946's films."""
+    net = model.network
+    out = np.empty(len(model.chains))
+    for k, area in enumerate(net.area):
+        inner = link[net.first[k] : net.first[k + 1] - 1]
+        out[k] = 1.0 / ((RSI + RSE) / area + float((1.0 / inner).sum()))
+    return out
+
+
+def slowest_hours(model: Model, leakage: float) -> float:
+    """Return the longest time constant [h] of the shell with nominal films, covers closed.
+
+    With conductances K and capacities C, C dT/dt = −K T; the longest time constant is the greatest
+    eigenvalue of C x = τ K x, which stands for nodes without capacity too.
+    """
+    from scipy.linalg import eigh
+
+    net = model.network
+    n = len(net.capacity)
+    air, star = n, n + 1
+    k = np.zeros((n + 2, n + 2))
+
+    def tie(a: int, b: int, conductance: float) -> None:
+        k[[a, b], [a, b]] += conductance
+        k[[a, b], [b, a]] -= conductance
+
+    for c, area in enumerate(net.area):
+        first, last = int(net.first[c]), int(net.first[c + 1]) - 1
+        for node in range(first, last):
+            tie(node, node + 1, float(net.link_covered[node]))
+        if net.outside[c] != OUT_NONE:
+            k[first, first] += OUTSIDE_FILM * area
+        tie(last, air, INSIDE_CONVECTION * float(area))
+        tie(last, star, INSIDE_RADIATION * float(net.radiant_area[c]))
+    k[air, air] += leakage
+    heat = np.diag([*net.capacity, AIR_HEAT * net.volume, 0.0])
+    longest = eigh(heat, k, eigvals_only=True, subset_by_index=[n + 1, n + 1])
+    return float(longest[0]) / 3600.0

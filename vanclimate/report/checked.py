@@ -1,0 +1,125 @@
+"""What was understood of a sheet: every value in both unit systems, and the shell in figures.
+
+What does not belong here: reading a sheet (van/) and working out the figures (network/summary.py).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from vanclimate.report.numbers import fixed
+from vanclimate.report.tables import plain_table
+from vanclimate.units import both, show
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from vanclimate.energy.bank import Bank
+    from vanclimate.network.summary import ShellSummary
+    from vanclimate.van.sheet import Sheet
+    from vanclimate.van.summary import Row
+
+ROOMY = 84  # columns from which a reason stands beside its value
+
+
+def print_check(sheet: Sheet, shell: ShellSummary, bank: Bank, console: Console) -> None:
+    """Print a sheet as understood, marking what was guessed."""
+    from vanclimate.van.summary import echo
+
+    rows = echo(sheet)
+    count = sum(r.guessed for r in rows)
+    console.print(
+        Text(f"{sheet.file}: {len(rows)} values understood, {count} of them guessed (marked ?)"),
+        style="bold",
+    )
+    if sheet.note != "-":
+        console.print(Padding(Text(f"{sheet.name}. {sheet.note}"), (0, 0, 0, 2)))
+    for name, own in _sections(rows):
+        console.print()
+        console.print(Text(name, style="bold"))
+        console.print(Padding(_values(own, console.width), (0, 0, 0, 2)))
+    console.print()
+    console.print(Text("what follows from it", style="bold"))
+    console.print(Padding(_shell_table(shell), (0, 0, 0, 2)))
+    console.print(Padding(_figures(shell, bank), (0, 0, 0, 2)))
+    for text in sheet.notes:
+        console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
+
+
+def _sections(rows: list[Row]) -> list[tuple[str, list[Row]]]:
+    """Return rows by the section they stand in; values of the sheet itself come first."""
+    found: dict[str, list[Row]] = {"sheet": []}
+    for row in rows:
+        head, dot, rest = row.key.partition(".")
+        section = head.split(" (")[0] if dot else "sheet"
+        key = (
+            row.key
+            if not dot
+            else rest
+            if head == section
+            else head[len(section) + 1 :] + f" {rest}"
+        )
+        found.setdefault(section, []).append(row._replace(key=key))
+    return [(name, own) for name, own in found.items() if own]
+
+
+def _values(rows: list[Row], width: int) -> Table:
+    """Return a section's values: a mark, key, metric, US, and where a value comes from."""
+    grid = Table.grid(padding=(0, 2, 0, 0))
+    grid.add_column(width=1)
+    grid.add_column(min_width=22 if width >= ROOMY else None)
+    grid.add_column(ratio=None)
+    for row in rows:
+        value = row.si if row.si == row.us else f"{row.si} = {row.us}"
+        origin = row.why if row.guessed else f"line {row.line}" if row.line else ""
+        if row.guessed or not origin:
+            value = f"{value}   ({origin})" if origin else value
+        grid.add_row("?" if row.guessed else "", row.key, Text(value))
+    return grid
+
+
+def _shell_table(shell: ShellSummary) -> Table:
+    """Return area and UA by kind of path, and by side."""
+    table = plain_table(
+        "part of the shell", "m2", "ft2", "UA, W/K", "BTU/h·F", "covers closed, W/K"
+    )
+
+    def row(name: str, area: float, ua: float, covered: float) -> None:
+        per_f = float(show(ua * 5.0 / 9.0, "heat_rate", "us", 6).split()[0])
+        feet = float(show(area, "area", "us", 6).split()[0])
+        table.add_row(
+            name, fixed(area, 1), fixed(feet), fixed(ua, 1), fixed(per_f, 1), fixed(covered, 1)
+        )
+
+    for part in shell.groups:
+        row(part.name, part.area, part.ua, part.ua_covered)
+    row("all", sum(p.area for p in shell.groups), shell.ua, shell.ua_covered)
+    table.add_section()
+    for part in shell.sides:
+        row(f"of it, {part.name}", part.area, part.ua, part.ua_covered)
+    return table
+
+
+def _figures(shell: ShellSummary, bank: Bank) -> Table:
+    """Return the figures that are one number each."""
+    usable = bank.capacity - bank.kept
+    energy = usable * bank.voltage
+    grid = Table.grid(padding=(0, 2, 0, 0))
+    per_f = float(show(shell.leakage * 5.0 / 9.0, "heat_rate", "us", 3).split()[0])
+    rows = [
+        ("leakage", f"{shell.leakage:.1f} W/K = {per_f:g} BTU/h·F at 10 K and 3 m/s, besides UA"),
+        ("heat capacity", f"{shell.capacity / 3600.0:,.0f} Wh/K, furniture and air included"),
+        ("slowest time constant", f"{shell.slowest:.1f} h, covers closed, leakage included"),
+        (
+            "usable charge",
+            f"{both(usable, 'charge')}, {both(energy, 'energy')} of {bank.capacity:.0f} Ah, above "
+            "the reserve and the morning's loads",
+        ),
+    ]
+    for name, text in rows:
+        grid.add_row(name, Text(text))
+    return grid
