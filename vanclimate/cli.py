@@ -55,10 +55,17 @@ def told(debug: bool) -> Iterator[None]:
 
             traceback.print_exc()
         else:
-            typer.echo(str(error), err=True)
+            typer.echo(_message(error), err=True)
         if isinstance(error, OSError):
             _forget_stdout()
         raise typer.Exit(2) from None
+
+
+def _message(error: Exception) -> str:
+    if not isinstance(error, OSError):
+        return str(error)
+    where = error.filename or "output"
+    return f"{where}: {error.strerror or error}"
 
 
 def _forget_stdout() -> None:
@@ -132,7 +139,8 @@ def _night(
         write_trace(frame, target)
         done = f"{len(frame)} rows written to {trace}"
     demo = "" if path else f"A demo: the van is invented. Start your own sheet with `{OWN_SHEET}`."
-    print_night(answer, system, console_for(), demo=demo, trace=done)
+    checks = f"vanclimate check {path}" if path else "vanclimate check"
+    print_night(answer, system, console_for(), check=checks, demo=demo, trace=done)
 
 
 def _system(units: str | None, sheet: Sheet) -> System:
@@ -190,21 +198,24 @@ def new(
 ) -> None:
     """Start a sheet of your own, ready to edit and to run."""
     with told(debug):
+        from vanclimate.report.stream import Carrying
         from vanclimate.van.template import write_new
 
         made = write_new(file)
-        typer.echo(
-            f"{made}: a sheet to edit. Then: vanclimate check {made}; vanclimate night {made}"
-        )
+        text = f"{made}: a sheet to edit. Then: vanclimate check {made}; vanclimate night {made}"
+        Carrying(sys.stdout).write(f"{text}\n")
 
 
 @app.command()
 def check(
-    sheet: Annotated[Path, typer.Argument(help="Your sheet.")],
+    sheet: Annotated[
+        Path | None, typer.Argument(help="Your sheet; without one, the demo's.")
+    ] = None,
     debug: Debug = False,
 ) -> None:
     """Show every value of a sheet as understood, in both unit systems, and what was guessed."""
     with told(debug):
+        from vanclimate.cache import data_path
         from vanclimate.network.compile import compile_shell
         from vanclimate.network.shell import shell_of
         from vanclimate.network.summary import leakage_ua, summarise
@@ -213,7 +224,7 @@ def check(
         from vanclimate.simulate.plan import bank_of
         from vanclimate.van.reading import load
 
-        read = load(sheet)
+        read = load(sheet or data_path(*DEMO))
         leakage = leakage_ua(read.body.leakage, read.body.shelter)
         shell = summarise(compile_shell(shell_of(read)), leakage)
         print_check(read, shell, bank_of(read), console_for())
@@ -225,3 +236,7 @@ def main() -> None:
         app()
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
+    except OSError as error:  # typer's own text, such as the help, found no room
+        _forget_stdout()
+        typer.echo(_message(error), err=True)
+        sys.exit(2)

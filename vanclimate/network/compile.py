@@ -48,6 +48,7 @@ class Network(NamedTuple):
     area: Array  # (chains,) m2
     radiant_area: Array  # (chains,) m2: area times the Carroll factor
     emissivity: Array  # (chains,) outside face
+    roughness: Array  # (chains,) factor on the wind's convection outside
     outside: NDArray[np.int64]  # (chains,) OUT_*
     inside: NDArray[np.int64]  # (chains,) IN_*
     fixed_temp: Array  # (chains,) °C where OUT_FIXED
@@ -171,17 +172,20 @@ def compile_shell(shell: Shell) -> Model:
     rows: list[tuple[list[float], list[float], list[float]]] = []
     eps_out: list[float] = []
     eps_in: list[float] = []
+    rough: list[float] = []
     for s in shell.surfaces:
         capacity, link = chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s), s.area)
         chains.append(_chain_of_surface(s))
         rows.append((capacity, link, link))
         eps_out.append(s.emissivity)
         eps_in.append(s.lining_emissivity)
+        rough.append(s.roughness)
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))
         rows.append(glazing_nodes(g))
         eps_out.append(GLASS_EMISSIVITY)
         eps_in.append(GLASS_EMISSIVITY)
+        rough.append(1.0)
     if shell.furnishing_capacity > 0:
         chains.append(
             Chain("furnishing", "furnishing", "furnishing", shell.furnishing_area, 90.0, 0.0, 0.0,
@@ -190,6 +194,7 @@ def compile_shell(shell: Shell) -> Model:
         rows.append(([shell.furnishing_capacity], [0.0], [0.0]))
         eps_out.append(0.0)
         eps_in.append(0.9)
+        rough.append(1.0)
     area = np.array([c.area for c in chains])
     network = Network(
         first=np.cumsum([0, *(len(r[0]) for r in rows)]).astype(np.int64),
@@ -199,6 +204,7 @@ def compile_shell(shell: Shell) -> Model:
         area=area,
         radiant_area=area * carroll_factors(area, np.array(eps_in)),
         emissivity=np.array(eps_out),
+        roughness=np.array(rough),
         outside=np.array([_outside_kind(c) for c in chains], dtype=np.int64),
         inside=np.array(
             [{"roof": IN_CEILING, "floor": IN_FLOOR}.get(c.side, IN_VERTICAL) for c in chains],

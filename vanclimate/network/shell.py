@@ -32,6 +32,7 @@ class Surface:
 
     ``boundary_temp`` is None outdoors, or the fixed temperature [°C] of what lies beyond.
     ``rib_u`` is None for a plain stack, or the transmittance [W/m2K] the rib's own area must have.
+    ``roughness`` multiplies the wind's convection on the outside, see ``convection.ROUGHNESS``.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Surface:
     lining_emissivity: float = 0.9
     boundary_temp: float | None = None
     rib_u: float | None = None
+    roughness: float = 1.0
 
 
 @dataclass(frozen=True)

@@ -79,6 +79,11 @@ def outside_film(difference: Floats, wind: Floats, kind: Floats) -> Floats:
     return mixed_film(difference, windward, leeward)
 
 
+ROUGHNESS = {"glass or paint": 1.0, "smooth plaster": 1.11, "pine": 1.13, "concrete": 1.52,
+             "brick or rough plaster": 1.67, "stucco": 2.17}  # fmt: skip
+"""Forced convection on a rougher surface, as a multiple of that on glass; ASHRAE literature, from
+memory. Painted metal counts as smooth as glass."""
+
 UNDER_WIND = 0.5
 """Share of the wind that blows under the floor; assumed."""
 

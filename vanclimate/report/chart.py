@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import timedelta
+from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
     from vanclimate.network.compile import Array
     from vanclimate.units import System
 
-HEIGHT = 7
+MOST_ROWS = 9
+STEPS = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 10.0, 20.0, 50.0)  # degrees from row to row
 AXIS = 7  # characters left of the plot
 
 
@@ -84,20 +86,23 @@ def night_chart(night: Night, system: System, width: int, signs: Signs) -> list[
 
 def _plot(felt: Sequence[float], outdoor: Sequence[float], limit: float, signs: Signs) -> list[str]:
     """Return the temperature rows, the warmest first."""
-    low = np.floor(min(*felt, *outdoor, limit))
-    high = max(np.ceil(max(*felt, *outdoor, limit)), low + 1)
-    step = (high - low) / (HEIGHT - 1)
+    bottom, top = min(*felt, *outdoor, limit), max(*felt, *outdoor, limit)
+    for step in STEPS:
+        low, high = floor(bottom / step) * step, ceil(top / step) * step
+        height = round((high - low) / step) + 1
+        if height <= MOST_ROWS:
+            break
 
     def row_of(value: float) -> int:
-        return round(float((high - value) / step))
+        return round((high - value) / step)
 
-    rows = [[" "] * len(felt) for _ in range(HEIGHT)]
+    rows = [[" "] * len(felt) for _ in range(height)]
     rows[row_of(limit)] = [signs.limit] * len(felt)
     for i, (inside, outside) in enumerate(zip(felt, outdoor, strict=True)):
         rows[row_of(outside)][i] = signs.outdoor
         same = row_of(outside) == row_of(inside)
         rows[row_of(inside)][i] = signs.both if same else signs.felt
-    labels = [fixed(high - step * i, 1 if step < 1 else 0) for i in range(HEIGHT)]
+    labels = [fixed(high - step * i, 1 if step < 1 else 0) for i in range(height)]
     return [
         f"{label:>{AXIS - 2}} {signs.edge}{''.join(row)}"
         for label, row in zip(labels, rows, strict=True)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from vanclimate.answers.levers import Lever
     from vanclimate.answers.night import Night
     from vanclimate.units import System
+    from vanclimate.van.fields import Part
     from vanclimate.van.sheet import Sheet
 
 SHOWN = 2
@@ -37,7 +38,7 @@ def value_text(sheet: Sheet, path: str, value: Any, system: System) -> str:
     from vanclimate.van.fields import specs
 
     above, _, last = path.rpartition(".")
-    holder: Any = sheet.value_of(above) if above else sheet
+    holder: Part = sheet.value_of(above) if above else sheet
     spec = specs(type(holder)).get(last)
     if spec is None:
         return str(value)
@@ -57,7 +58,7 @@ def lever_lines(night: Night, lever: Lever, system: System) -> tuple[str, str]:
     room = _span([in_units(x, kind, system) for x in lever.degrees], 1)
     what = (
         f"{name_of(sheet, guess.path)}, guessed {now}{_reason(guess.why)}. From {low} to {high} "
-        f"the margin {charge} % of the bank and {room} {unit_of(kind, system)} of room."
+        f"it makes the margin {charge} % of the bank and {room} {unit_of(kind, system)} of room."
     )
     settle = guess.settle or f"give your own figure for '{guess.label}' in the sheet"
     return what, f"Settle it: {settle}."
@@ -68,7 +69,7 @@ def _span(values: list[float], decimals: int) -> str:
     texts = [fixed(v, decimals) for v in values]
     if any(t.startswith(MINUS) for t in texts):
         texts = [t if t.startswith(MINUS) or not t.strip("0.") else f"+{t}" for t in texts]
-    return f"stays at {texts[0]}" if texts[0] == texts[1] else f"goes from {texts[0]} to {texts[1]}"
+    return texts[0] if texts[0] == texts[1] else f"{texts[0]} to {texts[1]}"
 
 
 def _reason(why: str) -> str:
@@ -77,8 +78,9 @@ def _reason(why: str) -> str:
     return "" if text[:1].isdigit() else f" ({text})"
 
 
-def count_line(night: Night) -> str:
-    """Return how many other values were guessed."""
+def count_line(night: Night, check: str) -> str:
+    """Return how many other values were guessed, and the command that lists them."""
     others = max(0, len(night.sheet.guessed) - min(SHOWN, len(night.levers)))
-    name = night.sheet.file
-    return f"{others} other values are guessed; `vanclimate check {name}` lists them all."
+    if others == 1:
+        return f"1 other value is guessed; `{check}` shows it."
+    return f"{others} other values are guessed; `{check}` lists them all."

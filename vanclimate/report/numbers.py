@@ -62,9 +62,14 @@ def difference(value: float, system: System) -> str:
 
     >>> difference(0.5, "us"), difference(0.5, "si")
     ('0.9 F°', '0.5 K')
+    >>> difference(0.02, "us")
+    'under 0.1 F°'
     """
     kind = "temperature_difference"
-    return f"{fixed(in_units(value, kind, system), 1)} {unit_of(kind, system)}"
+    number, unit = in_units(value, kind, system), unit_of(kind, system)
+    if 0.0 < number < 0.05:
+        return f"under 0.1 {unit}"
+    return f"{fixed(number, 1)} {unit}"
 
 
 def percent(share: float) -> str:

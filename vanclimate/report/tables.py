@@ -80,10 +80,10 @@ def heat_table(night: Night) -> Table:
     for row in in_air:
         if abs(row.wh) >= 0.5:
             table.add_row(row.name.replace("air conditioner", "AC"), fixed(row.wh))
-    table.add_row("so the air gained", fixed(sum(r.wh for r in in_air)))
+    table.add_row("left in the air", fixed(sum(r.wh for r in in_air)))
     water = sum(r.wh for r in night.heat if r.name == LATENT)
     if abs(water) >= 0.5:
-        table.add_row("besides, AC from vapour", fixed(water))
+        table.add_row("besides: AC, vapour", fixed(water))
     return table
 
 

@@ -6,7 +6,6 @@ What does not belong here: wording (words.py), tables (tables.py) and the chart 
 from __future__ import annotations
 
 import os
-import re
 import sys
 from typing import IO, TYPE_CHECKING
 
@@ -17,53 +16,13 @@ from rich.text import Text
 
 from vanclimate.report import guesses, tables, words
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
+from vanclimate.report.stream import Carrying
 
 if TYPE_CHECKING:
     from vanclimate.answers.night import Night
     from vanclimate.units import System
 
 WIDEST, NARROWEST = 100, 40
-# stand-ins where an encoding lacks a character
-SPELT = {
-    "°": " deg ", "−": "-", "–": "-", "—": "-", "…": "...", "·": ".", "×": "x", "→": "->",
-    "²": "2", "³": "3", "Ω": "ohm", "µ": "u", "≥": ">=", "≤": "<=", "’": "'", "±": "+/-",
-}  # fmt: skip
-
-
-class Carrying:
-    """A stream that spells out the characters its encoding lacks."""
-
-    def __init__(self, stream: IO[str]) -> None:
-        self._stream = stream
-        self.encoding = getattr(stream, "encoding", None) or "utf-8"
-
-    def carries(self, text: str) -> bool:
-        """Return whether the stream can write a text as it is."""
-        try:
-            text.encode(self.encoding)
-        except (UnicodeEncodeError, LookupError):
-            return False
-        return True
-
-    def write(self, text: str) -> int:
-        """Write a text, spelt out where need be, without the blanks that end a line."""
-        text = re.sub(r" +(?=\n)", "", text)
-        if not self.carries(text):
-            text = text.replace("°F", "F").replace("°C", "C").replace("F°", "F deg")
-            text = "".join(c if self.carries(c) else SPELT.get(c, "?") for c in text)
-        return self._stream.write(text)
-
-    def flush(self) -> None:
-        """Hand on what was written."""
-        self._stream.flush()
-
-    def isatty(self) -> bool:
-        """Return whether somebody reads along."""
-        return self._stream.isatty()
-
-    def fileno(self) -> int:
-        """Return the stream's number, from which a terminal's width is known."""
-        return self._stream.fileno()
 
 
 def console_for(stream: IO[str] | None = None, width: int | None = None) -> Console:
@@ -83,7 +42,7 @@ def console_for(stream: IO[str] | None = None, width: int | None = None) -> Cons
 
 
 def print_night(
-    night: Night, system: System, console: Console, *, demo: str = "", trace: str = ""
+    night: Night, system: System, console: Console, *, check: str, demo: str = "", trace: str = ""
 ) -> None:
     """Print the whole answer, the verdict first.
 
@@ -92,6 +51,7 @@ def print_night(
     night : the answer
     system : units to show it in
     console : where to
+    check : the command that lists the sheet's values
     demo : what to say of an invented van, or ''
     trace : what to say of the trace that was written, or ''
     """
@@ -116,7 +76,7 @@ def print_night(
     signs = FULL_SIGNS if carrying else PLAIN_SIGNS
     for line in night_chart(night, system, console.width, signs):
         console.print(Text(line, no_wrap=True), crop=True, overflow="crop")
-    _print_guesses(console, night, system)
+    _print_guesses(console, night, system, check)
     _print_grounds(console, night, trace)
 
 
@@ -140,7 +100,7 @@ def _panels(night: Night) -> bool:
     return night.sheet.roof_panels.power > 0
 
 
-def _print_guesses(console: Console, night: Night, system: System) -> None:
+def _print_guesses(console: Console, night: Night, system: System, check: str) -> None:
     """Print the guesses that matter most, each with what would settle it."""
     levers = night.levers[: guesses.SHOWN]
     _heading(console, "The guesses that move the margin most")
@@ -149,7 +109,7 @@ def _print_guesses(console: Console, night: Night, system: System) -> None:
         what, settle = guesses.lever_lines(night, lever, system)
         rows.append((f"{i}", f"{what} {settle}"))
     _facts(console, rows)
-    _say(console, guesses.count_line(night))
+    _say(console, guesses.count_line(night, check))
 
 
 def _print_grounds(console: Console, night: Night, trace: str) -> None:

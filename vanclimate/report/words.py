@@ -121,12 +121,13 @@ def three_ways_note(night: Night) -> str:
     sheet = night.sheet
     flow = show(sheet.fresh_air, "flow", "si", 3)
     speed = sheet.fans.bed_fan_speed
-    names = "Fans and air conditioner come" if len(night.ways) > 2 else "Fans come"
+    names = "Fans and air conditioner have" if len(night.ways) > 2 else "Fans have"
+    assumed = any(g.path == "fresh_air" for g in sheet.guessed)
     return (
-        f"{names} with a fresh-air path of {flow} a sleeper (assumed unless your sheet says "
-        "otherwise); closed up has none. Felt is the operative temperature, air and walls "
-        f"together; with fans it counts the bed fan's {speed:g} m/s by ASHRAE 55's cooling effect, "
-        "computed at 1.0 met, where the standard starts (sleepers are at 0.7)."
+        f"{names} a fresh-air path of {flow} a sleeper ({'assumed' if assumed else 'your sheet'}). "
+        "Felt is the operative temperature, air and walls together; with fans, less the cooling "
+        f"effect of the bed fan's {speed:g} m/s by ASHRAE 55, computed at 1.0 met, where the "
+        "standard starts (sleepers are at 0.7)."
     )
 
 

@@ -78,7 +78,8 @@ def set_films(
             if kind == OUT_UNDER:
                 film = mixed_film(outer - outdoor, under_windward, under_leeward)
             else:
-                film = mixed_film(outer - outdoor, windward, leeward)
+                rough = net.roughness[k] * net.roughness[k]
+                film = mixed_film(outer - outdoor, rough * windward, rough * leeward)
             films.out_convective[k] = net.area[k] * film
             films.out_radiant[k] = net.area[k] * radiative_coefficient(
                 outer, surroundings[k], net.emissivity[k]

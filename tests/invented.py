@@ -1,0 +1,132 @@
+"""Invented vans and bare networks that several tests share. No figure here is a check."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import numpy as np
+
+from vanclimate.answers.scene import Scene, set_scene, weather_of
+from vanclimate.energy.bank import Bank
+from vanclimate.equipment.air_conditioner import AirConditioner
+from vanclimate.network.compile import Network
+from vanclimate.simulate.columns import INDEX, NAMES
+from vanclimate.simulate.controls import start_state
+from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
+from vanclimate.simulate.plan import bedtime_on
+from vanclimate.van.reading import loads_text
+from vanclimate.van.sheet import Sheet
+
+FOAMED = """\
+roof: [steel 0.9 mm, sprayed foam 2 in, plywood 1/4 in]
+  walls: [steel 20 gauge, sprayed foam 1-1/2 in, plywood 6 mm]
+  floor: [steel 1.2 mm, XPS 1 in, plywood 1/2 in]"""
+BARE = """\
+roof: [steel 0.9 mm]
+  walls: [steel 0.9 mm]
+  floor: [steel 1.2 mm, plywood 1/2 in]"""
+
+TEXT = """\
+name: invented for a test
+site: {{design day: {{low: {low} C, high: {high} C, latitude: 35, longitude: -80,
+       humidity: {humidity} %, date: {date}}}}}
+heading: {heading}
+units: si
+body: {{length: 3.6 m, width: 1.78 m, height: 1.88 m, colour: {colour}, leakage: {leakage}}}
+stacks:
+  {stacks}
+windows:
+  - {{name: windscreen, side: front, area: 1.3 m2, glass: laminated, cover: {cover}, covered: night}}
+  - {{name: left window, side: left, area: {left_glass} m2, glass: clear}}
+  - {{name: right window, side: right, area: {right_glass} m2, glass: clear}}
+people: {{sleepers: {sleepers}, bedtime: 22:30, waking: 07:00}}
+air conditioner:
+  capacity: 13.5 kBTU/h
+  power: 1300 W
+  airflow: 320 CFM
+  blower power: 110 W
+  blower: {blower}
+  feed: {feed}
+  setpoint: {setpoint} C
+  by day: {by_day}
+battery: {{capacity: {bank} Ah}}
+roof panels: {{power: {panels} W}}
+loads:
+  - {{name: fridge, kind: fridge, power: 55 W}}
+  - {{name: lights, power: 15 W, when: 19:00 to 22:30}}
+  - {{name: kettle, power: 800 W, when: 07:00 to 07:10, feed: inverter, water: {kettle_water} g/h}}
+"""
+USUAL: dict[str, Any] = {
+    "low": 23, "high": 34, "humidity": 80, "date": "07-10", "heading": "180 deg",
+    "colour": "white", "leakage": "ordinary", "stacks": FOAMED, "cover": "insulated",
+    "left_glass": 0.4, "right_glass": 0.4, "sleepers": 2, "blower": "automatic",
+    "feed": "inverter", "setpoint": 24, "by_day": "off", "bank": 400, "panels": 400,
+    "kettle_water": 600,
+}  # fmt: skip
+
+
+def sheet(**changes: Any) -> Sheet:
+    """Return a small van on a made-up day, some values changed."""
+    unknown = set(changes) - set(USUAL)
+    assert not unknown, unknown
+    return loads_text(TEXT.format(**(USUAL | changes)))
+
+
+def scene(**changes: Any) -> Scene:
+    """Return the scene of such a sheet."""
+    made = sheet(**changes)
+    return set_scene(made, weather_of(made), 180.0 if made.heading is None else made.heading)
+
+
+def bedtime(of: Scene, extra_days: int = 0) -> datetime:
+    """Return the bedtime on the weather's first day."""
+    w = of.place.weather
+    moment = bedtime_on(of.sheet, w, w.start.year, w.start.month, w.start.day)
+    return moment + timedelta(days=extra_days)
+
+
+NO_UNIT = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True)
+NO_BANK = Bank(100.0, 12.8, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0, False)
+
+
+def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float = 0.001,
+            wind: float = 0.0, surroundings: Any = None) -> Outside:  # fmt: skip
+    """Return an outside that never changes, without sun, in segments of an hour."""
+    around = temp if surroundings is None else surroundings
+    return Outside(
+        temp=np.full(hours + 1, temp),
+        humidity=np.full(hours + 1, humidity),
+        wind=np.full(hours + 1, wind),
+        surroundings=np.zeros((hours + 1, chains)) + around,
+        sun=np.zeros((hours, nodes)),
+        pressure=101325.0,
+    )
+
+
+def idle(hours: int, chains: int, **set_to: float) -> Schedule:
+    """Return a schedule in which nothing runs, save what ``set_to`` says of a whole field."""
+    fields = {name: np.zeros(hours) for name in Schedule._fields}
+    fields["start"] = 3600.0 * np.arange(hours)
+    fields["end"] = fields["start"] + 3600.0
+    fields["covered"] = np.zeros((hours, chains))
+    fields["bank_set"] = np.full(hours, -1.0)
+    fields["heat_below"] = np.full(hours, np.nan)
+    fields["cool_above"] = np.full(hours, np.nan)
+    for name, value in set_to.items():
+        fields[name] = np.full(hours, value)
+    return Schedule(**fields)
+
+
+def run_bare(net: Network, out: Outside, plan: Schedule, cabin: Cabin, *, start: float,
+             base: float = 300.0) -> tuple[dict[str, Any], Any]:  # fmt: skip
+    """Run the loop on a bare network from a uniform ``start`` [°C]: columns, and nodes by row."""
+    from vanclimate.simulate.kernel import run, scratch
+
+    rows = int(round(plan.end[-1] / base))
+    chains, nodes = len(net.area), len(net.capacity)
+    trace = Trace(np.zeros((rows, len(NAMES))), np.zeros((rows, chains)), np.zeros((rows, nodes)))
+    state = start_state(start, out.humidity[0], 50.0)
+    own = scratch(nodes, chains, np.full(nodes, start), state)
+    assert run(net, out, plan, cabin, NO_UNIT, NO_BANK, own, base, trace) == rows
+    return {name: trace.rows[:, i] for name, i in INDEX.items()}, trace.nodes

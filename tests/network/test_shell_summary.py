@@ -1,0 +1,64 @@
+"""The shell in figures, against steady conduction and one-node decay worked by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from vanclimate.network.compile import compile_shell
+from vanclimate.network.shell import Shell, Surface
+from vanclimate.network.summary import AIR_HEAT, leakage_ua, summarise
+from vanclimate.van.layers import Layer
+
+SIDES = ("roof", "floor", "left", "right", "front", "rear")
+
+
+def foam(thickness: float, density: float = 30.0) -> Layer:
+    return Layer(
+        material="foam", thickness=thickness, conductivity=0.04, density=density,
+        specific_heat=1400.0,
+    )  # fmt: skip
+
+
+def cube(layers: tuple[Layer, ...], **more: float) -> Shell:
+    surfaces = tuple(
+        Surface(side, "walls", side, 4.0, layers, absorptance=0.5, emissivity=0.9,
+                lining_absorptance=0.5)
+        for side in SIDES
+    )  # fmt: skip
+    return Shell(surfaces, (), volume=8.0, floor_area=4.0, **more)
+
+
+def test_ua_is_area_over_the_sum_of_resistances():
+    # ISO 6946: films of 0.13 and 0.04 m2K/W, and 0.04 m / 0.04 W/mK = 1 m2K/W between
+    summary = summarise(compile_shell(cube((foam(0.04),))))
+    assert summary.ua == pytest.approx(24.0 / 1.17, rel=1e-12)
+    assert summary.ua_covered == summary.ua
+    assert sum(p.area for p in summary.sides) == pytest.approx(24.0)
+
+
+def test_heat_capacity_is_that_of_the_layers_and_the_air():
+    summary = summarise(compile_shell(cube((foam(0.04),))))
+    layers = 24.0 * 0.04 * 30.0 * 1400.0
+    assert summary.capacity == pytest.approx(layers + 1.2 * 1006.0 * 8.0, rel=1e-12)
+
+
+def test_a_heavy_furnishing_behind_light_walls_decays_as_one_node():
+    # one node behind everything: tau = C / UA. Air and radiant star lie between it and the walls,
+    # so a furnishing of great area leaves the walls' own path: inside film, 1 m2K/W, film of 20.
+    capacity = 5e6
+    shell = cube((foam(0.04, density=0.5),), furnishing_capacity=capacity, furnishing_area=5000.0)
+    hours = summarise(compile_shell(shell)).slowest
+    series = 24.0 / (1 / 7.5 + 1.0 + 1 / 20.0)
+    # radiant exchange areas differ from plain areas by their Carroll factors, hence the width
+    assert hours == pytest.approx(capacity / series / 3600.0, rel=0.03)
+
+
+def test_leaks_shorten_the_slowest_time():
+    model = compile_shell(cube((foam(0.04),), furnishing_capacity=1e6, furnishing_area=10.0))
+    assert summarise(model, 10.0).slowest < summarise(model).slowest
+
+
+def test_leakage_is_flow_times_the_airs_heat():
+    # A sqrt(Cs ΔT + Cw U2) = 60 cm2 sqrt(0.000145·10 + 0.000174·9) L/s, Sherman and Grimsrud's form
+    flow = 60.0 * (0.000145 * 10.0 + 0.000174 * 9.0) ** 0.5 / 1000.0
+    assert leakage_ua(0.006, "some") == pytest.approx(AIR_HEAT * flow, rel=1e-9)

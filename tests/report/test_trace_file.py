@@ -1,0 +1,50 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from vanclimate.errors import OptionError
+from vanclimate.report.trace_file import check_target, write_trace
+
+
+class Full:
+    """Stands for a table that meets a full disk half-way."""
+
+    def to_csv(self, out, **_):
+        out.write("a,b\n1,")
+        raise OSError(28, "No space left on device")
+
+
+def test_a_folder_a_missing_folder_a_device_and_the_sheet_are_refused(tmp_path):
+    sheet = tmp_path / "van.yaml"
+    sheet.write_text("x")
+    for bad in (tmp_path, tmp_path / "no" / "t.csv", Path("/dev/null"), sheet):
+        with pytest.raises(OptionError, match="--trace"):
+            check_target(bad, (sheet,))
+
+
+def test_a_link_to_the_sheet_is_refused_too(tmp_path):
+    sheet, link = tmp_path / "van.yaml", tmp_path / "t.csv"
+    sheet.write_text("x")
+    link.symlink_to(sheet)
+    with pytest.raises(OptionError, match="being read"):
+        check_target(link, (sheet,))
+
+
+def test_nothing_is_left_behind_and_an_old_trace_stays_when_the_disk_is_full(tmp_path):
+    target = tmp_path / "t.csv"
+    target.write_text("old")
+    with pytest.raises(OptionError, match="No space left"):
+        write_trace(Full(), target)
+    assert target.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [target]
+
+
+def test_a_trace_reads_back_to_the_last_digit(tmp_path, demo):
+    import pandas as pd
+
+    frame, target = demo.trace, tmp_path / "t.csv"
+    write_trace(frame, target)
+    back = pd.read_csv(target, float_precision="round_trip")
+    assert (back["cabin_temp_c"].to_numpy() == frame["cabin_temp_c"].to_numpy()).all()

@@ -1,0 +1,131 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from vanclimate.answers.judge import Failure
+from vanclimate.report import guesses, words
+from vanclimate.report.numbers import difference, fixed, percent, temperature, utc_offset
+
+MARGINS = {"margin_charge": 0.327, "margin_hours": 4.94, "margin_degrees": 0.25}
+
+
+def test_a_night_that_holds_says_its_three_margins(demo, with_result):
+    night = with_result(demo, holds=True, failure=None, **MARGINS)
+    assert words.verdict(night, "si") == "Holds: 33 % of the bank, 4.9 h and 0.3 K to spare" or (
+        words.verdict(night, "si") == "Holds: 33 % of the bank, 4.9 h and 0.2 K to spare"
+    )
+    # a difference of 0.25 K is 0.45 F°, not 32.45 °F
+    assert "0.5 F°" in words.verdict(night, "us") or "0.4 F°" in words.verdict(night, "us")
+
+
+def test_a_night_without_draw_has_no_end_of_hours(demo, with_result):
+    night = with_result(demo, holds=True, failure=None, **{**MARGINS, "margin_hours": float("inf")})
+    assert "no end of hours" in words.verdict(night, "us")
+
+
+def test_the_reserve_is_named_with_its_clock_time_and_how_early(demo, with_result):
+    at = demo.waking - timedelta(hours=3.3)
+    values = {"margin_charge": -0.4, "margin_hours": -3.0, "margin_degrees": 1.0}
+    night = with_result(demo, holds=False, failure=Failure("charge", at, None), **values)
+    text = words.verdict(night, "us")
+    assert text.startswith(f"Does not hold: reserve reached at {at:%H:%M}, 3.3 h before waking; ")
+    assert "short of 40 % of the bank" in text
+    assert "1.8 F° of room" in text
+
+
+@pytest.mark.parametrize(
+    ("starts", "ends", "said"),
+    [
+        (0, 140, "until 00:50"),
+        (0, None, "all night"),
+        (280, None, "from 03:10"),
+        (280, 390, "from 03:10 to 05:00"),
+    ],
+)
+def test_heat_is_named_with_its_span(demo, with_result, starts, ends, said):
+    assert demo.bedtime.strftime("%H:%M") == "22:30"
+    at = demo.bedtime + timedelta(minutes=starts)
+    until = None if ends is None else demo.bedtime + timedelta(minutes=ends)
+    values = {**MARGINS, "margin_degrees": -2.0}
+    night = with_result(demo, holds=False, failure=Failure("heat", at, until), **values)
+    text = words.verdict(night, "us")
+    assert text.startswith(f"Does not hold: too warm to sleep {said}; 3.6 F° over the limit")
+    assert "33 % of the bank (4.9 h) to spare" in text
+
+
+def test_pull_down_says_minutes_and_charge(demo, with_result):
+    night = with_result(demo, pull_down_minutes=25.0, pull_down_ah=31.4)
+    assert words.pull_down(night).startswith("Pull-down: 25 minutes, 31 Ah")
+    never = words.pull_down(with_result(demo, pull_down_minutes=None))
+    assert "not done within the 60 minutes" in never
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [(None, "as long as"), (0, "none"), (1, "1 such night on"), (3, "3 such nights on")],
+)
+def test_nights_in_a_row(demo, count, said):
+    night = replace(demo, refill=replace(demo.refill, nights_in_a_row=count))
+    assert said.replace("as long as", "as many as") in words.nights_in_a_row(night)
+
+
+def test_the_sun_of_the_next_day(demo):
+    back = replace(demo, refill=replace(demo.refill, puts_back=True))
+    gone = replace(demo, refill=replace(demo.refill, puts_back=False))
+    assert words.tomorrow(back).startswith("puts the charge back")
+    assert words.tomorrow(gone).startswith("does not put the charge back")
+
+
+def test_nights_held_are_a_count_of_the_month(demo):
+    held = sum(n.result.holds for n in demo.month)
+    assert words.nights_held(demo).startswith(f"{held} of 31 nights hold")
+    single = replace(demo, month=demo.month[:1])
+    assert "no share" in words.nights_held(single)
+
+
+def test_an_unknown_heading_is_said_to_be_the_worst_of_eight(demo):
+    assert words.heading_words(replace(demo, heading=270.0)) == (
+        "worst of eight: W, as your sheet gives no heading"
+    )
+    known = replace(demo, heading=90.0, sheet=demo.sheet.with_value("heading", 90.0))
+    assert words.heading_words(known).startswith("E (90°")
+
+
+@pytest.mark.parametrize(("which", "said"), [("hottest", "most energy"), ("typical", "median")])
+def test_which_night_says_how_it_was_chosen(demo, which, said):
+    assert said in words.which_night(replace(demo, which=which))
+
+
+def test_synthetic_weather_is_said_clearly(demo):
+    invented = replace(demo, weather=replace(demo.weather, synthetic=True))
+    assert words.place_line(invented).startswith("SYNTHETIC")
+    assert "SYNTHETIC" not in words.place_line(demo)
+
+
+def test_the_clock_says_its_offset_and_daylight_saving(demo):
+    assert "UTC−5, no daylight saving" in words.clock_line(demo)
+
+
+def test_a_guess_names_range_margin_and_measurement(demo):
+    lever = replace(demo.levers[0], charge=(0.2, 0.4), degrees=(-1.0, 0.5))
+    what, settle = guesses.lever_lines(demo, lever, "us")
+    assert "guessed" in what
+    assert "20 to 40 % of the bank and −1.8 to +0.9 F° of room" in what
+    assert settle.startswith("Settle it: ")
+    count = len(demo.sheet.guessed) - 2
+    assert guesses.count_line(demo, "vanclimate check x").startswith(f"{count} other values")
+
+
+def test_numbers_never_show_a_minus_before_a_zero():
+    assert fixed(-0.04, 1) == "0.0"
+    assert percent(-0.001) == "0 %"
+    assert fixed(-12345.6) == "−12,346"
+
+
+def test_differences_are_differences_and_temperatures_have_their_offset():
+    assert difference(10.0, "us") == "18.0 F°"
+    assert temperature(10.0, "us") == "50.0 °F"
+    assert utc_offset(5.75) == "UTC+5:45"

@@ -1,0 +1,175 @@
+"""The three books close, added up here from the exported columns alone.
+
+Nothing of the loop or of answers/ledgers is used: node temperatures times capacities, kilograms of
+water, amp-hours. The first row is left out, for the trace holds no values at its start.
+"""
+
+from __future__ import annotations
+
+import io
+from typing import Any
+
+import invented
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from vanclimate.answers.night import night
+from vanclimate.answers.scene import run_way
+
+CLOSE = 1e-9  # of what passed through
+AIR_HEAT = 1006.0 + 0.01 * 1860.0  # J/kg K: moist air at 10 g/kg, in which the cabin is kept
+
+VANS: dict[str, tuple[str, dict[str, Any]]] = {
+    "closed up": ("closed", {}),
+    "bare steel, closed up, cold and damp": (
+        "closed", {"stacks": invented.BARE, "low": -5, "high": 4, "humidity": 90, "sleepers": 4}),
+    "fans": ("fans", {"leakage": "leaky"}),
+    "air conditioner": ("ac", {}),
+    "blower runs on": ("ac", {"blower": "continuous", "humidity": 95}),
+    "on the bank's own voltage": ("ac", {"feed": "battery", "by_day": "hold 27 C"}),
+    "bank too small": ("ac", {"bank": 60, "colour": "black", "stacks": invented.BARE}),
+}  # fmt: skip
+
+
+def run_of(way: str, changes: dict[str, Any]) -> Any:
+    scene = invented.scene(**changes)
+    return run_way(scene, way, invented.bedtime(scene), hours_after=12.0, keep_nodes=True)
+
+
+def exported(run: Any) -> pd.DataFrame:
+    """Return the trace after a trip through text, as an engineer's spreadsheet would hold it."""
+    text = run.frame().to_csv(float_format="%.17g")
+    return pd.read_csv(io.StringIO(text), index_col=0)
+
+
+def energy_gap(run: Any) -> float:
+    f, dt = exported(run), np.diff(run.seconds)
+    held = run.nodes @ run.model.network.capacity
+    held = held + run.cabin.air_mass * AIR_HEAT * f["cabin_temp_c"].to_numpy()
+    gains = ("sun_w", "outside_w", "air_w", "people_w", "equipment_w", "plant_w", "condensation_w")
+    flows = np.array([f[name] * dt for name in gains] + [-f["ac_sensible_w"] * dt])
+    gap = np.diff(held) - flows.sum(axis=0)[1:]
+    return float(max(abs(gap.sum()), np.abs(gap).max()) / np.abs(flows).sum())
+
+
+def air_gap(run: Any) -> float:
+    """Return the same for the cabin alone: what its faces give against what its air holds."""
+    f, dt = exported(run), np.diff(run.seconds)
+    held = run.cabin.air_mass * AIR_HEAT * f["cabin_temp_c"].to_numpy()
+    flows = [run.faces[:, k] * dt for k in range(run.faces.shape[1])]
+    flows += [f[name] * dt for name in ("air_w", "people_w", "equipment_w", "plant_w")]
+    flows = np.array([*flows, -f["ac_sensible_w"] * dt])
+    gap = np.diff(held) - flows.sum(axis=0)[1:]
+    return float(max(abs(gap.sum()), np.abs(gap).max()) / np.abs(flows).sum())
+
+
+def water_gaps(run: Any) -> tuple[float, float]:
+    """Return what does not add up over the whole cabin, and over its air alone."""
+    f, dt = exported(run), np.diff(run.seconds)
+    c = {name: f[name].to_numpy() for name in f.columns}
+    air = run.cabin.air_mass * c["cabin_humidity_kg_kg"]
+    brought = c["people_water_kg_s"] + c["load_water_kg_s"] + c["air_water_kg_s"]
+    through = float(((c["people_water_kg_s"] + np.abs(c["air_water_kg_s"])) * dt).sum())
+    whole = np.diff(air + c["coil_water_kg"] + c["face_water_kg"])
+    whole = whole - ((brought - c["drain_water_kg_s"]) * dt)[1:]
+    alone = np.diff(air)
+    alone = alone - ((brought - c["coil_water_kg_s"] - c["face_water_kg_s"]) * dt)[1:]
+    return abs(whole.sum()) / through, abs(alone.sum()) / through
+
+
+def check_charge(run: Any, efficiency: float) -> None:
+    f, dt = exported(run), np.diff(run.seconds)
+    live = run.plan.schedule.bank_live[run.segment] > 0
+    current, rate = f["battery_current_a"].to_numpy(), f["battery_charge_rate_ah_s"].to_numpy()
+    assert (current[~live] == 0).all()
+    inside = np.flatnonzero(live)[1:]
+    charge = f["battery_charge_ah"].to_numpy()
+    gap = np.diff(charge)[inside - 1] - (rate * dt)[inside]
+    assert np.abs(gap).max() <= CLOSE * max(1.0, np.abs(rate * dt).sum())
+    # discharge counts whole, charge times its efficiency; a row with both lies between
+    most = np.minimum(current, efficiency * current) / 3600.0
+    assert (rate <= most + 1e-12).all()
+    dark = f["solar_used_w"].to_numpy() == 0.0
+    np.testing.assert_allclose(rate[dark], current[dark] / 3600.0, rtol=CLOSE, atol=1e-14)
+    steady = (f["ac_power_w"].to_numpy() == 0) & (f["solar_used_w"] > f["draw_w"] + 50).to_numpy()
+    np.testing.assert_allclose(rate[steady], most[steady], rtol=CLOSE)
+    # watts: what the panels bring, less what is drawn, less what the bank loses, is charge
+    stored = run.bank.voltage * 3600.0 * rate
+    brought = (f["solar_used_w"] - f["draw_w"] - f["battery_loss_w"]).to_numpy()
+    throughput = np.abs(brought[live]).sum()
+    assert np.abs((stored - brought)[live]).sum() <= CLOSE * throughput
+    parts = ("compressor_w", "blower_w", "fridge_w", "fans_w", "loads_w", "inverter_loss_w")
+    drawn = sum(f[name] for name in parts)
+    assert np.abs(drawn - f["draw_w"]).max() <= CLOSE * f["draw_w"].max()
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_books_close(name: str) -> None:
+    way, changes = VANS[name]
+    run = run_of(way, changes)
+    assert energy_gap(run) < CLOSE
+    assert air_gap(run) < CLOSE
+    assert max(water_gaps(run)) < CLOSE
+    check_charge(run, 0.98)
+
+
+def test_the_vans_meet_what_they_are_there_for() -> None:
+    # a book in which a column is never written closes too
+    damp = run_of(*VANS["bare steel, closed up, cold and damp"])
+    assert damp.rows[:, 5].max() > 0.01  # kg of water on the faces
+    assert np.abs(damp.column("condensation_w")).max() > 10
+    wet = run_of(*VANS["blower runs on"])
+    assert wet.column("ac_latent_w").max() > 100
+    assert wet.column("ac_latent_w").min() < -10  # a wet coil dries again
+    assert wet.column("drain_water_kg_s").max() > 0
+    small = run_of(*VANS["bank too small"])
+    assert small.column("ac_cut_share").max() > 0
+    assert small.column("unserved_w").max() > 0
+    assert small.column("battery_current_a").max() > 0
+
+
+@settings(max_examples=8, deadline=None, derandomize=True, database=None)
+@given(
+    way=st.sampled_from(["closed", "fans", "ac"]),
+    low=st.floats(-15, 28),
+    rise=st.floats(2, 18),
+    humidity=st.floats(30, 99),
+    left_glass=st.floats(0.1, 1.5),
+    sleepers=st.integers(0, 4),
+    bank=st.floats(40, 800),
+    panels=st.sampled_from([0, 100, 700]),
+    blower=st.sampled_from(["automatic", "continuous"]),
+    feed=st.sampled_from(["inverter", "battery"]),
+    stacks=st.sampled_from([invented.FOAMED, invented.BARE]),
+)
+def test_books_close_for_any_van(way: str, low: float, rise: float, **changes: Any) -> None:
+    run = run_of(way, {"low": f"{low:.3f}", "high": f"{low + rise:.3f}"} | changes)
+    assert energy_gap(run) < CLOSE
+    assert air_gap(run) < CLOSE
+    assert max(water_gaps(run)) < CLOSE
+    check_charge(run, 0.98)
+    assert run.column("cabin_humidity_kg_kg").min() >= 0
+    assert run.rows[:, 4:6].min() >= 0  # no less than no water
+
+
+def test_the_answer_s_own_books_say_the_same() -> None:
+    answer = night(invented.sheet(), when="hottest")
+    assert {book.name for book in answer.balances} == {"energy", "water", "charge"}
+    for book in answer.balances:
+        assert book.throughput > 0
+        assert book.ratio < CLOSE
+
+
+def test_trace_s_units_and_rows() -> None:
+    answer = night(invented.sheet(), when="hottest")
+    trace = answer.trace
+    assert trace["step_s"].sum() == pytest.approx(8.5 * 3600)
+    assert trace.index[0] == answer.bedtime
+    assert trace.index.tz is not None
+    assert trace.columns.is_unique
+    endings = ("_c", "_w", "_s", "_kg", "_kg_kg", "_pct", "_ppm", "_ah", "_a", "_j", "_share",
+               "_starts", "_ah_s", "_m3_s", "_kg_s")  # fmt: skip
+    assert [name for name in trace.columns if not name.endswith(endings)] == []
