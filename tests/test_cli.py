@@ -116,15 +116,8 @@ def test_new_writes_a_sheet_that_check_understands_and_never_overwrites(tmp_path
     assert sheet.read_text() == text
     checked = run("check", str(sheet))
     assert checked.exit_code == 0
-    for said in (
-        "12 ft = 3.658 m",
-        "3.658 m = 12 ft",
-        "?",
-        "slowest time constant",
-        "usable charge",
-    ):
-        if said != "12 ft = 3.658 m":
-            assert said in checked.stdout
+    for said in ("3.658 m = 12 ft", "  ?  ", "slowest time constant", "usable charge"):
+        assert said in checked.stdout
 
 
 def test_ctrl_c_ends_with_130_and_leaves_nothing(monkeypatch, tmp_path):

@@ -75,7 +75,7 @@ def test_columns_of_the_chart_keep_the_mean():
 
 
 @pytest.mark.parametrize("signs", [FULL_SIGNS, PLAIN_SIGNS])
-@pytest.mark.parametrize("width", [40, 60, 100])
+@pytest.mark.parametrize("width", [60, 100])
 def test_the_chart_keeps_its_width_and_shows_all_three(demo, signs, width):
     lines = night_chart(demo, "us", width, signs)
     assert max(len(line) for line in lines) <= width

@@ -26,6 +26,7 @@ from vanclimate.network.compile import (
 )
 from vanclimate.network.shell import Surface, shell_of
 from vanclimate.network.solar import radiant_surroundings
+from vanclimate.network.summary import summarise
 from vanclimate.physics.air import density
 from vanclimate.physics.convection import inside_film, outside_film
 from vanclimate.physics.longwave import radiative_coefficient
@@ -48,6 +49,7 @@ def network(chains: list[tuple[list[float], list[float]]], area: float, kind: in
         area=np.full(n, area),
         radiant_area=np.full(n, area),
         emissivity=np.full(n, 0.9),
+        roughness=np.ones(n),
         outside=np.full(n, kind, dtype=np.int64),
         inside=np.full(n, IN_VERTICAL, dtype=np.int64),
         fixed_temp=np.zeros(n),
@@ -271,9 +273,8 @@ def test_held_at_20_in_minus_10(stacks: str, sky: float) -> None:
     expected = steady_heat(model, inside=20.0, outdoor=-10.0, sky=sky, wind=wind, vent=vent)
     assert rows["cabin_temp_c"][-1] == pytest.approx(20.0, abs=1e-12)
     assert found == pytest.approx(expected, rel=2e-4)
-    # and what a hand sheet gives with the standard's films lies near (ISO 6946, .13 and .04; our
-    # wind is 3 m/s and not 4, and glass and corners have films of their own)
-    from vanclimate.network.summary import summarise
-
-    by_hand = summarise(model).ua * 30.0 + vent * 30.0
-    assert found == pytest.approx(by_hand, rel=0.35)
+    if stacks is invented.FOAMED:
+        # a hand sheet with the standard's films (ISO 6946: 0.13 and 0.04) lies near. Of bare metal
+        # it may not: all faces are cold alike, and the radiant half of the inside film does nothing
+        by_hand = summarise(model).ua * 30.0 + vent * 30.0
+        assert found == pytest.approx(by_hand, rel=0.25)
