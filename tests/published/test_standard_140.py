@@ -16,7 +16,9 @@ from .building import DENVER, figures
 
 pytestmark = [
     pytest.mark.slow,
-    pytest.mark.skipif(not DENVER.exists(), reason="the Denver typical year is not beside the project"),
+    pytest.mark.skipif(
+        not DENVER.exists(), reason="the Denver typical year is not beside the project"
+    ),
 ]
 
 BANDS = {
@@ -28,7 +30,10 @@ BANDS = {
     ("600FF", "min"): (-13.8, -9.9),
 }
 MISSES = {
-    ("600", "heating"): "0.7 % below the band: our outside film on glass (measured on smooth glass, "
+    (
+        "600",
+        "heating",
+    ): "0.7 % below the band: our outside film on glass (measured on smooth glass, "
     "mean of windward and leeward) is about a third below the one most programs use",
     ("600", "peak cooling"): "0.2 % above the band, of the same cause",
 }

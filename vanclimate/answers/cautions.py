@@ -11,7 +11,9 @@ AC_AND_BANK = (
 FRESH_AIR = (
     "Sleepers need outdoor air all night; fit a CO alarm, and keep combustion appliances vented."
 )
-CLOSED = "Closed up is shown for comparison only: it is unfit for sleeping whatever its temperature."
+CLOSED = (
+    "Closed up is shown for comparison only: it is unfit for sleeping whatever its temperature."
+)
 ENGINE = "Never idle an engine or run a generator near sleepers; no figure here relies on it."
 WIRING = (
     "Wiring, fuses, gas and roof work belong to licensed people under local codes; "

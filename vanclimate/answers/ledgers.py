@@ -67,9 +67,13 @@ def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
     rows = []
     for group in GROUPS:
         chains = [k for k, c in enumerate(run.model.chains) if c.group == group]
-        rows.append(HeatRow(GROUP_NAMES[group], float((faces[:, chains].sum(axis=1) * hours).sum())))
+        rows.append(
+            HeatRow(GROUP_NAMES[group], float((faces[:, chains].sum(axis=1) * hours).sum()))
+        )
     held = [k for k, c in enumerate(run.model.chains) if c.group == "furnishing"]
-    rows.append(HeatRow("given back by furniture", float((faces[:, held].sum(axis=1) * hours).sum())))
+    rows.append(
+        HeatRow("given back by furniture", float((faces[:, held].sum(axis=1) * hours).sum()))
+    )
 
     def wh(name: str) -> float:
         return run.total(name, part) / 3600.0
@@ -96,9 +100,7 @@ def sun_rows(run: Run, part: slice) -> tuple[SunRow, ...]:
 
     out = []
     for side, name in SIDE_NAMES.items():
-        own = [
-            k for k, c in enumerate(run.model.chains) if c.side == side and c.glazing is None
-        ]
+        own = [k for k, c in enumerate(run.model.chains) if c.side == side and c.glazing is None]
         if own:
             out.append(SunRow(name, wh(own, day), wh(own, part)))
     glass = [k for k, c in enumerate(run.model.chains) if c.glazing is not None]

@@ -33,9 +33,7 @@ class Lever:
         return abs(values[1] - values[0])
 
 
-def find_levers(
-    scene: Scene, bedtime: datetime, by_heat: bool
-) -> tuple[Lever, ...]:
+def find_levers(scene: Scene, bedtime: datetime, by_heat: bool) -> tuple[Lever, ...]:
     """Return the guesses that have a range, those that move the margin most first.
 
     ``by_heat`` ranks by degrees (the night fails on heat), else by charge.

@@ -236,6 +236,7 @@ def _warnings(scene: Scene, run: Run, part: slice) -> tuple[str, ...]:
     worst = float(mains.max()) if len(mains) else 0.0
     if worst > inverter.rating:
         out.append(
-            f"the inverter is asked for {worst:.0f} W at once, more than its {inverter.rating:.0f} W"
+            f"the inverter is asked for {worst:.0f} W at once, its rating is "
+            f"{inverter.rating:.0f} W"
         )
     return tuple(out)

@@ -33,9 +33,10 @@ def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
         100.0
         * np.asarray(
             relative_humidity(
-                run.column("cabin_temp_c"), run.column("cabin_humidity_kg_kg"),
+                run.column("cabin_temp_c"),
+                run.column("cabin_humidity_kg_kg"),
                 run.plan.outside.pressure,
-            )  # fmt: skip
+            )
         ),
     )
     frame.insert(6, "co2_ppm", carbon_dioxide(run))

@@ -87,7 +87,8 @@ def coil_temperature(
     )
     gross = net + unit.blower
     h_coil = h - gross / (unit.mass_flow * (1.0 - BYPASS_FACTOR))
-    return saturated_temperature_of_enthalpy(h_coil, pressure)
+    t: float = saturated_temperature_of_enthalpy(h_coil, pressure)
+    return t
 
 
 @register_jitable

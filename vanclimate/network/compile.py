@@ -24,6 +24,8 @@ from vanclimate.network.shell import (
     Surface,
     layer_resistance,
 )
+from vanclimate.physics.conduction import Direction, penetration_depth
+from vanclimate.physics.longwave import carroll_factors
 
 Array = NDArray[np.float64]
 
@@ -82,9 +84,9 @@ class Model:
 
 def layer_parts(surface: Surface) -> list[tuple[float, float]]:
     """Return (resistance [m2K/W], heat capacity [J/m2K]) of each part, outside to inside."""
-    from vanclimate.physics.conduction import penetration_depth
-
-    direction = {"roof": "down", "floor": "up"}.get(surface.side, "horizontal")
+    # a hot day's direction: into the van, down through the roof and up through the floor
+    into: dict[str, Direction] = {"roof": "down", "floor": "up"}
+    direction = into.get(surface.side, "horizontal")
     parts: list[tuple[float, float]] = []
     for x in surface.layers:
         r = layer_resistance(x, direction)
@@ -166,8 +168,6 @@ def _outside_kind(c: Chain) -> int:
 
 def compile_shell(shell: Shell) -> Model:
     """Return the compiled model of a shell."""
-    from vanclimate.physics.longwave import carroll_factors
-
     chains: list[Chain] = []
     rows: list[tuple[list[float], list[float], list[float]]] = []
     eps_out: list[float] = []
@@ -188,8 +188,9 @@ def compile_shell(shell: Shell) -> Model:
         rough.append(1.0)
     if shell.furnishing_capacity > 0:
         chains.append(
-            Chain("furnishing", "furnishing", "furnishing", shell.furnishing_area, 90.0, 0.0, 0.0,
-                  0.7)  # fmt: skip
+            Chain(
+                "furnishing", "furnishing", "furnishing", shell.furnishing_area, 90.0, 0.0, 0.0, 0.7
+            )
         )
         rows.append(([shell.furnishing_capacity], [0.0], [0.0]))
         eps_out.append(0.0)
@@ -210,9 +211,7 @@ def compile_shell(shell: Shell) -> Model:
             [{"roof": IN_CEILING, "floor": IN_FLOOR}.get(c.side, IN_VERTICAL) for c in chains],
             dtype=np.int64,
         ),
-        fixed_temp=np.array(
-            [0.0 if c.boundary_temp is None else c.boundary_temp for c in chains]
-        ),
+        fixed_temp=np.array([0.0 if c.boundary_temp is None else c.boundary_temp for c in chains]),
         volume=float(shell.volume),
     )
     return Model(network, tuple(chains), shell)

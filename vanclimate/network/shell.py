@@ -9,6 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import sqrt
 
+from vanclimate.physics.conduction import (
+    Direction,
+    air_layer_resistance,
+    bridged_rib_transmittance,
+    u_value,
+)
 from vanclimate.van.openings import Glass
 from vanclimate.van.sheet import Layer, Sheet
 
@@ -23,7 +29,6 @@ SIDES = {
 }
 FURNISHING_SPECIFIC_HEAT = 1500.0  # J/(kg K), wood, fabric and stores; assumed
 FURNISHING_AREA_PER_FLOOR = 1.5  # m2 of exposed furniture per m2 of floor; assumed
-INSULATION_BELOW = 0.065  # W/(m K): a layer of lower conductivity counts as insulation
 
 
 @dataclass(frozen=True)
@@ -100,15 +105,13 @@ def stack_of(sheet: Sheet, side: str) -> tuple[Layer, ...]:
     return own if own is not None else sheet.stacks.walls
 
 
-def core_resistance(layers: tuple[Layer, ...], direction: str = "horizontal") -> float:
+def core_resistance(layers: tuple[Layer, ...], direction: Direction = "horizontal") -> float:
     """Return a stack's resistance from face to face [m2K/W], without films."""
     return sum(layer_resistance(x, direction) for x in layers)
 
 
-def layer_resistance(layer: Layer, direction: str = "horizontal") -> float:
+def layer_resistance(layer: Layer, direction: Direction = "horizontal") -> float:
     """Return one layer's resistance [m2K/W]; an air gap after ISO 6946."""
-    from vanclimate.physics.conduction import air_layer_resistance
-
     if layer.air_gap:
         return float(
             air_layer_resistance(
@@ -125,9 +128,7 @@ def layer_resistance(layer: Layer, direction: str = "horizontal") -> float:
 def _installed(layers: tuple[Layer, ...], factor: float) -> tuple[Layer, ...]:
     """Return the stack with its insulation's conductivity as installed."""
     return tuple(
-        x.model_copy(update={"conductivity": x.conductivity * factor})
-        if not x.air_gap and x.conductivity < INSULATION_BELOW
-        else x
+        x.model_copy(update={"conductivity": x.conductivity * factor}) if x.insulation else x
         for x in layers
     )
 
@@ -172,8 +173,6 @@ def shell_of(sheet: Sheet) -> Shell:
 
 def _side(sheet: Sheet, side: str, area: float) -> list[Surface]:
     """Return a side's cavity path and, where insulated, its rib path."""
-    from vanclimate.physics.conduction import bridged_rib_transmittance, u_value
-
     b = sheet.body
     layers = _installed(stack_of(sheet, side), b.installed_conductivity)
     group = side if side in ("roof", "floor") else "walls"

@@ -13,6 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.network.compile import COVERS, OUT_FIXED, OUT_NONE, OUT_UNDER, Array, Model
+from vanclimate.physics.glass import Pane, diffuse_optics, stack_optics
+from vanclimate.physics.longwave import view_shares
 from vanclimate.site.sun import Irradiance
 
 HOT_SIDES = ("roof", "front", "right", "rear", "left")
@@ -42,18 +44,16 @@ class _Glass:
     reflected_inside: float
 
 
-def _glass(chain_area: float, panes: object, irr: Irradiance, beam_t: float, diff_t: float) -> _Glass:
-    from vanclimate.physics.glass import diffuse_optics, stack_optics
-
-    beam = irr.beam * beam_t * chain_area
-    diffuse = (irr.sky_diffuse * diff_t + irr.ground) * chain_area
+def _glass(
+    area: float, panes: tuple[Pane, ...], irr: Irradiance, beam_share: float, diffuse_share: float
+) -> _Glass:
+    beam = irr.beam * beam_share * area
+    diffuse = (irr.sky_diffuse * diffuse_share + irr.ground) * area
     b = stack_optics(panes, np.maximum(irr.cos_aoi, 0.0))
     d = diffuse_optics(panes)
-    absorbed = np.stack(
-        [beam * np.asarray(ab) + diffuse * ad for ab, ad in zip(b.absorbed, d.absorbed, strict=True)],
-        axis=-1,
-    )
-    # the stacks of our library are alike from both sides, so light from inside meets the same shares
+    shares = zip(b.absorbed, d.absorbed, strict=True)
+    absorbed = np.stack([beam * at_angle + diffuse * mean for at_angle, mean in shares], axis=-1)
+    # light from inside meets the same shares as light from outside, to within the panes' order
     return _Glass(
         beam * b.transmittance,
         diffuse * d.transmittance,
@@ -158,8 +158,6 @@ def radiant_surroundings(
     (assumed), an underfloor sees only ground, a shade hides the sky it shades, and panels hide
     their share of the roof from the sky.
     """
-    from vanclimate.physics.longwave import view_shares
-
     shell = model.shell
     air4 = (temp_air + 273.15) ** 4
     sky4 = (temp_sky + 273.15) ** 4

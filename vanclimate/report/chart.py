@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 MOST_ROWS = 9
+FAR = 0.5  # of the range of temperatures: a limit farther off is not drawn
 STEPS = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 10.0, 20.0, 50.0)  # degrees from row to row
 AXIS = 7  # characters left of the plot
 
@@ -79,14 +80,18 @@ def night_chart(night: Night, system: System, width: int, signs: Signs) -> list[
     lines.append(_hours_line(night, columns))
     lines.append(
         f"{'':{AXIS}}{signs.felt} felt inside  {signs.outdoor} outdoor air  "
-        f"{signs.both} both  {signs.limit} limit"
+        f"{signs.both} both  {signs.limit} limit {limit:g}"
     )
     return lines
 
 
 def _plot(felt: Sequence[float], outdoor: Sequence[float], limit: float, signs: Signs) -> list[str]:
     """Return the temperature rows, the warmest first."""
-    bottom, top = min(*felt, *outdoor, limit), max(*felt, *outdoor, limit)
+    bottom, top = min(*felt, *outdoor), max(*felt, *outdoor)
+    # a limit far from the night's temperatures would press them flat
+    near = bottom - FAR * (top - bottom) <= limit <= top + FAR * (top - bottom)
+    if near:
+        bottom, top = min(bottom, limit), max(top, limit)
     for step in STEPS:
         low, high = floor(bottom / step) * step, ceil(top / step) * step
         height = round((high - low) / step) + 1
@@ -97,7 +102,8 @@ def _plot(felt: Sequence[float], outdoor: Sequence[float], limit: float, signs: 
         return round((high - value) / step)
 
     rows = [[" "] * len(felt) for _ in range(height)]
-    rows[row_of(limit)] = [signs.limit] * len(felt)
+    if near:
+        rows[row_of(limit)] = [signs.limit] * len(felt)
     for i, (inside, outside) in enumerate(zip(felt, outdoor, strict=True)):
         rows[row_of(outside)][i] = signs.outdoor
         same = row_of(outside) == row_of(inside)

@@ -98,7 +98,7 @@ def amp_hours(value: float) -> str:
     >>> amp_hours(56.15)
     '56 Ah'
     """
-    return f"{fixed(value, 0 if abs(value) >= 9.95 else 1)} Ah"
+    return f"{fixed(value, 1 if 0.05 <= abs(value) < 9.95 else 0)} Ah"
 
 
 def clock(moment: datetime) -> str:

@@ -144,15 +144,14 @@ def which_night(night: Night) -> str:
     month = MONTHS[night.bedtime.month - 1]
     if night.weather.synthetic:
         return f"{dates}: the design night, invented weather, the same each day"
-    strain = (
-        "on which this van's air conditioner uses most energy between bedtime and waking"
-        if night.main == "ac"
-        else "that feels warmest inside"
-    )
+    by_energy = night.main == "ac"
     if night.which == "hottest":
+        most = "on which this van's air conditioner uses most energy between bedtime and waking"
+        strain = most if by_energy else "that feels warmest inside"
         return f"{dates}: the hottest, the {month} night {strain}"
     if night.which == "typical":
-        return f"{dates}: typical, the median of {month}'s nights, ranked by the one {strain}"
+        strain = "the air conditioner's energy" if by_energy else "how warm it feels inside"
+        return f"{dates}: typical, the median of {month}'s nights by {strain}"
     return f"{dates}: the night you asked for"
 
 
@@ -195,17 +194,18 @@ def tomorrow(night: Night) -> str:
 def nights_in_a_row(night: Night) -> str:
     """Return how many such nights follow one another on sun alone."""
     count = night.refill.nights_in_a_row
+    source = "on sun alone" if night.sheet.roof_panels.power > 0 else "on this charge"
     if count is None:
-        return "as many as such days go on, on sun alone"
+        return f"as many as such days go on, {source}"
     if count == 0:
         return "none: already this night does not hold"
-    return f"{count} such night{'s' * (count > 1)} on sun alone, then the bank falls short"
+    return f"{count} such night{'s' * (count > 1)} {source}, then a night does not hold"
 
 
 def place_line(night: Night) -> str:
     """Return the place and its source."""
     weather = night.weather
-    invented = "SYNTHETIC weather, not measured: " if weather.synthetic else ""
+    invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
     where = place_of(weather.latitude, weather.longitude)
     height = f"{weather.elevation:.0f} m"
     return f"{invented}{weather.name} ({where}, {height}); {weather.source}; {weather.period}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numba
 
@@ -34,10 +34,11 @@ def compiled(function: F) -> F:
     part in numba's reference counting (half of a step's time went there), so it may not allocate;
     it holds no lock, so two runs can go side by side.
     """
-    options = {"nogil": True, "error_model": "numpy", "_nrt": False}
+    options: dict[str, Any] = {"nogil": True, "error_model": "numpy", "_nrt": False}
     try:
         code_dir().mkdir(parents=True, exist_ok=True)
+        numba.config.CACHE_DIR = str(code_dir())  # type: ignore[attr-defined]
+        options["cache"] = True
     except OSError:
-        return numba.njit(**options)(function)  # type: ignore[no-any-return]
-    numba.config.CACHE_DIR = str(code_dir())
-    return numba.njit(cache=True, **options)(function)  # type: ignore[no-any-return]
+        pass
+    return cast(F, numba.njit(**options)(function))

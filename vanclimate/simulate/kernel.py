@@ -161,9 +161,7 @@ def try_step(
         q[at.SERVED] * plan.air_gain[s] + star
         + q[at.FRIDGE] + q[at.INVERTER_LOSS] + q[at.BANK_LOSS]
     )  # fmt: skip
-    air_gain = (
-        (1.0 - RADIANT_PEOPLE) * q[at.PEOPLE] + q[at.EQUIPMENT] - star - q[at.AC_SENSIBLE]
-    )
+    air_gain = (1.0 - RADIANT_PEOPLE) * q[at.PEOPLE] + q[at.EQUIPMENT] - star - q[at.AC_SENSIBLE]
     star_gain = RADIANT_PEOPLE * q[at.PEOPLE] + star
     for j in range(2):
         f = fraction_of_hour(t + (GAMMA * h if j == 0 else h), hour)
@@ -204,7 +202,9 @@ def next_try(air: float, end: float, q: Array, bracket: Array, on: bool) -> bool
 
 
 @register_jitable
-def accept(v: Array, q: Array, work: Work, node: Array, before: Array, rate: float, base: float) -> None:
+def accept(
+    v: Array, q: Array, work: Work, node: Array, before: Array, rate: float, base: float
+) -> None:
     """Make the tried step the present state."""
     for i in range(len(node)):
         before[i], node[i] = node[i], work.two.node[i]

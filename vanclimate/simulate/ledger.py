@@ -32,9 +32,7 @@ def account_heat(
             inner = stage.node[net.first[k + 1] - 1]
             beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
             acc[col.OUTSIDE] += weight * films.out_convective[k] * (beyond - outer)
-            acc[col.OUTSIDE] += (
-                weight * films.out_radiant[k] * (weather.surroundings[j, k] - outer)
-            )
+            acc[col.OUTSIDE] += weight * films.out_radiant[k] * (weather.surroundings[j, k] - outer)
             faces[k] += weight * films.in_convective[k] * (inner - air)
             faces[k] += weight * films.in_radiant[k] * (inner - star)
         acc[col.AIR] += weight * q[at.VENTILATION] * (outdoor - air)
