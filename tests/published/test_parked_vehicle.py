@@ -84,7 +84,7 @@ def rise(text: str, high: float = 28.0, minutes: int = 180) -> np.ndarray:
     scene = set_scene(sheet, day, 180.0)
     noon = day.start.replace(hour=12)
     end = noon + datetime.timedelta(minutes=minutes)
-    plan = make_plan(sheet, scene.model, scene.place, "closed", noon, end, end, 100.0)
+    plan = make_plan(sheet, scene.model, scene.place, "closed", noon, end, [end], 100.0)
     cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
     run = execute(scene.model, plan, cabin, scene.unit, scene.bank)
     ambient = np.interp(run.seconds[1:], 3600.0 * np.arange(len(plan.outside.temp)),

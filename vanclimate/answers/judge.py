@@ -53,7 +53,7 @@ class WayResult:
     pull_down_minutes: float | None  # None where it never ends
     pull_down_ah: float
     felt_at_bedtime_c: float
-    felt_warmest_c: float
+    felt_warmest_c: float  # once settled, see `_settled`
     felt_at_waking_c: float
     hours_above: float
     humidity_at_waking: float  # fraction
@@ -137,6 +137,19 @@ def _pull_down_row(run: Run, part: slice, felt: Array, sheet: Sheet) -> int | No
     return ready
 
 
+def _settled(run: Run, part: slice, felt: Array, ready: int | None, sheet: Sheet) -> Array:
+    """Return the felt temperatures that the room in degrees is taken from.
+
+    Where there was a pull-down, those after the time it is allowed: just at its end the room is
+    none by definition. A night shorter than that time is taken whole.
+    """
+    if ready == 0:
+        return felt
+    since = run.seconds[part] - run.seconds[part.start]
+    later = felt[since >= sheet.people.settle_in - 1]
+    return later if len(later) else felt
+
+
 def _heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
     """Return the first time it was too warm to sleep, settling time aside."""
     limit = sheet.people.limit
@@ -178,10 +191,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     drawn = float((np.maximum(-current, 0.0) * hours).sum())
     spare = float(charge.min() - kept)
     mean_draw = run.total("draw_w", part) / 3600.0 / run.bank.voltage / hours.sum()
-    since = run.seconds[part] - run.seconds[part.start]
-    settled = felt[since >= sheet.people.settle_in - 1] if ready is None else felt[ready:]
-    if not len(settled):
-        settled = felt
+    settled = _settled(run, part, felt, ready, sheet)
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
     humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)
     steady = humidity[-min(6, len(humidity)) :]  # half an hour: the coil's cycles even out

@@ -21,10 +21,14 @@ SIDE_NAMES = {
 
 @dataclass(frozen=True)
 class HeatRow:
-    """Heat into the cabin over the night [Wh]; negative where it left."""
+    """Heat into the cabin over the night [Wh]; negative where it left.
+
+    ``latent`` heat went with water and is no part of the sum of the others.
+    """
 
     name: str
     wh: float
+    latent: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,7 +87,7 @@ def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
         HeatRow("people", wh("people_w")),
         HeatRow("equipment", wh("equipment_w")),
         HeatRow("taken by the air conditioner", -wh("ac_sensible_w")),
-        HeatRow("taken by it as water", -wh("ac_latent_w")),
+        HeatRow("taken by it as water", -wh("ac_latent_w"), latent=True),
     ]
     return tuple(rows)
 

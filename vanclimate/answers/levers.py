@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from vanclimate.answers.judge import WayResult
-from vanclimate.answers.scene import Scene, night_of, set_scene, side_by_side
+from vanclimate.answers.scene import WARM_UP, Scene, changed_scene, night_of, side_by_side
 from vanclimate.errors import VanclimateError
 from vanclimate.van.sheet import Guess
 
 # Guesses about a thing that is not in the night's way of living cannot move it.
 IDLE = {"ac": ("fans.installed", "fans.bed_fan", "settle_in"), "fans": ("air_conditioner", "fresh")}
+
+SCREEN_WARM_UP = timedelta(hours=20)
+SHOWN = 4  # of the levers that are run in full
 
 
 @dataclass(frozen=True)
@@ -34,18 +37,30 @@ class Lever:
 
 
 def find_levers(scene: Scene, bedtime: datetime, by_heat: bool) -> tuple[Lever, ...]:
-    """Return the guesses that have a range, those that move the margin most first.
+    """Return the guesses that move the margin most, most first.
 
-    ``by_heat`` ranks by degrees (the night fails on heat), else by charge.
+    ``by_heat`` ranks by degrees (the night fails on heat), else by charge. All guesses with a
+    range are screened after a short warm-up; the first few are then run in full.
     """
-    base = night_of(scene, scene.main_way, bedtime)
     guesses = [
         g
         for g in scene.sheet.guessed
         if g.low is not None and g.high is not None and not g.path.startswith(IDLE[scene.main_way])
     ]
-    tried = [(g.path, value) for g in guesses for value in (g.low, g.high)]
-    ends = side_by_side(lambda pair: _at(scene, *pair, bedtime, base), tried)
+    screened = _ranked(scene, guesses, bedtime, by_heat, SCREEN_WARM_UP)
+    return _ranked(scene, [x.guess for x in screened[:SHOWN]], bedtime, by_heat, WARM_UP)
+
+
+def _ranked(
+    scene: Scene, guesses: list[Guess], bedtime: datetime, by_heat: bool, warm_up: timedelta
+) -> tuple[Lever, ...]:
+    """Return the guesses with their margins at both ends, ranked."""
+    base = night_of(scene, scene.main_way, bedtime, warm_up)
+
+    def margin(tried: tuple[str, Any]) -> WayResult:
+        return _at(scene, *tried, bedtime, warm_up, base)
+
+    ends = side_by_side(margin, [(g.path, value) for g in guesses for value in (g.low, g.high)])
     levers = [
         Lever(g, (low.margin_charge, high.margin_charge), (low.margin_degrees, high.margin_degrees))
         for g, low, high in zip(guesses, ends[::2], ends[1::2], strict=True)
@@ -53,13 +68,14 @@ def find_levers(scene: Scene, bedtime: datetime, by_heat: bool) -> tuple[Lever, 
     return tuple(sorted(levers, key=lambda x: x.spread(by_heat), reverse=True))
 
 
-def _at(scene: Scene, path: str, value: Any, bedtime: datetime, base: WayResult) -> WayResult:
+def _at(
+    scene: Scene, path: str, value: Any, bedtime: datetime, warm_up: timedelta, base: WayResult
+) -> WayResult:
     """Return the night with one value changed; an end that cannot be built changes nothing."""
     if scene.sheet.value_of(path) == value:
         return base
     try:
-        changed = scene.sheet.with_value(path, value)
-        other = set_scene(changed, scene.place.weather, scene.place.heading)
+        other = changed_scene(scene, path, value)
     except VanclimateError:
         return base
-    return night_of(other, other.main_way, bedtime)
+    return night_of(other, other.main_way, bedtime, warm_up)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.energy.bank import Bank
@@ -34,6 +34,7 @@ T = TypeVar("T")
 R = TypeVar("R")
 
 WORKERS = 2
+DAY_BEFORE = 86400.0  # s of a survey's run that a night is judged with
 WARM_UP = timedelta(hours=72)
 HEADINGS = tuple(45.0 * i for i in range(8))
 LEAST_COIL = -2.0  # °C: a coil colder than this at rating says that the data plate is misread
@@ -106,22 +107,51 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
     )
 
 
+# The sheet's sections that shape the shell, and those that shape what the site brings to it.
+SHELL_PARTS = ("body", "stacks", "windows", "shade", "roof_panels")
+PLACE_PARTS = ("shade", "roof_panels")
+
+
+def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
+    """Return the scene with one value of its sheet changed; what the value leaves alone is kept."""
+    sheet = scene.sheet.with_value(path, value)
+    part = path.split(".")[0]
+    return Scene(
+        sheet,
+        compile_shell(shell_of(sheet)) if part in SHELL_PARTS else scene.model,
+        place_at(sheet, scene.place.weather, scene.place.heading)
+        if part in PLACE_PARTS
+        else scene.place,
+        unit_of(sheet),
+        bank_of(sheet),
+    )
+
+
 def run_way(
     scene: Scene, way: str, bedtime: datetime, *, hours_after: float = 0.0,
-    charge: float | None = None, limited: bool = True, base: float = BASE_STEP,
-    keep_nodes: bool = False,
+    charge: float | None = None, limited: bool = True, warm_up: timedelta = WARM_UP,
+    base: float = BASE_STEP, keep_nodes: bool = False,
 ) -> Run:  # fmt: skip
     """Run one way of a night from 72 h before bedtime to ``hours_after`` waking.
 
     ``charge`` [Ah] at bedtime is the sheet's unless given. With ``limited`` off the bank never
     stops anything and its charge may fall below nothing: what the night would have taken.
     """
+    return _run(
+        scene, way, (bedtime,), hours_after, charge, limited, warm_up, base, keep_nodes
+    )  # fmt: skip
+
+
+def _run(
+    scene: Scene, way: str, bedtimes: Sequence[datetime], hours_after: float = 0.0,
+    charge: float | None = None, limited: bool = True, warm_up: timedelta = WARM_UP,
+    base: float = BASE_STEP, keep_nodes: bool = False,
+) -> Run:  # fmt: skip
     sheet = scene.sheet
-    end = bedtime + timedelta(minutes=sheet.people.sleep_minutes, hours=hours_after)
+    end = bedtimes[-1] + timedelta(minutes=sheet.people.sleep_minutes, hours=hours_after)
     at_bedtime = scene.start_charge if charge is None else charge
-    plan = make_plan(
-        sheet, scene.model, scene.place, way, bedtime - WARM_UP, end, bedtime, at_bedtime
-    )
+    start = bedtimes[0] - warm_up
+    plan = make_plan(sheet, scene.model, scene.place, way, start, end, bedtimes, at_bedtime)
     bank = scene.bank
     if not limited:
         bank = bank._replace(kept=UNLIMITED, cut_off=UNLIMITED)
@@ -132,13 +162,14 @@ def run_way(
     return replace(run, bank=scene.bank)
 
 
-def night_of(scene: Scene, way: str, bedtime: datetime) -> WayResult:
+def night_of(scene: Scene, way: str, bedtime: datetime, warm_up: timedelta = WARM_UP) -> WayResult:
     """Return how a way fares on a night, judged against the whole bank without its cuts.
 
     The bank's limits end a night; what lies beyond them is only needed to rank nights and guesses,
     and there the unlimited run is smooth.
     """
-    return judge(run_way(scene, way, bedtime, limited=False), scene.sheet, way, bedtime)
+    run = run_way(scene, way, bedtime, limited=False, warm_up=warm_up)
+    return judge(run, scene.sheet, way, bedtime)
 
 
 @dataclass(frozen=True)
@@ -165,12 +196,28 @@ def nights_of_month(scene: Scene) -> list[datetime]:
 
 
 def survey(scene: Scene) -> list[MonthNight]:
-    """Return every night of the month, in order."""
+    """Return every night of the month, in order, each from the sheet's charge at bedtime.
 
-    def one(bedtime: datetime) -> MonthNight:
-        return MonthNight(bedtime, night_of(scene, scene.main_way, bedtime))
+    The month is run through in two spans, each after 72 h of its own.
+    """
+    nights = nights_of_month(scene)
+    half = (len(nights) + 1) // 2
+    spans = [span for span in (nights[:half], nights[half:]) if span]
+    found = side_by_side(lambda span: _nights_of_span(scene, span), spans)
+    return [night for span in found for night in span]
 
-    return side_by_side(one, nights_of_month(scene))
+
+def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
+    """Return consecutive nights from one run in which the bank stops nothing."""
+    way = scene.main_way
+    whole = _run(scene, way, bedtimes, limited=False)
+    out = []
+    for bedtime in bedtimes:
+        second = (bedtime - whole.start).total_seconds()
+        length = 60.0 * scene.sheet.people.sleep_minutes
+        part = whole.between(second - DAY_BEFORE, second + length)
+        out.append(MonthNight(bedtime, judge(part, scene.sheet, way, bedtime)))
+    return out
 
 
 def side_by_side(function: Callable[[T], R], items: Sequence[T]) -> list[R]:

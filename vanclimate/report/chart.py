@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from vanclimate.report.numbers import fixed, in_units, scale
+from vanclimate.units import show
 
 if TYPE_CHECKING:
     from vanclimate.answers.night import Night
@@ -74,13 +75,14 @@ def night_chart(night: Night, system: System, width: int, signs: Signs) -> list[
     outdoor = degrees(by_column(edges, run.outdoor[part], columns))
     limit = in_units(night.sheet.people.limit, "temperature", system)
     share = run.column("battery_charge_ah")[part] / run.bank.capacity
+    said = show(night.sheet.people.limit, "temperature", system)
     lines = _plot(felt, outdoor, limit, signs)
     lines[0] = f"{lines[0]} {scale(system)}"
     lines.append(_bank_line(by_column(edges, share, columns), signs))
     lines.append(_hours_line(night, columns))
     lines.append(
         f"{'':{AXIS}}{signs.felt} felt inside  {signs.outdoor} outdoor air  "
-        f"{signs.both} both  {signs.limit} limit {limit:g}"
+        f"{signs.both} both  {signs.limit} limit {said}"
     )
     return lines
 

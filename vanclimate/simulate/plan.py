@@ -7,6 +7,7 @@ the night: ``closed``, ``fans``, ``ac``; by day all three live as the sheet says
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import nan
@@ -113,11 +114,12 @@ def cover_closed(model: Model, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 def make_plan(
     sheet: Sheet, model: Model, place: Place, way: str, start: datetime, end: datetime,
-    bedtime: datetime, charge: float,
+    bedtimes: Sequence[datetime], charge: float,
 ) -> Plan:  # fmt: skip
-    """Return the plan of a span in which the night begins at ``bedtime``.
+    """Return the plan of a span with one or more nights to be followed.
 
-    The bank is followed from ``bedtime`` on, at ``charge`` [Ah]; before, power is taken as given.
+    The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each;
+    before, power is taken as given.
     """
     edges = cut_times(sheet, start, end)
     mid = 0.5 * (edges[:-1] + edges[1:])
@@ -141,8 +143,10 @@ def make_plan(
         sun=sun.nodes,
         pressure=float(np.mean(weather.pressure[edge])),
     )
-    live = (bedtime - base).total_seconds()
-    schedule = _schedule(sheet, place, way, edges, minute, night, covered, row, live, charge)
+    set_at = [(bedtime - base).total_seconds() for bedtime in bedtimes]
+    bank_set = np.where(np.isin(edges[:-1], set_at), charge, -1.0)
+    live = edges[:-1] >= min(set_at, default=np.inf)
+    schedule = _schedule(sheet, place, way, edges, minute, night, covered, row, live, bank_set)
     return Plan(base, outside, schedule, sun, minute)
 
 
@@ -152,7 +156,7 @@ def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
 
 def _schedule(
     sheet: Sheet, place: Place, way: str, edges: Array, minute: Array, night: NDArray[np.bool_],
-    covered: NDArray[np.bool_], row: NDArray[np.int64], live: float, charge: float,
+    covered: NDArray[np.bool_], row: NDArray[np.int64], live: NDArray[np.bool_], bank_set: Array,
 ) -> Schedule:  # fmt: skip
     """Return what holds in each segment."""
     n = len(minute)
@@ -176,12 +180,7 @@ def _schedule(
     panels = sheet.roof_panels
     solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
     start = edges[:-1]
-    tracked = start >= live - 1e-6
-    first = int(np.argmax(tracked)) if tracked.any() else -1
-    bank_set = np.full(n, -1.0)
-    if first >= 0:
-        bank_set[first] = charge
-    switched = np.stack([share, setpoint, fan_flow, load_dc, load_ac, night, home, tracked])
+    switched = np.stack([share, setpoint, fan_flow, load_dc, load_ac, night, home, live])
     abrupt = np.ones(n)
     abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
     return Schedule(
@@ -202,7 +201,7 @@ def _schedule(
         star_gain=np.zeros(n),
         water_gain=water,
         solar=solar * panels.controller_efficiency,
-        bank_live=tracked.astype(float),
+        bank_live=live.astype(float),
         bank_set=bank_set,
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -61,6 +61,19 @@ class Run:
         """Return the time integral of a mean column over a part of the rows [unit times s]."""
         at = part or slice(None)
         return float((self.column(name)[at] * self.width[at]).sum())
+
+    def between(self, first: float, last: float) -> Run:
+        """Return the rows that start from ``first`` to before ``last`` [s after the start]."""
+        a, b = np.searchsorted(self.seconds[:-1], [first - 1e-3, last - 1e-3])
+        rows = slice(int(a), int(b))
+        return replace(
+            self,
+            seconds=self.seconds[a : b + 1],
+            segment=self.segment[rows],
+            rows=self.rows[rows],
+            faces=self.faces[rows],
+            nodes=self.nodes[rows] if len(self.nodes) else self.nodes,
+        )
 
     def frame(self) -> pd.DataFrame:
         """Return all columns as a DataFrame with a time-zone-aware index of row starts."""

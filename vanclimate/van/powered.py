@@ -113,12 +113,19 @@ class AirConditioner(Part):
         at_least=0.5, at_most=2.0, settle="a temperature log of one night",
     )  # fmt: skip
     minimum_run: float = quantity(
-        "duration", 0.0, 3600.0, 180.0, why="assumed: 3 minutes", at_least=60.0, at_most=300.0
+        "duration",
+        0.0,
+        3600.0,
+        180.0,
+        why="assumed: its control keeps the compressor on that long",
+        at_least=60.0,
+        at_most=300.0,
+        settle="time the compressor's shortest run on a mild night",
     )
     minimum_off: float = quantity(
         "duration", 0.0, 3600.0, 180.0,
         why="common practice, no source: 3 minutes for the pressures to even out",
-        at_least=120.0, at_most=300.0,
+        at_least=120.0, at_most=300.0, settle="time the compressor's shortest pause",
     )  # fmt: skip
     night_limit: float = quantity("fraction", 0.1, 1.0, 1.0, why="assumed: no quiet mode at night")
     fit_factor: float = quantity(

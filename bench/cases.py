@@ -1,0 +1,110 @@
+"""What is timed: the shipped demo van, a year and a night of it.
+
+Two forms of each span. ``lived`` is the sheet as it stands. ``bare`` is the same shell in dry air
+with nobody and nothing inside: no water, no loads, no fans, nothing that switches, so that a solver
+of differential equations can be given the same problem word for word.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from vanclimate.answers.scene import Scene, hottest_first, set_scene, survey, weather_of
+from vanclimate.cache import data_path
+from vanclimate.energy.bank import Bank
+from vanclimate.network.compile import Array
+from vanclimate.simulate.plan import Plan, cabin_of, make_plan
+from vanclimate.simulate.runs import BASE_STEP, Run, execute
+from vanclimate.van.reading import load
+
+DEMO = ("scenarios", "holds.yaml")
+HEADING = 180.0  # deg; any one will do
+HOUR = 3600.0  # s
+QUIET = (
+    "fan_flow", "fan_power", "asleep", "awake", "load_dc", "load_ac", "fridge", "air_gain",
+    "star_gain", "water_gain", "solar",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Case:
+    """A span ready to run."""
+
+    name: str
+    scene: Scene
+    plan: Plan
+    bank: Bank
+
+    def run(self, base: float = BASE_STEP) -> Run:
+        """Run the compiled loop over the span."""
+        scene = self.scene
+        cabin = cabin_of(scene.sheet, scene.model, self.plan.outside.pressure)
+        return execute(scene.model, self.plan, cabin, scene.unit, self.bank, base=base)
+
+    @property
+    def nodes(self) -> int:
+        """Nodes of the shell; air and radiant star are two unknowns more."""
+        return len(self.scene.model.network.capacity)
+
+    @property
+    def hours(self) -> int:
+        """Whole hours of the span."""
+        return int(self.plan.schedule.end[-1] // HOUR)
+
+
+def demo_scene() -> Scene:
+    """Return the demo van at its place."""
+    sheet = load(data_path(*DEMO))
+    return set_scene(sheet, weather_of(sheet), HEADING)
+
+
+def span(scene: Scene, way: str, month: int, day: int, days: int, name: str) -> Case:
+    """Return whole days of the sheet as it stands; the bank is not followed."""
+    zone = scene.place.weather.start
+    start = datetime(zone.year, month, day, tzinfo=zone.tzinfo)
+    end = start + timedelta(days=days)
+    plan = make_plan(scene.sheet, scene.model, scene.place, way, start, end, (), 0.0)
+    return Case(name, scene, plan, scene.bank)
+
+
+def bare(case: Case, name: str) -> Case:
+    """Return the span in dry air with nobody and nothing inside."""
+    schedule = case.plan.schedule
+    nothing = np.zeros(len(schedule.start))
+    abrupt = nothing.copy()
+    abrupt[0] = 1.0
+    schedule = schedule._replace(**dict.fromkeys(QUIET, nothing), abrupt=abrupt)
+    outside = case.plan.outside
+    outside = outside._replace(humidity=np.zeros_like(outside.humidity))
+    plan = replace(case.plan, schedule=schedule, outside=outside)
+    return Case(name, case.scene, plan, case.bank._replace(inverter_idle=0.0))
+
+
+def hottest_night(scene: Scene) -> datetime:
+    """Return the bedtime of the month's night that asks most of the air conditioner."""
+    return hottest_first(scene, survey(scene))[0].bedtime
+
+
+def night(scene: Scene, way: str, bedtime: datetime, name: str) -> Case:
+    """Return a night with the three days before it, as the night's answer runs it."""
+    end = bedtime + timedelta(minutes=scene.sheet.people.sleep_minutes)
+    plan = make_plan(
+        scene.sheet, scene.model, scene.place, way, bedtime - timedelta(hours=72), end, (bedtime,),
+        scene.start_charge,
+    )  # fmt: skip
+    return Case(name, scene, plan, scene.bank)
+
+
+def hourly_air(run: Run) -> Array:
+    """Return the cabin air's temperature [°C] at the end of every whole hour."""
+    ends = run.seconds[1:]
+    whole = np.abs(ends / HOUR - np.round(ends / HOUR)) < 1e-9
+    return np.asarray(run.column("cabin_temp_c")[whole])
+
+
+def rms(a: Array, b: Array) -> float:
+    """Return the root of the mean square difference."""
+    return float(np.sqrt(np.mean((a - b) ** 2)))

@@ -1,0 +1,159 @@
+"""Our loop against ``solve_ivp`` at equal error, and how error falls with the step."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+
+import numpy as np
+
+from bench.cases import HOUR, Case, hourly_air, rms
+from bench.clock import timed
+from bench.stiff import Problem, problem_of, solve
+from vanclimate.network.compile import Array
+from vanclimate.simulate.runs import Run
+
+FINE = 5.0  # s, our own loop's fine reference
+STEPS = (900.0, 600.0, 300.0, 150.0)  # s
+AGREE = 0.01  # K RMS between the two references
+
+
+@dataclass(frozen=True)
+class Tuned:
+    """BDF set for our loop's error on the stretches, and what it then takes."""
+
+    restart: bool
+    sparse: bool
+    tolerance: float
+    error: float  # K RMS
+    seconds: float  # for the stretches
+
+
+def start_temp(case: Case) -> float:
+    """Return the temperature [°C] a run starts from."""
+    return float(case.plan.outside.temp[0])
+
+
+def references(cases: list[Case], tolerance: float) -> tuple[Array, float]:
+    """Return Radau's hourly air over the cases, and its RMS gap [K] to our loop in fine steps.
+
+    Raises
+    ------
+    AssertionError
+        When the two do not agree: then one of them solves another problem.
+    """
+    theirs, ours = [], []
+    for case in cases:
+        p = problem_of(case)
+        done = solve(p, start_temp(case), tolerance, restart=True, sparse=False, method="Radau")
+        theirs.append(done.air)
+        ours.append(hourly_air(case.run(FINE)))
+    truth = np.concatenate(theirs)
+    gap = rms(truth, np.concatenate(ours))
+    assert gap < AGREE, f"the two references lie {gap:.4f} K RMS apart"
+    return truth, gap
+
+
+def error_of_loop(cases: list[Case], truth: Array, base: float) -> float:
+    """Return our loop's RMS error [K] of hourly air over the cases."""
+    return rms(np.concatenate([hourly_air(c.run(base)) for c in cases]), truth)
+
+
+def bdf(problems: list[Problem], starts: list[float], tolerance: float, restart: bool,
+        sparse: bool) -> tuple[Array, float]:  # fmt: skip
+    """Return BDF's hourly air over the problems, and the seconds it took."""
+    begin = time.perf_counter()
+    air = [
+        solve(p, t, tolerance, restart=restart, sparse=sparse).air
+        for p, t in zip(problems, starts, strict=True)
+    ]
+    return np.concatenate(air), time.perf_counter() - begin
+
+
+def tune(cases: list[Case], truth: Array, target: float, passes: int = 6) -> list[Tuned]:
+    """Bisect the tolerance for the target error; dense and sparse, restarted and run through."""
+    problems, starts = [problem_of(c) for c in cases], [start_temp(c) for c in cases]
+    found = []
+    for restart in (True, False):
+        low, high = -7.0, -2.0
+        for _ in range(passes):
+            middle = (low + high) / 2
+            air, _ = bdf(problems, starts, 10.0**middle, restart, False)
+            low, high = (low, middle) if rms(air, truth) > target else (middle, high)
+        # the looser end: BDF is not charged for more than our loop gives
+        for sparse in (False, True):
+            air, seconds = bdf(problems, starts, 10.0**high, restart, sparse)
+            found.append(Tuned(restart, sparse, 10.0**high, rms(air, truth), seconds))
+    return found
+
+
+@dataclass(frozen=True)
+class Duel:
+    """One span by both."""
+
+    ours: float  # s
+    bdf: float  # s
+    gap: float  # K RMS between the two
+    slopes: int
+
+
+def duel(case: Case, how: Tuned, tries: int, bdf_tries: int = 1) -> Duel:
+    """Time a bare span by both, our loop at its usual step."""
+    ours = timed(case.run, tries).least
+    p, start = problem_of(case), start_temp(case)
+    best, slopes = float("inf"), 0
+    air = np.zeros(0)
+    for _ in range(bdf_tries):
+        begin = time.perf_counter()
+        done = solve(p, start, how.tolerance, restart=how.restart, sparse=how.sparse)
+        best = min(best, time.perf_counter() - begin)
+        air, slopes = done.air, done.slopes
+    return Duel(ours, best, rms(air, hourly_air(case.run())[: len(air)]), slopes)
+
+
+@dataclass(frozen=True)
+class NightRow:
+    """A night with its air conditioner at one step."""
+
+    base: float
+    error: float  # K RMS of hourly mean air, bedtime to waking
+    energy: float  # Wh of the air conditioner
+    starts: int
+    seconds: float
+
+
+def night_rows(case: Case, tries: int) -> list[NightRow]:
+    """Return the night at each step and at the fine one, whose error is nothing by definition."""
+    truth = hourly_means(case.run(FINE))
+    rows = []
+    for base in (*STEPS, FINE):
+        run = case.run(base)
+        part = slice(int(np.searchsorted(run.seconds, _bedtime(run))), len(run.rows))
+        seconds = timed(lambda base=base: case.run(base), tries).least
+        rows.append(
+            NightRow(
+                base,
+                rms(hourly_means(run), truth),
+                run.total("ac_power_w", part) / 3600.0,
+                int(run.column("ac_starts")[part].sum()),
+                seconds,
+            )
+        )
+    return rows
+
+
+def _bedtime(run: Run) -> float:
+    """Return when the bank begins to be followed [s]."""
+    live = run.plan.schedule.bank_live[run.segment] > 0
+    return float(run.seconds[int(np.argmax(live))])
+
+
+def hourly_means(run: Run) -> Array:
+    """Return mean cabin air [°C] of each hour after bedtime; a last part hour is left out."""
+    since = run.seconds[:-1] - _bedtime(run)
+    hour = np.floor(since / HOUR + 1e-9).astype(int)
+    last = int((run.seconds[-1] - _bedtime(run)) // HOUR)
+    keep = (since >= -1e-9) & (hour < last)
+    weight = run.width[keep]
+    heat = np.bincount(hour[keep], weight * run.column("cabin_temp_mean_c")[keep])
+    return np.asarray(heat / np.bincount(hour[keep], weight))

@@ -1,0 +1,58 @@
+"""Compiled code is kept between runs, and an edit to a function it calls takes effect."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import vanclimate
+
+PROBE = '''
+"""A caller whose own source does not change."""
+from vanclimate.physics.air import density
+from vanclimate.simulate.jit import compiled
+
+@compiled
+def probe(temp: float) -> float:
+    return density(temp, 0.0, 101325.0)
+'''
+ASK = """
+from vanclimate.simulate.probe import probe
+print(probe(0.0), sum(probe.stats.cache_hits.values()))
+"""
+
+
+@pytest.mark.slow
+def test_an_edit_to_a_callee_takes_effect(tmp_path: Path) -> None:
+    package = tmp_path / "vanclimate"
+    shutil.copytree(Path(vanclimate.__file__).parent, package,
+                    ignore=shutil.ignore_patterns("__pycache__", "_data"))  # fmt: skip
+    (package / "simulate" / "probe.py").write_text(PROBE)
+    env = os.environ | {"PYTHONPATH": str(tmp_path), "VANCLIMATE_CACHE": str(tmp_path / "cache"),
+                        "PYTHONDONTWRITEBYTECODE": "1"}  # fmt: skip
+
+    def ask() -> tuple[float, int]:
+        done = subprocess.run([sys.executable, "-c", ASK], capture_output=True, text=True,
+                              check=True, env=env, cwd=tmp_path)  # fmt: skip
+        value, hits = done.stdout.split()
+        return float(value), int(hits)
+
+    first, hits = ask()
+    assert hits == 0
+    assert first == pytest.approx(1.292, abs=0.001)  # kg/m3 of dry air at 0 °C, textbook
+    again, hits = ask()
+    assert (again, hits) == (first, 1)  # from the kept code
+    air = package / "physics" / "air.py"
+    text = air.read_text(encoding="utf-8")
+    assert text.count("R_AIR = 287.042") == 1
+    air.write_text(text.replace("R_AIR = 287.042", "R_AIR = 574.084"), encoding="utf-8")
+    halved, hits = ask()
+    assert hits == 0
+    assert halved == pytest.approx(first / 2)
+    air.write_text(text, encoding="utf-8")
+    assert ask() == (first, 1)  # the old source finds its old code
