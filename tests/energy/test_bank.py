@@ -46,8 +46,10 @@ def test_watts_in_are_charge_and_heat(power: float) -> None:
 def round_trip(hours: float) -> float:
     """Return watt-hours out over in, each at the current that moves the capacity in ``hours``."""
     amps = BANK.capacity / hours
-    into = amps / BANK.charge_efficiency * (
-        BANK.voltage + amps / BANK.charge_efficiency * BANK.resistance
+    into = (
+        amps
+        / BANK.charge_efficiency
+        * (BANK.voltage + amps / BANK.charge_efficiency * BANK.resistance)
     )
     out = amps * (BANK.voltage - amps * BANK.resistance)
     assert charge_rate(BANK, amps / BANK.charge_efficiency) == pytest.approx(amps / 3600)
@@ -65,7 +67,7 @@ def test_round_trip_at_c_5_lies_in_the_band() -> None:
 
 def test_round_trip_falls_with_the_current() -> None:
     assert round_trip(20.0) > round_trip(5.0) > round_trip(1.0)
-    assert 0.92 <= round_trip(1.0)  # C/1, still in the remembered band's reach
+    assert round_trip(1.0) >= 0.92  # C/1, still in the remembered band's reach
     assert round_trip(5.0) < BANK.charge_efficiency
 
 

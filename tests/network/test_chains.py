@@ -59,7 +59,9 @@ def test_daily_swing_of_the_cut_wall(name: str) -> None:
     exact = periodic_transmittance([SolidLayer(*row) for row in rows])
     assert abs(found) == pytest.approx(exact.transmittance, rel=0.005 * len(rows))
     shift = (-cmath.phase(found)) % (2 * np.pi) / (2 * np.pi) * 24
-    assert shift == pytest.approx(exact.shift / 3600, abs=0.005 * len(rows) * 24 / (2 * np.pi) + 0.01)
+    assert shift == pytest.approx(
+        exact.shift / 3600, abs=0.005 * len(rows) * 24 / (2 * np.pi) + 0.01
+    )
     steady = chain_response(capacity, link, 1e12)
     assert steady.real == pytest.approx(exact.u_value, rel=2e-4)  # the steel's 14 µK/W left out
 

@@ -64,9 +64,7 @@ def test_the_plate_at_its_rating() -> None:
     assert rated_humidity() == pytest.approx(0.0112, abs=0.0002)
     sensible, _, _ = parts(RATED_OUTDOOR, RATED_DRY_BULB, rated_humidity())
     assert 0.6 < sensible / capacity < 0.85  # 'room units 0.65-0.8', common practice, no source
-    coil = coil_temperature(
-        UNIT, RATED_OUTDOOR, RATED_DRY_BULB, rated_humidity(), SEA, 1.0
-    )
+    coil = coil_temperature(UNIT, RATED_OUTDOOR, RATED_DRY_BULB, rated_humidity(), SEA, 1.0)
     assert rated_coil(UNIT.capacity, UNIT.blower, 0.158) == pytest.approx(coil, abs=0.02)
 
 
@@ -98,7 +96,9 @@ def ideal(fluid: str, outdoor: float) -> tuple[float, float]:
         ("R410A", (1.070, 0.929, 0.855), (1.19, 0.85, 0.72)),
     ],
 )
-def test_trend_of_ideal_cycles(fluid: str, capacities: tuple[float, ...], cops: tuple[float, ...]) -> None:
+def test_trend_of_ideal_cycles(
+    fluid: str, capacities: tuple[float, ...], cops: tuple[float, ...]
+) -> None:
     """Same sign and order as the cycle; capacity within 10 % and COP within 15 % of it.
 
     The printed factors are an ideal cycle's too, its superheat and subcooling not printed: within

@@ -29,7 +29,9 @@ def noon(date: str, low: float, high: float, ghi: float | None) -> tuple[float, 
                           digest=f"{weather.digest} times {k}")  # fmt: skip
     place = place_at(scene.sheet, weather, 180.0)
     bed = invented.bedtime(scene)
-    plan = make_plan(scene.sheet, scene.model, place, "closed", bed - timedelta(days=1), bed, [bed], 1.0)
+    plan = make_plan(
+        scene.sheet, scene.model, place, "closed", bed - timedelta(days=1), bed, [bed], 1.0
+    )
     assert scene.sheet.roof_panels.controller_efficiency == 0.97
     clean = plan.schedule.solar / (1.0 - scene.sheet.roof_panels.soiling)
     hour = int(weather.ghi[:24].argmax())
@@ -59,5 +61,5 @@ def test_december_noon() -> None:
 
 def test_nameplate_amps_are_not_reached() -> None:
     amps, _, _ = noon("06-21", 22.0, 36.0, 1000.0)
-    assert 400.0 / VOLTS == pytest.approx(29.9, abs=0.05)
+    assert pytest.approx(29.9, abs=0.05) == 400.0 / VOLTS
     assert amps < 0.85 * 400.0 / VOLTS

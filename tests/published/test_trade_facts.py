@@ -12,8 +12,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from published.test_solar_array import noon
 
+from published.test_solar_array import noon
 from vanclimate.answers.judge import WayResult, night_rows
 from vanclimate.answers.scene import Scene, night_of, run_way, set_scene, side_by_side, weather_of
 from vanclimate.simulate.plan import bedtime_on
@@ -67,7 +67,7 @@ def test_four_panels_come_close_to_30_amps_on_the_plate_only() -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("site", SITES)
-def test_a_630_ah_bank_carries_insulated_nights(site: str, record_property: object) -> None:
+def test_a_630_ah_bank_carries_insulated_nights(site: str) -> None:
     """'About 630 Ah carries a quiet unit at low duty through the night in an insulated van'."""
     nights = [(b, r, ah) for b, r, ah in year(site, False) if r.ac_starts > 0]
     amp_hours = np.array([ah for _, _, ah in nights])
@@ -86,8 +86,10 @@ def test_a_630_ah_bank_carries_insulated_nights(site: str, record_property: obje
 def test_it_does_not_carry_any_van_in_any_night() -> None:
     insulated, poor = year("miami", False), year("miami", True)
     failed = [(b, r, ah) for b, r, ah in poor if not r.holds]
-    print(f"\npoor van, Miami: {len(failed)} of {len(poor)} nights fail, at most "
-          f"{max(ah for _, _, ah in poor):.0f} Ah; {[r.failure.kind for _, r, _ in failed][:40]}")
+    print(
+        f"\npoor van, Miami: {len(failed)} of {len(poor)} nights fail, at most "
+        f"{max(ah for _, _, ah in poor):.0f} Ah; {[r.failure.kind for _, r, _ in failed][:40]}"
+    )
     assert failed
     assert len(failed) > sum(not r.holds for _, r, _ in insulated)
     more = [p[2] - i[2] for p, i in zip(poor, insulated, strict=True) if i[1].ac_starts > 0]
@@ -101,8 +103,11 @@ def july_day(scene: Scene, day: int) -> tuple[float, float, float, float]:
     after = slice(night_rows(run, bed, scene.sheet).stop, len(run.rows))
     unit = run.total("ac_power_w", after) / 3600.0 / scene.sheet.inverter.efficiency
     charge = run.column("battery_charge_ah")
-    return unit, run.total("solar_used_w", after) / 3600.0, float(charge[after.start - 1]), float(
-        charge[-1]
+    return (
+        unit,
+        run.total("solar_used_w", after) / 3600.0,
+        float(charge[after.start - 1]),
+        float(charge[-1]),
     )
 
 

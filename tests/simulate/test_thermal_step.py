@@ -5,6 +5,7 @@ The step runs here as plain Python, its films given; the whole loop as it is com
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import invented
@@ -139,7 +140,7 @@ def error_after(h: float) -> float:
 def test_halving_the_step_quarters_the_error() -> None:
     errors = [error_after(h) for h in (600.0, 300.0, 150.0)]
     assert errors[0] > errors[1] > errors[2] > 1e-9
-    for coarse, fine in zip(errors, errors[1:], strict=False):
+    for coarse, fine in pairwise(errors):
         assert coarse / fine == pytest.approx(4.0, abs=0.5)
 
 
@@ -218,16 +219,16 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
     dense linear algebra, the films from the last pass. Nothing of the loop is used.
     """
     net, n = model.network, len(model.chains)
-    around = radiant_surroundings(
-        model, np.array([outdoor]), np.array([sky]), np.array([outdoor])
-    )[0]
+    around = radiant_surroundings(model, np.array([outdoor]), np.array([sky]), np.array([outdoor]))[
+        0
+    ]
     last = [range(net.first[k], net.first[k + 1] - 1) for k in range(n)]
     core = np.array([sum(1.0 / net.link[i] for i in nodes) for nodes in last])
     outer, inner, star = np.full(n, outdoor + 1.0), np.full(n, inside - 1.0), inside - 1.0
     for _ in range(400):
         a, b = np.zeros((2 * n + 1, 2 * n + 1)), np.zeros(2 * n + 1)
         a[2 * n, 2 * n] = 1e-12
-        for k, c in enumerate(model.chains):
+        for k in range(n):
             o, i, s = k, n + k, 2 * n
             if net.outside[k] != OUT_NONE:
                 under = 2 if net.outside[k] == OUT_UNDER else 0
