@@ -51,6 +51,14 @@ def sweep(net: Network, work: Work, node: Array, covered: Array, limits: Array, 
 
 
 @compiled
+def factors_only(net: Network, work: Work, covered: Array, n: int) -> None:
+    """Factorise, ``n`` times."""
+    for i in range(n):
+        gh = GAMMA * STEP + 1e-6 * i
+        factorise(net, work.films, work.factors, covered, AIR_CAPACITY, LEAK, gh)
+
+
+@compiled
 def films_only(net: Network, work: Work, weather: Weather, node: Array, n: int) -> None:
     """Set the films, ``n`` times."""
     for i in range(n):
@@ -102,6 +110,7 @@ def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     films_only(net, work, weather, node, 1)
     loops: dict[str, Callable[[], None]] = {
         "sweep": lambda: sweep(net, work, node, covered, own.limits, steps),
+        "factors": lambda: factors_only(net, work, covered, steps),
         "films": lambda: films_only(net, work, weather, start, steps),
         "step": lambda: steps_only(net, work, weather, node, sun, covered, own.limits, steps),
         "books": lambda: books_only(net, work, weather, sun, own.step, own.sums, own.faces, steps),

@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path
 
 from bench.clock import Timed, timed_cold
@@ -32,7 +33,7 @@ def call(*args: str, cache: str | None = None) -> None:
 def imports(tries: int) -> dict[str, Timed]:
     """Time a process that imports one module, and one (``""``) that imports none."""
     return {
-        name: timed_cold(lambda name=name: call("-c", f"import {name}" if name else "pass"), tries)
+        name: timed_cold(partial(call, "-c", f"import {name}" if name else "pass"), tries)
         for name in ("", *MODULES)
         if name == "" or _can_import(name)
     }

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 from scipy.sparse import csc_matrix
 
@@ -231,6 +230,3 @@ def solve(
         air[hour] = y[-1]
         calls, factorisations = calls + done.nfev, factorisations + done.nlu
     return Solved(air, calls, factorisations)
-
-
-Matrix = NDArray[np.float64]

@@ -37,7 +37,8 @@ body: {{length: 3.6 m, width: 1.78 m, height: 1.88 m, colour: {colour}, leakage:
 stacks:
   {stacks}
 windows:
-  - {{name: windscreen, side: front, area: 1.3 m2, glass: laminated, cover: {cover}, covered: night}}
+  - {{name: windscreen, side: front, area: 1.3 m2, glass: laminated, cover: {cover},
+     covered: night}}
   - {{name: left window, side: left, area: {left_glass} m2, glass: clear}}
   - {{name: right window, side: right, area: {right_glass} m2, glass: clear}}
 people: {{sleepers: {sleepers}, bedtime: 22:30, waking: 07:00}}
@@ -123,7 +124,7 @@ def run_bare(net: Network, out: Outside, plan: Schedule, cabin: Cabin, *, start:
     """Run the loop on a bare network from a uniform ``start`` [°C]: columns, and nodes by row."""
     from vanclimate.simulate.kernel import run, scratch
 
-    rows = int(round(plan.end[-1] / base))
+    rows = round(float(plan.end[-1]) / base)
     chains, nodes = len(net.area), len(net.capacity)
     trace = Trace(np.zeros((rows, len(NAMES))), np.zeros((rows, chains)), np.zeros((rows, nodes)))
     state = start_state(start, out.humidity[0], 50.0)

@@ -1,4 +1,4 @@
-"""What must stay true whatever the van: more sun never cools, a mirrored van, a finer grid or step."""
+"""What stays true whatever the van: more sun never cools; mirrored van; finer grid or step."""
 
 from __future__ import annotations
 

@@ -127,7 +127,7 @@ def error_after(h: float) -> float:
     for i, g in enumerate(ties):
         k[i : i + 2, i : i + 2] += np.array([[g, -g], [-g, g]])
     # the slowest mode and a little of the next: the start holds nothing quicker than the steps
-    values, vectors = np.linalg.eigh(k / np.sqrt(np.outer(c, c)))
+    _, vectors = np.linalg.eigh(k / np.sqrt(np.outer(c, c)))
     start = (vectors[:, 0] + 0.3 * vectors[:, 1]) / np.sqrt(c)
     start = 20.0 * start / np.abs(start).max()
     exact = expm(-k / c[:, None] * 4 * 3600.0) @ start

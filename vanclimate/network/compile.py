@@ -30,6 +30,8 @@ from vanclimate.physics.longwave import carroll_factors
 Array = NDArray[np.float64]
 
 METAL_RESISTANCE = 1e-3  # m2K/W: a layer below this is one node
+CELL = 0.25  # of the daily penetration depth: the thickest part of a layer; a grid eight times as
+# fine moves the cabin's hourly temperature by 0.004 K (docs/validation.md)
 MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
 OUT_WALL, OUT_ROOF, OUT_UNDER, OUT_FIXED, OUT_NONE = range(5)
 IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
@@ -82,8 +84,11 @@ class Model:
     shell: Shell
 
 
-def layer_parts(surface: Surface) -> list[tuple[float, float]]:
-    """Return (resistance [m2K/W], heat capacity [J/m2K]) of each part, outside to inside."""
+def layer_parts(surface: Surface, cell: float = CELL) -> list[tuple[float, float]]:
+    """Return (resistance [m2K/W], heat capacity [J/m2K]) of each part, outside to inside.
+
+    ``cell`` is the thickest part of a layer as a share of the daily penetration depth.
+    """
     # a hot day's direction: into the van, down through the roof and up through the floor
     into: dict[str, Direction] = {"roof": "down", "floor": "up"}
     direction = into.get(surface.side, "horizontal")
@@ -94,7 +99,7 @@ def layer_parts(surface: Surface) -> list[tuple[float, float]]:
         n = 1
         if heat > 0 and r > METAL_RESISTANCE:
             depth = float(penetration_depth(x.conductivity, x.density, x.specific_heat))
-            n = max(1, ceil(x.thickness / (0.25 * depth)))
+            n = max(1, ceil(x.thickness / (cell * depth)))
         parts += [(r / n, heat / n)] * n
     return parts
 
@@ -166,15 +171,15 @@ def _outside_kind(c: Chain) -> int:
     return {"roof": OUT_ROOF, "floor": OUT_UNDER, "furnishing": OUT_NONE}.get(c.side, OUT_WALL)
 
 
-def compile_shell(shell: Shell) -> Model:
-    """Return the compiled model of a shell."""
+def compile_shell(shell: Shell, cell: float = CELL) -> Model:
+    """Return the compiled model of a shell; ``cell`` as in `layer_parts`."""
     chains: list[Chain] = []
     rows: list[tuple[list[float], list[float], list[float]]] = []
     eps_out: list[float] = []
     eps_in: list[float] = []
     rough: list[float] = []
     for s in shell.surfaces:
-        capacity, link = chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s), s.area)
+        capacity, link = chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s, cell), s.area)
         chains.append(_chain_of_surface(s))
         rows.append((capacity, link, link))
         eps_out.append(s.emissivity)
