@@ -98,11 +98,13 @@ def night(scene: Scene, way: str, bedtime: datetime, name: str) -> Case:
     return Case(name, scene, plan, scene.bank)
 
 
-def hourly_air(run: Run) -> Array:
-    """Return the cabin air's temperature [°C] at the end of every whole hour."""
-    ends = run.seconds[1:]
-    whole = np.abs(ends / HOUR - np.round(ends / HOUR)) < 1e-9
-    return np.asarray(run.column("cabin_temp_c")[whole])
+def air_at(run: Run, every: float) -> Array:
+    """Return the cabin air's temperature [°C] at the ends of rows that are multiples of ``every``.
+
+    Of an hour [s] these are its ends, of five minutes also what a jump of the sun leaves behind.
+    """
+    ends = run.seconds[1:] / every
+    return np.asarray(run.column("cabin_temp_c")[np.abs(ends - np.round(ends)) < 1e-6])
 
 
 def rms(a: Array, b: Array) -> float:

@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 
-from bench.cases import HOUR, Case, hourly_air, rms
+from bench.cases import HOUR, Case, air_at, rms
 from bench.clock import timed
 from bench.stiff import Problem, problem_of, solve
 from vanclimate.network.compile import Array
@@ -17,6 +17,7 @@ from vanclimate.simulate.runs import Run
 FINE = 5.0  # s, our own loop's fine reference
 FINE_NIGHT = 1.0  # s, the same for a night with its air conditioner
 STEPS = (900.0, 600.0, 300.0, 150.0)  # s
+MARK = 300.0  # s between the times at which errors are taken
 AGREE = 0.01  # K RMS between the two references
 
 
@@ -27,8 +28,8 @@ class Tuned:
     restart: bool
     sparse: bool
     tolerance: float
-    error: float  # K RMS
-    seconds: float  # for the stretches
+    error: float  # K RMS at every five minutes
+    seconds: float  # for the stretches, air wanted by the hour alone
 
 
 def start_temp(case: Case) -> float:
@@ -37,7 +38,7 @@ def start_temp(case: Case) -> float:
 
 
 def references(cases: list[Case], tolerance: float) -> tuple[Array, float]:
-    """Return Radau's hourly air over the cases, and its RMS gap [K] to our loop in fine steps.
+    """Return Radau's air at the marks, and its RMS gap [K] to our loop in fine steps.
 
     Raises
     ------
@@ -47,44 +48,53 @@ def references(cases: list[Case], tolerance: float) -> tuple[Array, float]:
     theirs, ours = [], []
     for case in cases:
         p = problem_of(case)
-        done = solve(p, start_temp(case), tolerance, restart=True, sparse=False, method="Radau")
+        done = solve(p, start_temp(case), tolerance, restart=True, sparse=False, every=MARK,
+                     method="Radau")  # fmt: skip
         theirs.append(done.air)
-        ours.append(hourly_air(case.run(FINE)))
+        ours.append(air_at(case.run(FINE), MARK))
     truth = np.concatenate(theirs)
     gap = rms(truth, np.concatenate(ours))
     assert gap < AGREE, f"the two references lie {gap:.4f} K RMS apart"
     return truth, gap
 
 
-def error_of_loop(cases: list[Case], truth: Array, base: float) -> float:
-    """Return our loop's RMS error [K] of hourly air over the cases."""
-    return rms(np.concatenate([hourly_air(c.run(base)) for c in cases]), truth)
+def error_of_loop(cases: list[Case], truth: Array, base: float) -> tuple[float, float]:
+    """Return our loop's RMS error [K] at its rows' ends, five minutes or more, and at the hours."""
+    runs = [case.run(base) for case in cases]
+    width = max(base, MARK)
+    every = np.concatenate([air_at(run, width) for run in runs])
+    hours = np.concatenate([air_at(run, HOUR) for run in runs])
+    return (
+        rms(every, truth[int(width / MARK) - 1 :: int(width / MARK)]),
+        rms(hours, truth[int(HOUR / MARK) - 1 :: int(HOUR / MARK)]),
+    )
 
 
 def bdf(problems: list[Problem], starts: list[float], tolerance: float, restart: bool,
-        sparse: bool) -> tuple[Array, float]:  # fmt: skip
-    """Return BDF's hourly air over the problems, and the seconds it took."""
+        sparse: bool, every: float) -> tuple[Array, float]:  # fmt: skip
+    """Return BDF's air over the problems, and the seconds it took."""
     begin = time.perf_counter()
     air = [
-        solve(p, t, tolerance, restart=restart, sparse=sparse).air
+        solve(p, t, tolerance, restart=restart, sparse=sparse, every=every).air
         for p, t in zip(problems, starts, strict=True)
     ]
     return np.concatenate(air), time.perf_counter() - begin
 
 
-def tune(cases: list[Case], truth: Array, target: float, passes: int = 6) -> list[Tuned]:
+def tune(cases: list[Case], truth: Array, target: float, passes: int) -> list[Tuned]:
     """Bisect the tolerance for the target error; dense and sparse, restarted and run through."""
     problems, starts = [problem_of(c) for c in cases], [start_temp(c) for c in cases]
     found = []
     for restart in (True, False):
-        low, high = -7.0, -2.0
+        low, high = -6.0, -1.0
         for _ in range(passes):
             middle = (low + high) / 2
-            air, _ = bdf(problems, starts, 10.0**middle, restart, False)
+            air, _ = bdf(problems, starts, 10.0**middle, restart, False, MARK)
             low, high = (low, middle) if rms(air, truth) > target else (middle, high)
         # the looser end: BDF is not charged for more than our loop gives
+        air, _ = bdf(problems, starts, 10.0**high, restart, False, MARK)
         for sparse in (False, True):
-            air, seconds = bdf(problems, starts, 10.0**high, restart, sparse)
+            _, seconds = bdf(problems, starts, 10.0**high, restart, sparse, HOUR)
             found.append(Tuned(restart, sparse, 10.0**high, rms(air, truth), seconds))
     return found
 
@@ -95,7 +105,7 @@ class Duel:
 
     ours: float  # s
     bdf: float  # s
-    gap: float  # K RMS between the two
+    gap: float  # K RMS between the two at the hours
     slopes: int
 
 
@@ -110,7 +120,7 @@ def duel(case: Case, how: Tuned, tries: int, bdf_tries: int) -> Duel:
         done = solve(p, start, how.tolerance, restart=how.restart, sparse=how.sparse)
         best = min(best, time.perf_counter() - begin)
         air, slopes = done.air, done.slopes
-    return Duel(ours, best, rms(air, hourly_air(case.run())[: len(air)]), slopes)
+    return Duel(ours, best, rms(air, air_at(case.run(), HOUR)[: len(air)]), slopes)
 
 
 @dataclass(frozen=True)

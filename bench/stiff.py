@@ -8,6 +8,7 @@ area times Carroll factor. State: the shell's nodes from outside to inside, then
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -45,6 +46,7 @@ class Problem:
     wind: Array
     surroundings: Array
     sun: Array  # (hours, nodes) W
+    begin: float  # s, within the first hour
     hours: int
 
     @property
@@ -75,6 +77,7 @@ def problem_of(case: Case) -> Problem:
         outside.wind,
         outside.surroundings,
         sun,
+        float(schedule.start[0]),
         case.hours,
     )
 
@@ -198,16 +201,16 @@ class Counted:
 class Solved(NamedTuple):
     """What a solver left."""
 
-    air: Array  # °C at the end of every hour
+    air: Array  # °C at the marks
     slopes: int  # calls
     factorisations: int
 
 
 def solve(
     problem: Problem, start: float, tolerance: float, *, restart: bool, sparse: bool,
-    method: str = "BDF",
+    every: float = HOUR, method: str = "BDF",
 ) -> Solved:  # fmt: skip
-    """Solve a bare span from one temperature [°C] everywhere.
+    """Solve a bare span from one temperature [°C] everywhere; the air is left ``every`` so often.
 
     With ``restart`` each hour is a problem of its own, so that no step spans a jump of the sun or
     a kink of the weather; without, the solver finds them by rejecting steps.
@@ -217,16 +220,15 @@ def solve(
     options: dict[str, Any] = {
         "method": method, "jac": f.jacobian, "rtol": tolerance, "atol": tolerance * 10.0,
     }  # fmt: skip
-    if not restart:
-        ends = HOUR * np.arange(1, problem.hours + 1)
-        done = solve_ivp(f.slope, (0.0, float(ends[-1])), y, t_eval=ends, **options)
-        return Solved(done.y[-1], done.nfev, done.nlu)
-    air = np.zeros(problem.hours)
-    calls, factorisations = 0, 0
-    for hour in range(problem.hours):
-        f.hour = hour
-        done = solve_ivp(f.slope, (hour * HOUR, (hour + 1) * HOUR), y, **options)
+    edges = [problem.begin, *(HOUR * h for h in range(1, problem.hours + 1))]
+    spans = list(pairwise(edges)) if restart else [(edges[0], edges[-1])]
+    air, calls, factorisations = [], 0, 0
+    for hour, (begin, end) in enumerate(spans):
+        f.hour = hour if restart else -1
+        first = np.floor(begin / every + 1e-9) + 1
+        marks = every * np.arange(first, np.round(end / every) + 1)
+        done = solve_ivp(f.slope, (begin, end), y, t_eval=marks, **options)
         y = done.y[:, -1]
-        air[hour] = y[-1]
+        air.append(done.y[-1])
         calls, factorisations = calls + done.nfev, factorisations + done.nlu
-    return Solved(air, calls, factorisations)
+    return Solved(np.concatenate(air), calls, factorisations)

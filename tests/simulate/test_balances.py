@@ -13,7 +13,7 @@ import invented
 import numpy as np
 import pandas as pd
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from vanclimate.answers.night import night
@@ -131,7 +131,7 @@ def test_the_vans_meet_what_they_are_there_for() -> None:
     assert small.column("battery_current_a").max() > 0
 
 
-@settings(max_examples=8, deadline=None, derandomize=True, database=None)
+@settings(max_examples=8, deadline=None, derandomize=True, database=None, phases=[Phase.generate])
 @given(
     way=st.sampled_from(["closed", "fans", "ac"]),
     low=st.floats(-15, 28),

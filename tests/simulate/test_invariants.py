@@ -11,7 +11,7 @@ from typing import Any
 import invented
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from vanclimate.answers import scene as scene_module
@@ -29,7 +29,9 @@ from vanclimate.simulate.plan import cabin_of, make_plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.van.reading import load
 
-FEW = settings(max_examples=5, deadline=None, derandomize=True, database=None)
+FEW = settings(
+    max_examples=5, deadline=None, derandomize=True, database=None, phases=[Phase.generate]
+)
 HOLDS = Path(__file__).parents[2] / "scenarios" / "holds.yaml"
 
 

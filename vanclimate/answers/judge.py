@@ -163,11 +163,16 @@ def _heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure |
     return Failure("heat", _moment(run, part.start + first), until)
 
 
+def early_minutes(sheet: Sheet) -> int:
+    """Return by how many minutes the air conditioner starts before bedtime; 0 if it does not."""
+    early = (sheet.people.bedtime - ac_start(sheet)) % 1440
+    return early if early < 720 else 0
+
+
 def _pull_down_charge(run: Run, sheet: Sheet, part: slice, ready: int | None) -> float:
     """Return the charge [Ah] drawn from the unit's start to the end of pull-down."""
-    early = (sheet.people.bedtime - ac_start(sheet)) % 1440
-    early = early if early < 720 else 0
-    first = int(np.searchsorted(run.seconds, run.seconds[part.start] - 60 * early - 1))
+    begin = run.seconds[part.start] - 60 * early_minutes(sheet)
+    first = int(np.searchsorted(run.seconds, begin - 1))
     last = part.stop if ready is None else part.start + ready
     return run.total("draw_w", slice(first, last)) / 3600.0 / run.bank.voltage
 

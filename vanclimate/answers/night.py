@@ -8,7 +8,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.cautions import night_cautions
-from vanclimate.answers.judge import WayResult, judge, night_rows
+from vanclimate.answers.judge import WayResult, early_minutes, judge, night_rows
 from vanclimate.answers.ledgers import (
     Balance,
     ChargeRow,
@@ -228,6 +228,14 @@ def _warnings(scene: Scene, run: Run, part: slice) -> tuple[str, ...]:
         out.append(
             f"outdoor temperature {outdoor.min():.0f} to {outdoor.max():.0f} °C leaves the range "
             f"{low:.0f} to {high:.0f} °C of the air conditioner's slopes, which are held beyond it"
+        )
+    early = early_minutes(scene.sheet) if scene.main_way == "ac" else 0
+    if early:
+        before = run.between(run.seconds[part.start] - 60.0 * early, run.seconds[part.start])
+        charge = before.total("draw_w") / 3600.0 / run.bank.voltage
+        out.append(
+            f"the air conditioner starts {early} min before bedtime: the charge at bedtime is "
+            f"taken as given, so the {charge:.0f} Ah drawn until then must already be off it"
         )
     inverter = scene.sheet.inverter
     mains = run.plan.schedule.load_ac[run.segment]
