@@ -23,9 +23,9 @@ from vanclimate.van.reading import load
 DEMO = ("scenarios", "holds.yaml")
 HEADING = 180.0  # deg; any one will do
 HOUR = 3600.0  # s
-QUIET = (
-    "fan_flow", "fan_power", "asleep", "awake", "load_dc", "load_ac", "fridge", "air_gain",
-    "star_gain", "water_gain", "solar",
+KEPT = (
+    "start", "end", "covered", "ac_share", "ac_setpoint", "bank_live", "bank_set", "heat_below",
+    "cool_above",
 )  # fmt: skip
 
 
@@ -76,7 +76,8 @@ def bare(case: Case, name: str) -> Case:
     nothing = np.zeros(len(schedule.start))
     abrupt = nothing.copy()
     abrupt[0] = 1.0
-    schedule = schedule._replace(**dict.fromkeys(QUIET, nothing), abrupt=abrupt)
+    quiet = {name: nothing for name in schedule._fields if name not in KEPT}
+    schedule = schedule._replace(**quiet | {"abrupt": abrupt})
     outside = case.plan.outside
     outside = outside._replace(humidity=np.zeros_like(outside.humidity))
     plan = replace(case.plan, schedule=schedule, outside=outside)

@@ -99,7 +99,8 @@ Commit {commit()}, {date.today():%-d %B %Y}. {processor()}; Python {platform.pyt
 {versions}.
 Times are the least of several tries on a machine shared with other work. Over the tries of the bare
 year the median lay {f.bare.noise:.0%} above the least, of the lived year {f.lived.noise:.0%}, of
-the sweep {f.parts["sweep"].noise:.0%}: differences below that mean nothing.
+the sweep {f.parts["sweep"].noise:.0%}. Whole runs half an hour apart gave leasts within 4 %; with
+the neighbours busy a single time rose by up to 80 %. BDF's year is one try.
 
 The van is the demo, `scenarios/holds.yaml`, compiled to {f.nodes} nodes in {f.chains} chains, air
 and radiant star apart. The span is {span}, closed up and floating free, in {f.steps} steps of five
@@ -234,10 +235,8 @@ The same night by base step, against our loop at {FINE_NIGHT:g} s (bedtime to wa
 
 Hourly means are compared, since the value at an instant says only where in its cycle the unit is.
 At five minutes the energy drawn is {usual.energy / fine.energy - 1:+.1%} off and the latent heat
-{usual.latent / fine.latent - 1:+.1%}: the unit's output, taken at the step's start, is held over
-the step, and after a start the coil's first minutes are the quick ones. Steps after a switch begin at 15 s
-and double, so a longer base step changes little; but the start's dead time of 45 s uses the short
-ones up, and the cold coil meets its first air in a long step."""
+{usual.latent / fine.latent - 1:+.1%}: what the unit takes out is held over a step, and its coil's
+first minutes are quicker than that."""
 
 
 def processes(f: Figures) -> str:

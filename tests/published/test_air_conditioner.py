@@ -58,7 +58,7 @@ def rated(outdoor: float) -> tuple[float, float]:
 def test_the_plate_at_its_rating() -> None:
     capacity, power = rated(RATED_OUTDOOR)
     # 1.0 % low: water counts at 2.45 MJ/kg, while the coil's enthalpies hold 2.52 MJ/kg of vapour
-    assert capacity == pytest.approx(UNIT.capacity, rel=0.015)
+    assert capacity == pytest.approx(UNIT.capacity, rel=0.002)
     assert power == pytest.approx(UNIT.power, rel=1e-3)
     # 26.7 / 19.4 °C is about 51 % of humidity, 11 g/kg (ASHRAE psychrometric chart, from memory)
     assert rated_humidity() == pytest.approx(0.0112, abs=0.0002)
@@ -142,9 +142,7 @@ def test_what_the_coil_takes_leaves_the_air() -> None:
         coil = coil_temperature(UNIT, 33.0, temp, w, SEA, 1.0)
         gross = c.contact * float(enthalpy(temp, w) - enthalpy(coil, c.coil_humidity))
         sensible, latent, power = parts(33.0, temp, w)
-        # the loop counts water at 2.45 MJ/kg; vapour's enthalpy at the coil is 2.50 + 1.86e-3 t
-        latent *= (2.501e6 + 1860.0 * coil) / EVAPORATION
-        assert sensible + latent + UNIT.blower == pytest.approx(gross, rel=1e-4)
+        assert sensible + latent + UNIT.blower == pytest.approx(gross, rel=1e-9)
         assert c.contact == pytest.approx(UNIT.mass_flow * (1 - BYPASS_FACTOR))
         # what the condenser must throw out is more than the cabin gives: first and second law,
         # COP below Carnot's between coil and outdoors

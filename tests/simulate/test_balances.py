@@ -113,7 +113,7 @@ def test_books_close(name: str) -> None:
     assert energy_gap(run) < CLOSE
     assert air_gap(run) < CLOSE
     assert max(water_gaps(run)) < CLOSE
-    check_charge(run, 0.98)
+    check_charge(run, invented.sheet().battery.charge_efficiency)
 
 
 def test_the_vans_meet_what_they_are_there_for() -> None:
@@ -150,7 +150,7 @@ def test_books_close_for_any_van(way: str, low: float, rise: float, **changes: A
     assert energy_gap(run) < CLOSE
     assert air_gap(run) < CLOSE
     assert max(water_gaps(run)) < CLOSE
-    check_charge(run, 0.98)
+    check_charge(run, invented.sheet().battery.charge_efficiency)
     assert run.column("cabin_humidity_kg_kg").min() >= 0
     assert run.rows[:, 4:6].min() >= 0  # no less than no water
 

@@ -195,7 +195,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     hours = run.width[part] / 3600.0
     drawn = float((np.maximum(-current, 0.0) * hours).sum())
     spare = float(charge.min() - kept)
-    mean_draw = run.total("draw_w", part) / 3600.0 / run.bank.voltage / hours.sum()
+    mean_draw = float(run.total("draw_w", part) / 3600.0 / run.bank.voltage / hours.sum())
     settled = _settled(run, part, felt, ready, sheet)
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
     humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)

@@ -110,7 +110,10 @@ def cooling(
             coil = coil_temperature(unit, outdoor_temp, temp, w_eff, pressure, share)
             w_coil = saturation_humidity_ratio(coil, pressure)
     contact = unit.mass_flow * (1.0 - BYPASS_FACTOR)
-    sensible = contact * (CP_AIR + w * CP_VAPOUR) * (temp - coil) - unit.blower
+    # what the coil takes in all, less what the loop will count as condensed
+    w_out = min(w, w_coil)
+    drop = enthalpy(temp, w) - enthalpy(coil, w_out)
+    sensible = contact * (drop - LATENT_HEAT * (w - w_out)) - unit.blower
     wet_bulb = saturated_temperature_of_enthalpy(enthalpy(temp, w_eff), pressure)
     compressor = (
         (unit.power - unit.blower)

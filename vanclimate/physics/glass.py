@@ -163,8 +163,7 @@ def stack_optics(panes: Sequence[Pane], cos_theta: ArrayLike) -> Optics:
     return Optics(*(0.5 * (a + b) for a, b in zip(first, second, strict=True)))
 
 
-@lru_cache(maxsize=64)
-def diffuse_optics(panes: tuple[Pane, ...], points: int = 32) -> Optics:
+def diffuse_optics(panes: Sequence[Pane], points: int = 32) -> Optics:
     """Optics of a stack for evenly diffuse light: 2 ∫ f(θ) cos θ sin θ dθ over the hemisphere.
 
     Parameters
@@ -176,6 +175,11 @@ def diffuse_optics(panes: tuple[Pane, ...], points: int = 32) -> Optics:
     -------
     Optics, with zero-dimensional arrays (absorbed: one per pane)
     """
+    return _diffuse(tuple(panes), points)
+
+
+@lru_cache(maxsize=64)
+def _diffuse(panes: tuple[Pane, ...], points: int) -> Optics:
     nodes, weights = np.polynomial.legendre.leggauss(points)
     cosine = 0.5 * (nodes + 1.0)
     share = weights * cosine  # 2 cos θ d(cos θ), the rule's interval being half as long

@@ -21,6 +21,7 @@ from vanclimate.simulate.thermal import Array
 FIRST_STEP = 15.0  # s after an event: the air's first minutes are quick
 CROSSING = 0.002  # K within which a thermostat crossing counts as located
 RESTART = 0.05  # of the bank's capacity above a limit before what it stopped may start; assumed
+COIL_STEP = 30.0  # s while air goes over the coil: its humidity follows within about a minute
 LEAST_STEP = 1e-3  # s
 SOON = 1e-6  # s: times closer than this are the same
 
@@ -58,11 +59,24 @@ def thermostat(v: Array, q: Array, plan: Schedule, unit: AirConditioner, s: int,
     if allowed and v[at.LOCK_UNTIL] > t + SOON:
         q[at.H] = min(q[at.H], v[at.LOCK_UNTIL] - t)
     q[at.COOLING] = 0.0
+    if v[at.ON] > 0.0 or (allowed and unit.continuous_blower):
+        q[at.H] = min(q[at.H], COIL_STEP)
     if v[at.ON] > 0.0:
         if v[at.STARTED] > t + SOON:
             q[at.H] = min(q[at.H], v[at.STARTED] - t)
         else:
             q[at.COOLING] = 1.0
+
+
+@register_jitable
+def mid_step(v: Array, q: Array) -> float:
+    """Return how many times its last change a quantity moves until mid-step.
+
+    By no more than the last step's length: after a short step a long one would be thrown far.
+    """
+    if v[at.LAST_H] <= 0.0:
+        return 0.0
+    return float(min(0.5 * q[at.H], v[at.LAST_H]) / v[at.LAST_H])
 
 
 @register_jitable
@@ -73,7 +87,9 @@ def air_conditioner(
     coil = len(water.contact) - 1
     water.contact[coil] = 0.0
     q[at.SENSIBLE], q[at.POWER], q[at.BLOWER] = 0.0, 0.0, 0.0
-    air, humidity, pressure = v[at.AIR], v[at.HUMIDITY], outside.pressure
+    ahead, pressure = mid_step(v, q), outside.pressure
+    air = v[at.AIR] + ahead * (v[at.AIR] - v[at.AIR_BEFORE])
+    humidity = max(0.0, v[at.HUMIDITY] + ahead * (v[at.HUMIDITY] - v[at.HUMIDITY_BEFORE]))
     if v[at.ON] > 0.0:
         c = cooling(unit, q[at.T_OUT], air, humidity, pressure, plan.ac_share[s])
         q[at.POWER], q[at.BLOWER], q[at.SENSIBLE] = c.power, unit.blower, -unit.blower
@@ -99,10 +115,12 @@ def electricity(
     """Set the draw and the bank's current, and end the step where a limit is reached."""
     served = 1.0 - v[at.DEAD]
     q[at.SERVED] = served
-    fridge = plan.fridge[s] * fridge_duty(v[at.AIR])
-    q[at.FRIDGE] = served * fridge
-    ac_side = served * plan.load_ac[s]
-    direct = served * (plan.load_dc[s] + fridge + plan.fan_power[s])
+    duty = fridge_duty(v[at.AIR])
+    fridge_dc, fridge_ac = duty * plan.fridge_dc[s], duty * plan.fridge_ac[s]
+    q[at.FRIDGE] = served * (fridge_dc + fridge_ac)
+    q[at.FRIDGE_HEAT] = served * duty * plan.fridge_heat[s]
+    ac_side = served * (plan.load_ac[s] + fridge_ac)
+    direct = served * (plan.load_dc[s] + fridge_dc + plan.fan_power[s])
     if unit.on_inverter:
         ac_side += q[at.POWER]
     else:
@@ -110,7 +128,7 @@ def electricity(
     into_inverter = served * inverter_input(bank, ac_side)
     q[at.INVERTER_LOSS] = max(0.0, into_inverter - ac_side)
     q[at.DRAW] = direct + into_inverter
-    asked = plan.load_dc[s] + fridge + plan.fan_power[s] + plan.load_ac[s]
+    asked = plan.load_dc[s] + plan.load_ac[s] + fridge_dc + fridge_ac + plan.fan_power[s]
     q[at.UNSERVED] = (1.0 - served) * asked
     q[at.CURRENT], q[at.SOLAR_USED] = 0.0, min(plan.solar[s], q[at.DRAW])
     if not live:
@@ -152,7 +170,8 @@ def start_state(air: float, humidity: float, charge: float) -> Array:
     """Return the loop's state at a run's start: all at rest, nothing locked."""
     v = np.zeros(at.N_STATE)
     v[at.AIR] = v[at.STAR] = v[at.AIR_BEFORE] = v[at.STAR_BEFORE] = air
-    v[at.HUMIDITY], v[at.CHARGE] = humidity, charge
+    v[at.HUMIDITY] = v[at.HUMIDITY_BEFORE] = humidity
+    v[at.CHARGE] = charge
     v[at.LOCK_UNTIL] = v[at.STARTED] = -1e18
     v[at.CAP] = FIRST_STEP
     return v

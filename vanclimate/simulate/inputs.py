@@ -36,7 +36,9 @@ class Schedule(NamedTuple):
     awake: Array
     load_dc: Array  # W
     load_ac: Array  # W on the inverter's output
-    fridge: Array  # W while its compressor runs
+    fridge_dc: Array  # W while its compressor runs
+    fridge_ac: Array  # W the same, on the inverter's output
+    fridge_heat: Array  # W of both that stay inside
     air_gain: Array  # W of scheduled heat into the air
     star_gain: Array  # W of scheduled heat by radiation
     water_gain: Array  # kg/s

@@ -19,6 +19,7 @@ from vanclimate.network.compile import Network
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, density
 from vanclimate.physics.airflow import combine_flows, leakage_flow
 from vanclimate.physics.comfort import awake_heat, sleeping_heat
+from vanclimate.physics.moisture import people_water
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import state as at
 from vanclimate.simulate.controls import (
@@ -31,6 +32,7 @@ from vanclimate.simulate.controls import (
     electricity,
     fraction_of_hour,
     limit_charging,
+    mid_step,
     thermostat,
     watch_bank,
 )
@@ -98,10 +100,9 @@ def look_outside(
 ) -> None:  # fmt: skip
     """Set mid-step weather, films and air exchange.
 
-    Films are taken at temperatures extrapolated to mid-step, by no more than the last step's
-    length: after a short step a long one would be thrown far.
+    Films are taken at temperatures extrapolated to mid-step.
     """
-    h, last = q[at.H], v[at.LAST_H]
+    h = q[at.H]
     f = fraction_of_hour(t + 0.5 * h, hour)
     q[at.T_OUT] = between(outside.temp, hour, f)
     q[at.W_OUT] = between(outside.humidity, hour, f)
@@ -109,7 +110,7 @@ def look_outside(
     for k in range(len(net.area)):
         a, b = outside.surroundings[hour, k], outside.surroundings[hour + 1, k]
         weather.surroundings[0, k] = a + (b - a) * f
-    ahead = min(0.5 * h, last) / last if last > 0.0 else 0.0
+    ahead = mid_step(v, q)
     for i in range(len(node)):
         work.rhs[i] = node[i] + ahead * (node[i] - before[i])
     air = v[at.AIR] + ahead * (v[at.AIR] - v[at.AIR_BEFORE])
@@ -132,7 +133,7 @@ def people(v: Array, q: Array, plan: Schedule, cabin: Cabin, s: int) -> None:
     awake, awake_latent = awake_heat(v[at.AIR], cabin.awake)
     q[at.PEOPLE] = plan.asleep[s] * asleep + plan.awake[s] * awake
     latent = plan.asleep[s] * asleep_latent + plan.awake[s] * awake_latent
-    q[at.BREATH] = latent / LATENT_HEAT
+    q[at.BREATH] = people_water(latent)
 
 
 @register_jitable
@@ -159,7 +160,7 @@ def try_step(
     star = q[at.SERVED] * plan.star_gain[s]
     q[at.EQUIPMENT] = (
         q[at.SERVED] * plan.air_gain[s] + star
-        + q[at.FRIDGE] + q[at.INVERTER_LOSS] + q[at.BANK_LOSS]
+        + q[at.FRIDGE_HEAT] + q[at.INVERTER_LOSS] + q[at.BANK_LOSS]
     )  # fmt: skip
     air_gain = (1.0 - RADIANT_PEOPLE) * q[at.PEOPLE] + q[at.EQUIPMENT] - star - q[at.AC_SENSIBLE]
     star_gain = RADIANT_PEOPLE * q[at.PEOPLE] + star
@@ -211,7 +212,7 @@ def accept(
     v[at.AIR_BEFORE], v[at.STAR_BEFORE] = v[at.AIR], v[at.STAR]
     v[at.AIR], v[at.STAR] = work.two.zone[0], work.two.zone[1]
     v[at.LAST_H] = q[at.H]
-    v[at.HUMIDITY] = q[at.W_END]
+    v[at.HUMIDITY_BEFORE], v[at.HUMIDITY] = v[at.HUMIDITY], q[at.W_END]
     v[at.CHARGE] += q[at.H] * rate
     v[at.CAP] = min(base, 2.0 * v[at.CAP])
 

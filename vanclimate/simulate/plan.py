@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import nan
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -176,11 +177,11 @@ def _schedule(
         fresh = cooled & home
         fan_flow[fresh] = people.sleepers * sheet.fresh_air
         inside_fan[fresh] = sheet.fresh_air_fan
-    load_dc, load_ac, heat, fridge, water = load_arrays(sheet, minute)
+    drawn = load_arrays(sheet, minute)
     panels = sheet.roof_panels
     solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
     start = edges[:-1]
-    switched = np.stack([share, setpoint, fan_flow, load_dc, load_ac, night, home, live])
+    switched = np.stack([share, setpoint, fan_flow, drawn.dc, drawn.ac, night, home, live])
     abrupt = np.ones(n)
     abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
     return Schedule(
@@ -194,12 +195,14 @@ def _schedule(
         fan_power=fan_power + inside_fan,
         asleep=np.where(night, float(people.sleepers), 0.0),
         awake=np.where(home & ~night, float(people.sleepers), 0.0),
-        load_dc=load_dc,
-        load_ac=load_ac,
-        fridge=fridge,
-        air_gain=heat + inside_fan,
+        load_dc=drawn.dc,
+        load_ac=drawn.ac,
+        fridge_dc=drawn.fridge_dc,
+        fridge_ac=drawn.fridge_ac,
+        fridge_heat=drawn.fridge_heat,
+        air_gain=drawn.heat + inside_fan,
         star_gain=np.zeros(n),
-        water_gain=water,
+        water_gain=drawn.water,
         solar=solar * panels.controller_efficiency,
         bank_live=live.astype(float),
         bank_set=bank_set,
@@ -237,26 +240,32 @@ def through_flow(sheet: Sheet) -> float:
     return fans.flow * fans.installed * max(1.0, fans.count / 2)
 
 
-def load_arrays(sheet: Sheet, minute: Array) -> tuple[Array, Array, Array, Array, Array]:
-    """Return draws on the bank and on the inverter, their heat, the fridge [W], water [kg/s]."""
-    dc, ac, heat, fridge, water = (np.zeros(len(minute)) for _ in range(5))
+class Drawn(NamedTuple):
+    """What the sheet's loads draw and give off in each segment; fridges at full duty."""
+
+    dc: Array  # W on the bank's side
+    ac: Array  # W on the inverter's output
+    heat: Array  # W of both that stay inside
+    fridge_dc: Array
+    fridge_ac: Array
+    fridge_heat: Array
+    water: Array  # kg/s
+
+
+def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
+    """Return what the sheet's loads draw at minutes of the day."""
+    out = Drawn(*(np.zeros(len(minute)) for _ in Drawn._fields))
     for load in sheet.loads:
-        on = np.zeros(len(minute), dtype=bool)
+        on = np.full(len(minute), not load.when)
         for start, end in load.when:
             on |= within(minute, start, end)
-        if not load.when:
-            on[:] = True
         power = on * load.power * load.duty
-        if load.kind == "fridge":
-            fridge += power
-            continue
-        if load.feed == "inverter":
-            ac += power
-        else:
-            dc += power
-        heat += power * load.heat_inside
-        water += on * load.water
-    return dc, ac, heat, fridge, water
+        feed = "ac" if load.feed == "inverter" else "dc"
+        kind = "fridge_" if load.kind == "fridge" else ""
+        getattr(out, kind + feed)[:] += power
+        getattr(out, kind + "heat")[:] += power * load.heat_inside
+        out.water[:] += on * load.water
+    return out
 
 
 def bank_of(sheet: Sheet) -> Bank:
@@ -283,8 +292,10 @@ def morning_charge(sheet: Sheet) -> float:
     """
     minute = np.mod(sheet.people.waking + np.arange(MORNING) + 0.5, DAY)
     timed = sheet.model_copy(update={"loads": tuple(x for x in sheet.loads if x.when)})
-    dc, ac, _, _, _ = load_arrays(timed, minute)
-    watt_hours = (dc + ac / sheet.inverter.efficiency).sum() / 60.0
+    drawn = load_arrays(timed, minute)
+    on_bank = drawn.dc + drawn.fridge_dc
+    on_inverter = drawn.ac + drawn.fridge_ac
+    watt_hours = (on_bank + on_inverter / sheet.inverter.efficiency).sum() / 60.0
     return float(watt_hours / sheet.battery.voltage)
 
 

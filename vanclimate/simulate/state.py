@@ -17,8 +17,9 @@ from __future__ import annotations
     LAST_H,  # s, the last step's length
     AIR_BEFORE,  # °C at the last step's start
     STAR_BEFORE,
-) = range(13)
-N_STATE = 13
+    HUMIDITY_BEFORE,
+) = range(14)
+N_STATE = 14
 
 # figures of the step in hand
 (
@@ -50,5 +51,6 @@ N_STATE = 13
     W_END,  # kg/kg
     W_MEAN,
     STARTS,  # 1 where the unit started at the step's beginning
-) = range(28)
-N_STEP = 28
+    FRIDGE_HEAT,  # W of the fridge that stay inside
+) = range(29)
+N_STEP = 29
