@@ -158,9 +158,13 @@ def _system(units: str | None, sheet: Sheet) -> System:
 def _weather(site: str | None) -> Weather | None:
     if site is None:
         return None
+    from vanclimate.errors import OptionError, UnknownSiteError
     from vanclimate.site.readers import find_site
 
-    return find_site(site, Path.cwd())
+    try:
+        return find_site(site, Path.cwd())
+    except UnknownSiteError as error:
+        raise OptionError("--site", error.found, error.allowed or "", error.hint) from None
 
 
 def _when(text: str) -> str:

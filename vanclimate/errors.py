@@ -4,7 +4,8 @@
 
     VanclimateError                   one clear message; the command line ends with exit code 2
     ├── SheetError                    a scenario sheet that cannot be read or makes no sense
-    ├── WeatherError                  a weather file that cannot be read, or an unknown site
+    ├── WeatherError                  a weather file that cannot be read
+    │   └── UnknownSiteError          a site that is neither shipped nor a file
     ├── UnitError                     a quantity that cannot be read
     └── OptionError                   a bad option on the command line or in a call
 
@@ -92,6 +93,10 @@ class WeatherError(VanclimateError):
             None if column is None else f"column {column}",
         ]
         super().__init__(_message(where, found, allowed, hint))
+
+
+class UnknownSiteError(WeatherError):
+    """A site that is neither shipped nor a file; whoever knows where it stood says so."""
 
 
 class UnitError(VanclimateError):

@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner, rated_coil
+from vanclimate.errors import UnknownSiteError
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import shell_of
 from vanclimate.simulate.plan import (
@@ -69,7 +70,10 @@ def weather_of(sheet: Sheet) -> Weather:
 
     site = sheet.site
     if isinstance(site, str):
-        return find_site(site, sheet.folder)
+        try:
+            return find_site(site, sheet.folder)
+        except UnknownSiteError as error:
+            sheet.refuse("site", found=error.found, allowed=error.allowed or "", hint=error.hint)
     return design_day(
         low=site.low,
         high=site.high,

@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 
 from vanclimate.cache import Arrays, cached_arrays, data_path
-from vanclimate.errors import WeatherError, near
+from vanclimate.errors import UnknownSiteError, WeatherError, near
 from vanclimate.site import formats
 from vanclimate.site.clock import HOURS_OF_YEAR, nominal_start
 from vanclimate.site.weather import MEANS, POINTS, Weather
@@ -175,7 +175,7 @@ def find_site(text: str, base: Path | None = None) -> Weather:
         return read_weather(path)
     names = [site["key"] for site in _index()]
     allowed = f"{', '.join(names)}, or the path of a weather file"
-    raise WeatherError("site", found=text, allowed=allowed, hint=near(wanted, names))
+    raise UnknownSiteError("site", found=text, allowed=allowed, hint=near(wanted, names))
 
 
 def _plain(text: str) -> str:
