@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from statistics import median
 from typing import TYPE_CHECKING
 
+from vanclimate.answers.ahead import Ahead, begin_table, finish_table
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.judge import WayResult, early_minutes, judge, night_rows
 from vanclimate.answers.ledgers import (
@@ -124,12 +125,28 @@ def night(sheet: Sheet, weather: Weather | None = None, when: str | None = None)
     given = _given_bedtime(sheet, weather, when)
     if given is not None:
         sheet = sheet.model_copy(update={"month": given.month})
+    table = begin_table(sheet.fans.bed_fan_speed)
+    try:
+        if sheet.air_conditioner is None:
+            finish_table(table)
+        return _answer(sheet, weather, when, given, table)
+    except BaseException:
+        if table is not None:
+            table.kill()
+        raise
+
+
+def _answer(
+    sheet: Sheet, weather: Weather, when: str, given: datetime | None, table: Ahead
+) -> Night:
+    """Answer for a night given or to be found; ``table`` is waited for where it is needed."""
     heading = sheet.heading
     if heading is None:
         heading = worst_heading(sheet, weather, given)
     scene = set_scene(sheet, weather, heading)
     month = survey(scene)
     bedtime = given or _pick(scene, month, when)
+    finish_table(table)
     runs, ways = {}, []
     for way in ("closed", "fans", "ac") if scene.main_way == "ac" else ("closed", "fans"):
         runs[way] = run_way(scene, way, bedtime)

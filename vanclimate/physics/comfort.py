@@ -62,6 +62,11 @@ def operative_temperature(temp_air: Floats, temp_radiant: Floats, air_speed: Flo
     return weight * temp_air + (1.0 - weight) * temp_radiant
 
 
+def cooling_table_key(speed: float, met: float = 1.0, clo: float = 0.5) -> tuple[float, ...]:
+    """Return what a table of `cooling_effect_table` is kept on disk by."""
+    return float(speed), float(met), float(clo)
+
+
 def cooling_effect_table(speed: float, met: float = 1.0, clo: float = 0.5) -> CoolingTable:
     """Table of how much cooler moving air feels than still air, by temperature and humidity.
 
@@ -106,7 +111,7 @@ def cooling_effect_table(speed: float, met: float = 1.0, clo: float = 0.5) -> Co
         )
         return {"effect": np.asarray(found.ce, dtype=np.float64).reshape(grid_t.shape)}
 
-    effect = cached_arrays("cooling", (speed, met, clo), build)["effect"]
+    effect = cached_arrays("cooling", cooling_table_key(speed, met, clo), build)["effect"]
     return CoolingTable(temps, humidities, effect)
 
 

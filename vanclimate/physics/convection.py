@@ -7,6 +7,7 @@ import numpy as np
 from numba.extending import register_jitable
 
 from vanclimate.physics.branch import Floats, choose
+from vanclimate.physics.roots import cube_root
 
 VERTICAL = 0
 FLOOR = 1
@@ -42,7 +43,7 @@ def inside_film(difference: Floats, kind: Floats) -> Floats:
     from memory; turbulent forms hold for surfaces of about 1 m and more.
     """
     size = np.abs(difference)
-    root = np.cbrt(size)
+    root = cube_root(size)
     stable = 0.59 * np.sqrt(np.sqrt(size / 2.0))
     upward = choose(kind == CEILING, -difference, difference)
     horizontal = choose(upward > 0.0, 1.52 * root, stable)
@@ -117,7 +118,7 @@ def mixed_film(difference: Floats, windward: Floats, leeward: Floats) -> Floats:
     -------
     float or array [W/m²K]
     """
-    natural = (0.84 * np.cbrt(np.abs(difference))) ** 2
+    natural = (0.84 * cube_root(np.abs(difference))) ** 2
     return 0.5 * (np.sqrt(natural + windward) + np.sqrt(natural + leeward))
 
 

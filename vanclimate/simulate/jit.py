@@ -37,8 +37,12 @@ def compiled(function: F) -> F:
     options: dict[str, Any] = {"nogil": True, "error_model": "numpy", "_nrt": False}
     try:
         code_dir().mkdir(parents=True, exist_ok=True)
-        numba.config.CACHE_DIR = str(code_dir())  # type: ignore[attr-defined]
-        options["cache"] = True
     except OSError:
-        pass
-    return cast(F, numba.njit(**options)(function))
+        return cast(F, numba.njit(**options)(function))
+    config: Any = numba.config
+    before = config.CACHE_DIR
+    config.CACHE_DIR = str(code_dir())  # read while decorating; other packages keep their own
+    try:
+        return cast(F, numba.njit(cache=True, **options)(function))
+    finally:
+        config.CACHE_DIR = before

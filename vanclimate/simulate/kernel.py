@@ -120,7 +120,7 @@ def look_outside(
     set_films(
         net, work.films, work.rhs, air, star, q[at.T_OUT], weather.surroundings[0], wind, blown
     )
-    leak = leakage_flow(cabin.leakage, v[at.AIR] - q[at.T_OUT], wind, cabin.stack, cabin.shelter)
+    leak = leakage_flow(cabin.leakage, air - q[at.T_OUT], wind, cabin.stack, cabin.shelter)
     q[at.FLOW] = combine_flows(leak, (1.0 - v[at.DEAD]) * plan.fan_flow[s])
     q[at.MASS_FLOW] = q[at.FLOW] * density(q[at.T_OUT], q[at.W_OUT], outside.pressure)
     q[at.VENTILATION] = q[at.MASS_FLOW] * (CP_AIR + CP_VAPOUR * q[at.W_OUT])
@@ -129,6 +129,9 @@ def look_outside(
 @register_jitable
 def people(v: Array, q: Array, plan: Schedule, cabin: Cabin, s: int) -> None:
     """Set the people's sensible heat [W] and water [kg/s]."""
+    q[at.PEOPLE], q[at.BREATH] = 0.0, 0.0
+    if plan.asleep[s] + plan.awake[s] == 0.0:
+        return
     asleep, asleep_latent = sleeping_heat(v[at.AIR], cabin.sleeping)
     awake, awake_latent = awake_heat(v[at.AIR], cabin.awake)
     q[at.PEOPLE] = plan.asleep[s] * asleep + plan.awake[s] * awake
