@@ -13,7 +13,7 @@ ROOT = Path(__file__).resolve().parent.parent
 def test_the_benchmarks_run():
     # it also asserts that our loop and scipy's Radau solve the same year alike; no time is judged
     done = subprocess.run(
-        [sys.executable, "-m", "bench", "--smoke"], cwd=ROOT, capture_output=True, text=True
+        [sys.executable, "-m", "tests.bench", "--smoke"], cwd=ROOT, capture_output=True, text=True
     )
     assert done.returncode == 0, done.stderr
     for said in ("A smoke run", "bare elimination sweep", "BDF", "latent, Wh"):
@@ -23,7 +23,7 @@ def test_the_benchmarks_run():
 def test_a_smoke_run_is_never_written_down(tmp_path):
     target = tmp_path / "performance.md"
     done = subprocess.run(
-        [sys.executable, "-m", "bench", "--smoke", "--write", str(target)],
+        [sys.executable, "-m", "tests.bench", "--smoke", "--write", str(target)],
         cwd=ROOT, capture_output=True, text=True,
     )  # fmt: skip
     assert done.returncode == 2

@@ -199,8 +199,7 @@ def test_a_quiet_limit_lowers_both() -> None:
 
 
 def test_the_fit_factor_takes_capacity_and_not_power() -> None:
-    import invented
-
+    from tests import invented
     from vanclimate.simulate.plan import unit_of
 
     sheet = invented.sheet()

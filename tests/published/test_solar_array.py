@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-import invented
 import pytest
 
+from tests import invented
 from vanclimate.simulate.plan import make_plan, place_at
 
 VOLTS = 13.4

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from published.test_solar_array import noon
+from tests.published.test_solar_array import noon
 from vanclimate.answers.judge import WayResult, night_rows
 from vanclimate.answers.scene import Scene, night_of, run_way, set_scene, side_by_side, weather_of
 from vanclimate.simulate.plan import bedtime_on

@@ -9,13 +9,13 @@ from __future__ import annotations
 import io
 from typing import Any
 
-import invented
 import numpy as np
 import pandas as pd
 import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from tests import invented
 from vanclimate.answers.night import night
 from vanclimate.answers.scene import run_way
 

@@ -8,12 +8,12 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
-import invented
 import numpy as np
 import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from tests import invented
 from vanclimate.answers import scene as scene_module
 from vanclimate.answers.judge import judge
 from vanclimate.answers.scene import (

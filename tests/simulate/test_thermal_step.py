@@ -8,12 +8,12 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
-import invented
 import numpy as np
 import pytest
 from scipy.linalg import expm
 from scipy.optimize import brentq
 
+from tests import invented
 from vanclimate.network.compile import (
     IN_VERTICAL,
     OUT_NONE,

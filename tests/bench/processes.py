@@ -10,13 +10,13 @@ import time
 from functools import partial
 from pathlib import Path
 
-from bench.clock import Timed, timed_cold
+from tests.bench.clock import Timed, timed_cold
 
 MODULES = (
     "numpy", "scipy.optimize", "pandas", "pvlib", "numba", "pydantic", "pint", "typer", "rich",
     "pythermalcomfort.models", "vanclimate", "vanclimate.cli", "vanclimate.simulate.kernel",
 )  # fmt: skip
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def call(*args: str, cache: str | None = None) -> None:

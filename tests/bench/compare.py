@@ -8,9 +8,9 @@ from functools import partial
 
 import numpy as np
 
-from bench.cases import HOUR, Case, air_at, rms
-from bench.clock import timed
-from bench.stiff import Problem, problem_of, solve
+from tests.bench.cases import HOUR, Case, air_at, rms
+from tests.bench.clock import timed
+from tests.bench.stiff import Problem, problem_of, solve
 from vanclimate.network.compile import Array
 from vanclimate.simulate.runs import Run
 

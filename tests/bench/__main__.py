@@ -1,4 +1,4 @@
-"""``python -m bench``: time the loop, its rivals and whole processes, and write the page."""
+"""``python -m tests.bench``: time the loop, its rivals and whole processes, and write the page."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from bench import cases, compare, floor, page, processes
-from bench.clock import timed
+from tests.bench import cases, compare, floor, page, processes
+from tests.bench.clock import timed
 
 TRIES = 9
 STRETCHES = ((1, 1), (7, 1))  # month, day: a winter and a summer week
@@ -62,7 +62,7 @@ def say(what: str) -> None:
 
 def main() -> None:
     """Read the options, measure, print, write."""
-    parser = argparse.ArgumentParser(prog="python -m bench", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("--smoke", action="store_true", help="a few days: does it run at all?")
     parser.add_argument("--write", type=Path, metavar="FILE", help="write the page to this file")
     options = parser.parse_args()

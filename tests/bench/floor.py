@@ -10,8 +10,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from bench.cases import Case
-from bench.clock import Timed, timed
+from tests.bench.cases import Case
+from tests.bench.clock import Timed, timed
 from vanclimate.network.compile import Array, Network
 from vanclimate.simulate import state as at
 from vanclimate.simulate.controls import start_state

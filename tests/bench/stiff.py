@@ -15,7 +15,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.sparse import csc_matrix
 
-from bench.cases import HOUR, Case
+from tests.bench.cases import HOUR, Case
 from vanclimate.network.compile import OUT_FIXED, Array, Network
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, KELVIN, density
 from vanclimate.physics.airflow import leakage_flow

@@ -11,9 +11,9 @@ from datetime import date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from bench.clock import Timed
-from bench.compare import FINE, FINE_NIGHT, Duel, NightRow, Tuned
-from bench.processes import ROOT
+from tests.bench.clock import Timed
+from tests.bench.compare import FINE, FINE_NIGHT, Duel, NightRow, Tuned
+from tests.bench.processes import ROOT
 
 NAMED = ("numpy", "scipy", "numba", "pandas", "pvlib", "pydantic", "pint", "typer", "rich",
          "pythermalcomfort")  # fmt: skip
@@ -93,7 +93,7 @@ def heading(f: Figures) -> str:
     span = "a year" if f.days == 365 else f"{f.days} days"
     return f"""# Performance
 
-Written by `python -m bench --write docs/performance.md`; do not edit by hand.
+Written by `python -m tests.bench --write docs/performance.md`; do not edit by hand.
 
 Commit {commit()}, {date.today():%-d %B %Y}. {processor()}; Python {platform.python_version()},
 {versions}.

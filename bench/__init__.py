@@ -1,1 +1,0 @@
-"""Benchmarks of the compiled loop: ``python -m bench`` from the repository's root."""
