@@ -1,6 +1,6 @@
 """The default network against a fine one: eight parts for one, twenty seconds for five minutes.
 
-DESIGN's bound for one node a layer, from a study of a light van shell with a fine mesh at one
+The bound is that of one node a layer, from our own study of a light van shell with a fine mesh at one
 minute as the truth: 0.06 to 0.10 K RMS in hourly air temperature.
 """
 

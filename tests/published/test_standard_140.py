@@ -62,7 +62,7 @@ def test_a_miss_is_no_larger_than_recorded(key):
 
 
 def test_halving_the_step_changes_little():
-    # DESIGN's own finding for this scheme: a few thousandths of a kelvin; here on yearly figures
+    # second order: a few thousandths of a kelvin in a study of this scheme; here on yearly figures
     from .building import run_case
 
     coarse, fine = run_case("600"), run_case("600", base=150.0)
