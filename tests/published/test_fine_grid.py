@@ -1,7 +1,7 @@
 """The default network against a fine one: eight parts for one, twenty seconds for five minutes.
 
-The bound is that of one node a layer, from our own study of a light van shell with a fine mesh at one
-minute as the truth: 0.06 to 0.10 K RMS in hourly air temperature.
+The bound is that of one node a layer, from our own study of a light van shell with a fine mesh at
+one minute as the truth: 0.06 to 0.10 K RMS in hourly air temperature.
 """
 
 from __future__ import annotations
