@@ -14,6 +14,7 @@ import zlib
 from collections.abc import Callable
 from contextlib import suppress
 from functools import lru_cache
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,7 @@ from numpy.typing import NDArray
 
 Arrays = dict[str, NDArray[Any]]
 
+BEHIND_RESULTS = ("numpy", "numba", "pvlib", "pythermalcomfort")
 PACKAGE = Path(__file__).resolve().parent
 
 # what numpy and zipfile raise on a file that was cut short, overwritten or is no npz at all
@@ -53,8 +55,9 @@ def hash_of_tree(folder: Path) -> str:
 
 @lru_cache(maxsize=1)
 def source_hash() -> str:
-    """Return `hash_of_tree` of this package as it is installed."""
-    return hash_of_tree(PACKAGE)
+    """Return the hash of this package as installed and of the libraries behind its results."""
+    versions = " ".join(version(name) for name in BEHIND_RESULTS)
+    return hashlib.sha256((hash_of_tree(PACKAGE) + versions).encode()).hexdigest()[:16]
 
 
 def entry_path(kind: str, key: tuple[object, ...]) -> Path:

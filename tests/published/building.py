@@ -129,7 +129,7 @@ def building(case: Case) -> Model:
     glazings = tuple(
         Glazing(f"window {i}", side, 6.0, DOUBLE) for i, side in enumerate(case.windows)
     )
-    return compile_shell(Shell(surfaces, glazings, VOLUME, WIDTH * DEPTH))
+    return compile_shell(Shell(surfaces, glazings, VOLUME))
 
 
 def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
@@ -172,7 +172,7 @@ def run_case(name: str, base: float = 300.0) -> Run:
     model = building(case)
     plan = plan_of(case, model, weather)
     cabin = Cabin(VOLUME * float(density(25.0, 0.005, plan.outside.pressure)), 0, 0, 0, 72, 108)
-    unit = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True)
+    unit = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)
     bank = Bank(100.0, 12.8, 0.004, 0.98, 5.0, 10.0, 0.0, 0.9, False)
     return execute(model, plan, cabin, unit, bank, base=base)
 

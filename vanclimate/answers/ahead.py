@@ -23,14 +23,18 @@ _CODE += "table(float(sys.argv[1]))"
 def begin_table(speed: float) -> Ahead:
     """Start making the cooling-effect table of an air speed [m/s], if it is not on disk yet.
 
-    Where no process can be started the table is made when it is first asked for.
+    ``-P`` keeps the current folder's files off its import path. Where no process can be started the
+    table is made when it is first asked for.
     """
     if entry_path("cooling", cooling_table_key(speed)).is_file() or not sys.executable:
         return None
     quiet = subprocess.DEVNULL
     with suppress(OSError):
         return subprocess.Popen(
-            [sys.executable, "-c", _CODE, repr(speed)], stdin=quiet, stdout=quiet, stderr=quiet
+            [sys.executable, "-P", "-c", _CODE, repr(speed)],
+            stdin=quiet,
+            stdout=quiet,
+            stderr=quiet,
         )
     return None
 

@@ -29,6 +29,7 @@ from vanclimate.simulate.runs import Run
 from vanclimate.van.sheet import Sheet
 
 STILL_AIR = 0.1  # m/s
+LEAST_FRESH_AIR = 0.004  # m3/s a sleeper, below which no way is fit to sleep in; assumed
 FELT_OVER = 900.0  # s, see above
 WAY_NAMES = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
 
@@ -48,7 +49,7 @@ class WayResult:
 
     way: str
     holds: bool
-    fit_to_sleep: bool  # False where no fresh-air path is open
+    fit_to_sleep: bool  # False where no sufficient fresh-air path is open all night
     failure: Failure | None
     pull_down_minutes: float | None  # None where it never ends
     pull_down_ah: float
@@ -109,6 +110,12 @@ def carbon_dioxide(run: Run) -> Array:
     return out
 
 
+def fresh_enough(run: Run, part: slice, sheet: Sheet) -> bool:
+    """Return whether a fresh-air path is open all night, wide enough for the sleepers."""
+    flow = run.plan.schedule.fan_flow[run.segment[part]]
+    return bool(flow.min() >= LEAST_FRESH_AIR * sheet.people.sleepers)
+
+
 def _moment(run: Run, row: int) -> datetime:
     return run.start + timedelta(seconds=float(run.seconds[row]))
 
@@ -137,14 +144,13 @@ def _pull_down_row(run: Run, part: slice, felt: Array, sheet: Sheet) -> int | No
     return ready
 
 
-def _settled(run: Run, part: slice, felt: Array, ready: int | None, sheet: Sheet) -> Array:
+def _settled(run: Run, part: slice, felt: Array, sheet: Sheet) -> Array:
     """Return the felt temperatures that the room in degrees is taken from.
 
-    Where there was a pull-down, those after the time it is allowed: just at its end the room is
-    none by definition. A night shorter than that time is taken whole.
+    Those after the time a pull-down is allowed, pulled down earlier or not: just at its end the
+    room is none by definition, and one rule for all nights lets them be compared. A night shorter
+    than that time is taken whole.
     """
-    if ready == 0:
-        return felt
     since = run.seconds[part] - run.seconds[part.start]
     later = felt[since >= sheet.people.settle_in - 1]
     return later if len(later) else felt
@@ -189,14 +195,14 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         f for f in (_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)) if f
     ]
     failure = min(failures, key=lambda f: f.at, default=None)
-    fit = way != "closed"
+    fit = way != "closed" and fresh_enough(run, part, sheet)
     charge = run.column("battery_charge_ah")[part]
     current = run.column("battery_current_a")[part]
     hours = run.width[part] / 3600.0
     drawn = float((np.maximum(-current, 0.0) * hours).sum())
     spare = float(charge.min() - kept)
     mean_draw = float(run.total("draw_w", part) / 3600.0 / run.bank.voltage / hours.sum())
-    settled = _settled(run, part, felt, ready, sheet)
+    settled = _settled(run, part, felt, sheet)
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
     humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)
     steady = humidity[-min(6, len(humidity)) :]  # half an hour: the coil's cycles even out

@@ -162,23 +162,16 @@ def water_balance(run: Run) -> Balance:
 
 
 def charge_balance(run: Run) -> Balance:
-    """Return the charge book: the bank's charge against its current, from bedtime on."""
-    current = run.column("battery_current_a")
-    stored = np.where(current > 0, run.column("battery_charge_rate_ah_s"), current / 3600.0)
-    # a row in which the current changes sign keeps its own mean charge rate
-    stored = np.where(_mixed(run), run.column("battery_charge_rate_ah_s"), stored)
+    """Return the charge book from bedtime on: the bank's charge against the watts that moved it.
+
+    What panels bring less what is drawn and what the bank loses is left in it, at its voltage.
+    """
     live = run.plan.schedule.bank_live[run.segment] > 0
     first = int(np.argmax(live)) if live.any() else len(live)
+    names = {"solar_used_w": 1, "draw_w": -1, "battery_loss_w": -1}
+    flows = np.stack([sign * run.column(name)[first:] for name, sign in names.items()])
     charge = run.column("battery_charge_ah")[first:]
-    flows = (stored * run.width)[first:]
-    residual = float((np.diff(charge) - flows[1:]).sum()) if len(charge) > 1 else 0.0
-    return Balance("charge", float(np.abs(flows).sum()), residual, "Ah")
-
-
-def _mixed(run: Run) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    current = run.column("battery_current_a") / 3600.0
-    rate = run.column("battery_charge_rate_ah_s")
-    mixed: np.ndarray[tuple[int], np.dtype[np.bool_]] = (current < 0) & (
-        np.abs(rate - current) > 1e-15
-    )
-    return mixed
+    if len(charge) < 2:
+        return Balance("charge", 0.0, 0.0, "Ah")
+    change = np.diff(charge) * run.bank.voltage * 3600.0
+    return _book("charge", flows, run.width[first:], change, "Ah", 3600.0 * run.bank.voltage)

@@ -12,7 +12,10 @@ from vanclimate.errors import VanclimateError
 from vanclimate.van.sheet import Guess
 
 # Guesses about a thing that is not in the night's way of living cannot move it.
-IDLE = {"ac": ("fans.installed", "fans.bed_fan", "settle_in"), "fans": ("air_conditioner", "fresh")}
+IDLE = {
+    "ac": ("fans.installed", "fans.bed_fan", "people.settle_in"),
+    "fans": ("air_conditioner", "fresh", "people.settle_in"),
+}
 
 SCREEN_WARM_UP = timedelta(hours=20)
 SHOWN = 4  # of the levers that are run in full

@@ -32,6 +32,7 @@ from vanclimate.answers.scene import (
     worst_heading,
 )
 from vanclimate.errors import OptionError, near
+from vanclimate.simulate.plan import morning_charge
 from vanclimate.simulate.runs import Run
 from vanclimate.site.clock import to_nominal
 from vanclimate.site.weather import Weather
@@ -90,6 +91,11 @@ class Night:
     def holds(self) -> bool:
         """Whether the night holds."""
         return self.result.holds
+
+    @property
+    def morning_ah(self) -> float:
+        """Charge [Ah] that the morning's timed loads add to the reserve."""
+        return morning_charge(self.sheet)
 
     @property
     def nights_held(self) -> int:
@@ -238,7 +244,8 @@ def _warnings(scene: Scene, run: Run, part: slice) -> tuple[str, ...]:
     """Return what lay outside a model's range, or beyond what a part can give."""
     from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 
-    out = list(scene.sheet.notes) + list(scene.place.weather.notes)
+    shell = scene.model.shell
+    out = [*scene.sheet.notes, *shell.notes, *scene.place.weather.notes]
     low, high = OUTDOOR_RANGE
     outdoor = run.outdoor[part]
     if scene.main_way == "ac" and (outdoor.min() < low or outdoor.max() > high):
@@ -255,7 +262,8 @@ def _warnings(scene: Scene, run: Run, part: slice) -> tuple[str, ...]:
             f"taken as given, so the {charge:.0f} Ah drawn until then must already be off it"
         )
     inverter = scene.sheet.inverter
-    mains = run.plan.schedule.load_ac[run.segment]
+    plan = run.plan.schedule
+    mains = (plan.load_ac + plan.fridge_ac)[run.segment]
     if scene.unit.on_inverter:
         mains = mains + run.column("ac_power_w")
     worst = float(mains.max()) if len(mains) else 0.0

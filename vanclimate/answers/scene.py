@@ -12,23 +12,29 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, TypeVar
 
+import numpy as np
+
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner, rated_coil
-from vanclimate.errors import UnknownSiteError
+from vanclimate.errors import OptionError, UnknownSiteError
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import shell_of
 from vanclimate.simulate.plan import (
     Place,
+    ac_start,
     bank_of,
     bedtime_on,
     cabin_of,
+    load_arrays,
     make_plan,
     place_at,
     unit_of,
 )
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.site.weather import Weather, window
+from vanclimate.units import show_clock
+from vanclimate.van.parts import DesignDay
 from vanclimate.van.sheet import Sheet
 
 T = TypeVar("T")
@@ -39,6 +45,8 @@ DAY_BEFORE = 86400.0  # s of a survey's run that a night is judged with
 WARM_UP = timedelta(hours=72)
 HEADINGS = tuple(45.0 * i for i in range(8))
 LEAST_COIL = -2.0  # °C: a coil colder than this at rating says that the data plate is misread
+EARLIEST_START = 360  # minutes before bedtime
+HOT_POWER = 1.35  # times the plate: the most the unit draws, at 52 °C outdoors
 UNLIMITED = -1e12  # Ah
 
 
@@ -65,7 +73,6 @@ class Scene:
 
 def weather_of(sheet: Sheet) -> Weather:
     """Return the weather of the sheet's site: a shipped place, a file, or its design day."""
-    from vanclimate.site.designday import design_day
     from vanclimate.site.readers import find_site
 
     site = sheet.site
@@ -74,6 +81,18 @@ def weather_of(sheet: Sheet) -> Weather:
             return find_site(site, sheet.folder)
         except UnknownSiteError as error:
             sheet.refuse("site", found=error.found, allowed=error.allowed or "", hint=error.hint)
+    try:
+        return _design_day(site)
+    except OptionError as error:
+        sheet.refuse(
+            f"site.design_day.{error.option}",
+            found=error.found, allowed=error.allowed or "", hint=error.hint,
+        )  # fmt: skip
+
+
+def _design_day(site: DesignDay) -> Weather:
+    from vanclimate.site.designday import design_day
+
     return design_day(
         low=site.low,
         high=site.high,
@@ -95,6 +114,7 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
     """
     ac = sheet.air_conditioner
     if ac is not None:
+        _check_start(sheet)
         coil = rated_coil(ac.capacity, ac.blower_power, ac.airflow)
         if coil < LEAST_COIL:
             sheet.refuse(
@@ -102,13 +122,60 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
                 found=f"{ac.airflow * 1000:.0f} L/s, whose coil would be at {coil:.0f} °C",
                 allowed="an airflow that carries the rated capacity, about 40 L/s a kW",
             )
+    check_draw(sheet)
     return Scene(
         sheet,
         compile_shell(shell_of(sheet)),
         place_at(sheet, weather, heading),
-        unit_of(sheet),
+        unit_of(sheet, float(weather.pressure.mean())),
         bank_of(sheet),
     )
+
+
+def _check_start(sheet: Sheet) -> None:
+    """Refuse a unit that is switched on in the morning or so late that the night is half over."""
+    people = sheet.people
+    early = (people.bedtime - ac_start(sheet)) % 1440
+    late = (ac_start(sheet) - people.bedtime) % 1440
+    if early > EARLIEST_START and late > people.sleep_minutes // 2:
+        sheet.refuse(
+            "air_conditioner.starts",
+            found=show_clock(ac_start(sheet)),
+            allowed="bedtime, up to 6 h before it, or in the first half of the night; "
+            "by day see 'by day'",
+        )
+
+
+def check_draw(sheet: Sheet) -> None:
+    """Refuse a bank whose resistance cannot pass what the sheet draws at once.
+
+    Raises
+    ------
+    SheetError
+        When air conditioner (in its hottest hour) and loads together pass the greatest power the
+        terminals can give, V² / 4R.
+    """
+    unit, inverter = sheet.air_conditioner, sheet.inverter
+    minute = np.arange(1440.0) + 0.5
+    drawn = load_arrays(sheet, minute)
+    mains = drawn.ac + drawn.fridge_ac
+    direct = drawn.dc + drawn.fridge_dc
+    if unit is not None:
+        mains, direct = (
+            (mains + HOT_POWER * unit.power, direct)
+            if unit.feed == "inverter"
+            else (mains, direct + HOT_POWER * unit.power)
+        )
+    most = float((direct + mains / inverter.efficiency).max()) + inverter.idle
+    if sheet.battery.resistance <= 0:
+        return
+    limit = sheet.battery.voltage**2 / (4 * sheet.battery.resistance)
+    if most > limit:
+        sheet.refuse(
+            "battery.resistance",
+            found=f"{1000 * sheet.battery.resistance:.0f} mohm, which passes {limit:.0f} W at most",
+            allowed=f"a bank and cables that pass the {most:.0f} W drawn at once",
+        )
 
 
 # The sheet's sections that shape the shell, and those that shape what the site brings to it.
@@ -119,6 +186,7 @@ PLACE_PARTS = ("shade", "roof_panels")
 def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
     """Return the scene with one value of its sheet changed; what the value leaves alone is kept."""
     sheet = scene.sheet.with_value(path, value)
+    check_draw(sheet)
     part = path.split(".")[0]
     return Scene(
         sheet,
@@ -126,7 +194,7 @@ def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
         place_at(sheet, scene.place.weather, scene.place.heading)
         if part in PLACE_PARTS
         else scene.place,
-        unit_of(sheet),
+        unit_of(sheet, float(scene.place.weather.pressure.mean())),
         bank_of(sheet),
     )
 

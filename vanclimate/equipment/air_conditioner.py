@@ -48,6 +48,7 @@ class AirConditioner(NamedTuple):
     minimum_run: float  # s
     minimum_off: float  # s
     on_inverter: bool
+    stirring: float  # factor on the blower's convection at the inside faces
 
 
 class Cooling(NamedTuple):

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.network.shell import (
+    MIN_RIB_RESISTANCE,
     RSE,
     RSI,
     SIDES,
@@ -32,13 +33,33 @@ Array = NDArray[np.float64]
 METAL_RESISTANCE = 1e-3  # m2K/W: a layer below this is one node
 CELL = 0.25  # of the daily penetration depth: the thickest part of a layer; a grid eight times as
 # fine moves the cabin's hourly temperature by 0.004 K (docs/validation.md)
-MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
 OUT_WALL, OUT_ROOF, OUT_UNDER, OUT_FIXED, OUT_NONE = range(5)
 IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
 GLASS_EMISSIVITY = 0.84  # uncoated glass, handbook value
-# Covers: resistance of the cover with its air gap [m2K/W] and solar reflectance; assumed classes
-COVERS = {"none": (0.0, 0.0), "curtain": (0.16, 0.5), "insulated": (0.55, 0.5),
-          "reflective": (0.35, 0.75)}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Cover:
+    """A class of window cover: air gap to the pane and the mat itself [m2K/W]; assumed classes."""
+
+    gap: float
+    mat: float
+    reflectance: float  # of the sun
+
+    @property
+    def to_room(self) -> float:
+        """Share of the sun caught on its outer face that lands on the room's side.
+
+        The face lies between gap and mat; a heat source there splits by the two resistances.
+        """
+        return self.gap / (self.gap + self.mat)
+
+
+COVERS = {
+    "curtain": Cover(0.13, 0.03, 0.5),
+    "insulated": Cover(0.17, 0.38, 0.5),
+    "reflective": Cover(0.17, 0.18, 0.75),
+}
 COVER_CAPACITY = 1500.0  # J/(m2 K), a quilted mat of about 1 kg/m2; assumed
 
 
@@ -141,14 +162,14 @@ def glazing_nodes(g: Glazing) -> tuple[list[float], list[float], list[float]]:
     capacity = [t * per_metre for t in glass.pane_thicknesses]
     half = [t / glass.conductivity / 2 for t in glass.pane_thicknesses]
     link = [g.area / (half[i] + r + half[i + 1]) for i, r in enumerate(glass.gap_resistances)]
-    r_cover = COVERS[g.cover][0]
-    if r_cover <= 0 or g.covered == "never":
+    cover = COVERS.get(g.cover)
+    if cover is None or g.covered == "never":
         return capacity, [*link, 0.0], [*link, 0.0]
     open_link = g.area / METAL_RESISTANCE
     return (
         [*capacity, COVER_CAPACITY * g.area],
         [*link, open_link, 0.0],
-        [*link, g.area / r_cover, 0.0],
+        [*link, g.area / (cover.gap + cover.mat), 0.0],
     )
 
 

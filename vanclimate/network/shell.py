@@ -68,19 +68,18 @@ class Glazing:
 
 @dataclass(frozen=True)
 class Shell:
-    """A whole body: surfaces, glazings, air volume [m3], furnishing, shade and openings."""
+    """A whole body: surfaces, glazings, air volume [m3], furnishing, shade and panels."""
 
     surfaces: tuple[Surface, ...]
     glazings: tuple[Glazing, ...]
     volume: float
-    floor_area: float
     furnishing_capacity: float = 0.0  # J/K
     furnishing_area: float = 0.0  # m2
     furnishing_sun_share: float = 0.5  # of the sunlight that would fall on the floor; assumed
     beam_transmission: float = 1.0
     diffuse_transmission: float = 1.0
     panel_share: float = 0.0  # of the roof covered by panels
-    albedo: float = 0.2
+    notes: tuple[str, ...] = ()  # what of the description could not be had
 
 
 def side_areas(sheet: Sheet) -> dict[str, float]:
@@ -155,6 +154,14 @@ def shell_of(sheet: Sheet) -> Shell:
                 allowed=f"less than its {area:.2f} m²",
             )
         surfaces += _side(sheet, side, opaque)
+    panels = sheet.roof_panels.area
+    opaque_roof = sum(s.area for s in surfaces if s.side == "roof")
+    notes = [note for s in surfaces if s.rib_u for note in _rib_note(sheet, s)]
+    if panels > MOST_PANELS * opaque_roof:
+        notes.append(
+            f"{panels:.1f} m² of panels do not fit on {opaque_roof:.1f} m² of roof: "
+            f"{MOST_PANELS:.0%} of it is taken as covered, and all panels as working"
+        )
     floor = areas["floor"]
     b = sheet.body
     furnishing = b.furnishing * FURNISHING_SPECIFIC_HEAT
@@ -162,12 +169,12 @@ def shell_of(sheet: Sheet) -> Shell:
         surfaces=tuple(surfaces),
         glazings=glazings,
         volume=b.length * b.width * b.height,
-        floor_area=floor,
         furnishing_capacity=furnishing,
         furnishing_area=FURNISHING_AREA_PER_FLOOR * floor if furnishing > 0 else 0.0,
         beam_transmission=sheet.shade.beam_transmission,
         diffuse_transmission=sheet.shade.diffuse_transmission,
-        panel_share=min(0.9, sheet.roof_panels.area / areas["roof"]),
+        panel_share=min(MOST_PANELS, panels / opaque_roof),
+        notes=tuple(notes),
     )
 
 
@@ -198,5 +205,21 @@ def _side(sheet: Sheet, side: str, area: float) -> list[Surface]:
     ]
 
 
+def _rib_note(sheet: Sheet, ribs: Surface) -> list[str]:
+    """Return a note where ribs of bare steel cannot bridge as much as the sheet says."""
+    assert ribs.rib_u is not None
+    wanted, share = sheet.body.rib_bridging, sheet.body.rib_share
+    most = 1 / (RSI + RSE + MIN_RIB_RESISTANCE)
+    if ribs.rib_u <= most:
+        return []
+    reached = wanted - share * (ribs.rib_u - most) / (ribs.rib_u * share / (wanted - 1 + share))
+    return [
+        f"on the {ribs.side} ribs of bare steel reach a bridging factor of {reached:.2f}, not "
+        f"{wanted:.2f}: so thin a stack leaves less to bridge"
+    ]
+
+
 RSI, RSE = 0.13, 0.04  # m2K/W, ISO 6946, horizontal heat flow
+MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
+MOST_PANELS = 0.9  # of the opaque roof that panels can cover
 MIN_CORE = 0.02  # m2K/W: below this a stack is bare metal, and a rib bridges nothing

@@ -12,11 +12,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from vanclimate.network.compile import COVERS, OUT_FIXED, OUT_NONE, OUT_UNDER, Array, Model
+from vanclimate.network.compile import (
+    COVERS,
+    OUT_FIXED,
+    OUT_NONE,
+    OUT_UNDER,
+    Array,
+    Cover,
+    Model,
+)
 from vanclimate.physics.glass import Pane, diffuse_optics, stack_optics
 from vanclimate.physics.longwave import view_shares
 from vanclimate.site.sun import Irradiance
 
+NO_COVER = Cover(1.0, 1.0, 0.0)  # stands in where there is none; never shut
 HOT_SIDES = ("roof", "front", "right", "rear", "left")
 
 
@@ -25,7 +34,7 @@ class AbsorbedSun:
     """Sun taken up by the network [W]: per node, and per chain for the ledger.
 
     ``nodes`` is (rows, nodes), ``chains`` (rows, chains): what a chain's outside took in, for a
-    glazing what it let into the van or kept in its panes. ``lost`` (rows,) went out again.
+    glazing what it let into the van or kept in its panes, less what went out again.
     """
 
     nodes: Array
@@ -48,7 +57,7 @@ def _glass(
     area: float, panes: tuple[Pane, ...], irr: Irradiance, beam_share: float, diffuse_share: float
 ) -> _Glass:
     beam = irr.beam * beam_share * area
-    diffuse = (irr.sky_diffuse * diffuse_share + irr.ground) * area
+    diffuse = (irr.sky_diffuse + irr.ground) * diffuse_share * area
     b = stack_optics(panes, np.maximum(irr.cos_aoi, 0.0))
     d = diffuse_optics(panes)
     shares = zip(b.absorbed, d.absorbed, strict=True)
@@ -98,7 +107,7 @@ def absorbed_sun(
             if c.side in HOT_SIDES:
                 irr = sides[c.side]
                 sky = irr.beam * shell.beam_transmission
-                sky = sky + irr.sky_diffuse * shell.diffuse_transmission + irr.ground
+                sky = sky + (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission
                 free = 1 - shell.panel_share if c.side == "roof" else 1.0
                 chains[:, k] = c.absorptance * c.area * free * sky
                 nodes[:, outer] += chains[:, k]
@@ -110,11 +119,14 @@ def absorbed_sun(
         n_panes = g.panes.shape[1]
         nodes[:, outer : outer + n_panes] += g.panes
         shut = covered[:, k]
-        rho = COVERS[c.glazing.cover][1]
+        cover = COVERS.get(c.glazing.cover, NO_COVER)
+        rho = cover.reflectance
         through = g.beam + g.diffuse
         # light goes back and forth between the pane and its cover
         caught = through / (1 - rho * g.reflected_inside)
-        nodes[:, inner] += np.where(shut, (1 - rho) * caught, 0.0)
+        taken = np.where(shut, (1 - rho) * caught, 0.0)
+        nodes[:, inner] += cover.to_room * taken
+        nodes[:, outer + n_panes - 1] += (1 - cover.to_room) * taken
         back = np.where(shut, rho * caught * g.absorbed_inside, 0.0)
         nodes[:, outer + n_panes - 1] += back
         beam_in += np.where(shut, 0.0, g.beam)

@@ -28,6 +28,11 @@ AWAKE_HEAT = 108.0
 """Total heat of one person on a quiet seat [W]: 60 W/m² (ASHRAE table) on 1.8 m² of skin."""
 
 
+COLDEST_SPLIT = 20.0
+"""Air temperature [°C] below which people give no less water: breath and dry skin go on in the cold
+(assumed; 13 W a sleeper, about 19 g/h)."""
+
+
 class CoolingTable(NamedTuple):
     """Cooling effect of one air speed, on a grid."""
 
@@ -149,7 +154,7 @@ def sleeping_heat(temp: Floats, total: Floats = SLEEPING_HEAT) -> tuple[Floats, 
     """Sensible and latent heat of one sleeper.
 
     The sensible part falls with air temperature along the line from 59 W at 20 °C to 53 W at 28 °C
-    (of 72 W); beyond those two points the line is prolonged (assumed), within 0 and the total.
+    (of 72 W), held below and prolonged above (assumed), within 0 and the total.
 
     Parameters
     ----------
@@ -165,7 +170,7 @@ def sleeping_heat(temp: Floats, total: Floats = SLEEPING_HEAT) -> tuple[Floats, 
     Total 40 W/m²: ASHRAE table, read in a copy; the split: computed with an open comfort library at
     20 and 28 °C.
     """
-    share = 59.0 / 72.0 - _SENSIBLE_SLOPE * (temp - 20.0)
+    share = 59.0 / 72.0 - _SENSIBLE_SLOPE * (np.maximum(temp, COLDEST_SPLIT) - 20.0)
     sensible = total * np.minimum(np.maximum(share, 0.0), 1.0)
     return sensible, total - sensible
 
@@ -191,7 +196,7 @@ def awake_heat(temp: Floats, total: Floats = AWAKE_HEAT) -> tuple[Floats, Floats
     Total 60 W/m²: ASHRAE table, read in a copy; 1.8 m² of skin assumed. Split: ASHRAE Fundamentals,
     heat gain from people, seated at rest: 70 W sensible and 35 W latent at 24 °C; from memory.
     """
-    share = 70.0 / 105.0 - _SENSIBLE_SLOPE * (temp - 24.0)
+    share = 70.0 / 105.0 - _SENSIBLE_SLOPE * (np.maximum(temp, COLDEST_SPLIT) - 24.0)
     sensible = total * np.minimum(np.maximum(share, 0.0), 1.0)
     return sensible, total - sensible
 

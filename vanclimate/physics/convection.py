@@ -159,8 +159,10 @@ def blown_film(changes: Floats, kind: Floats) -> Floats:
     References
     ----------
     Fisher and Pedersen 1997, ASHRAE Transactions 103(2), radial ceiling diffusers, 3 to 100 air
-    changes an hour; from memory. A roof unit with its vents in the ceiling is taken to act alike
-    (assumed).
+    changes an hour; from memory. The source takes the difference to the supply air, in a room whose
+    surface is small beside its air flow; used here with the cabin's own air, as about what air of
+    half a metre a second along a wall gives (assumed). The sheet's ``stirring`` multiplies it, and
+    its range of 0.5 to 2.5 covers what that leaves open.
     """
     power = choose(changes < 3.0, 0.0, np.minimum(changes, 100.0) ** 0.8)
     return choose(kind == 0, 0.19, choose(kind == 1, 0.13, 0.49)) * power

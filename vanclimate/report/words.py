@@ -55,7 +55,8 @@ def _failed(failure: Failure, night: Night) -> str:
     """Return what failed first, and when."""
     if failure.kind == "charge":
         before = (night.waking - failure.at).total_seconds() / 3600.0
-        return f"reserve reached at {clock(failure.at)}, {hours(before)} before waking"
+        line = "reserve and the morning's loads" if night.morning_ah >= 1 else "reserve"
+        return f"{line} reached at {clock(failure.at)}, {hours(before)} before waking"
     return f"too warm to sleep {when_warm(failure, night)}"
 
 

@@ -44,7 +44,7 @@ class Schedule(NamedTuple):
     water_gain: Array  # kg/s
     solar: Array  # W at the bank
     bank_live: Array  # 1 where the bank is followed, 0 where power is taken as given
-    bank_set: Array  # Ah to set the bank to at the start, NaN to leave it
+    bank_set: Array  # Ah to set the bank to at the start, below 0 to leave it
     heat_below: Array  # °C of the ideal plant, NaN for none
     cool_above: Array
 

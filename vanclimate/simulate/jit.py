@@ -7,13 +7,22 @@ lies in a folder named by the hash of the whole package's source.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import wraps
 from pathlib import Path
+from pickle import UnpicklingError
+from shutil import rmtree
+from threading import Lock
 from typing import Any, TypeVar, cast
 
 import numba
 
 from vanclimate.cache import cache_dir, source_hash
 
+# What loading or saving machine code raises when a file is cut short, empty or the disk is full;
+# the loop itself raises nothing.
+KEPT_CODE_BROKEN = (OSError, EOFError, UnpicklingError, ValueError, KeyError, TypeError, IndexError,
+                    AttributeError, RuntimeError, ImportError, MemoryError)  # fmt: skip
+FIRST_CALL = Lock()  # two threads may come first; one compiles
 F = TypeVar("F", bound=Callable[..., Any])
 
 
@@ -30,9 +39,9 @@ def is_compiled() -> bool:
 def compiled(function: F) -> F:
     """Compile ``function`` with numba, keeping the machine code under the source's hash.
 
-    Where the folder cannot be written the code is compiled anew in each process. The code takes no
-    part in numba's reference counting (half of a step's time went there), so it may not allocate;
-    it holds no lock, so two runs can go side by side.
+    Where the kept code is broken or cannot be written, it is removed and the function is compiled
+    for this process alone. The code takes no part in numba's reference counting (half of a step's
+    time went there), so it may not allocate; it holds no lock, so two runs can go side by side.
     """
     options: dict[str, Any] = {"nogil": True, "error_model": "numpy", "_nrt": False}
     try:
@@ -43,6 +52,24 @@ def compiled(function: F) -> F:
     before = config.CACHE_DIR
     config.CACHE_DIR = str(code_dir())  # read while decorating; other packages keep their own
     try:
-        return cast(F, numba.njit(cache=True, **options)(function))
+        kept = numba.njit(cache=True, **options)(function)
     finally:
         config.CACHE_DIR = before
+    ready: list[Any] = []
+
+    @wraps(function)
+    def call(*args: Any) -> Any:
+        if ready:
+            return ready[0](*args)
+        with FIRST_CALL:
+            if not ready:
+                try:
+                    result = kept(*args)
+                    ready.append(kept)
+                    return result
+                except KEPT_CODE_BROKEN:
+                    rmtree(code_dir(), ignore_errors=True)
+                    ready.append(numba.njit(**options)(function))
+        return ready[0](*args)
+
+    return cast(F, call)

@@ -118,8 +118,9 @@ def look_outside(
     blows = v[at.ON] > 0.0 or (unit.continuous_blower and q[at.ALLOWED] > 0.0)
     blown = unit.mass_flow / cabin.air_mass * 3600.0 if blows else 0.0
     set_films(
-        net, work.films, work.rhs, air, star, q[at.T_OUT], weather.surroundings[0], wind, blown
-    )
+        net, work.films, work.rhs, air, star, q[at.T_OUT], weather.surroundings[0], wind, blown,
+        unit.stirring,
+    )  # fmt: skip
     leak = leakage_flow(cabin.leakage, air - q[at.T_OUT], wind, cabin.stack, cabin.shelter)
     q[at.FLOW] = combine_flows(leak, (1.0 - v[at.DEAD]) * plan.fan_flow[s])
     q[at.MASS_FLOW] = q[at.FLOW] * density(q[at.T_OUT], q[at.W_OUT], outside.pressure)

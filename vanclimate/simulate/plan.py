@@ -17,10 +17,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.energy.bank import Bank
-from vanclimate.equipment.air_conditioner import STANDARD_DENSITY, AirConditioner
+from vanclimate.equipment.air_conditioner import (
+    LATENT_HEAT,
+    STANDARD_DENSITY,
+    AirConditioner,
+)
 from vanclimate.network.compile import Array, Model
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surroundings
-from vanclimate.physics.air import density
+from vanclimate.physics.air import STANDARD_PRESSURE, density
 from vanclimate.physics.airflow import SHELTER, STACK_COEFFICIENT
 from vanclimate.physics.comfort import AWAKE_HEAT
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
@@ -173,10 +177,11 @@ def _schedule(
     fan_power[blowing] = fans.count * fans.power
     if way == "fans":
         inside_fan[night] = fans.bed_fan_power
-    if way == "ac":
-        fresh = cooled & home
-        fan_flow[fresh] = people.sleepers * sheet.fresh_air
-        inside_fan[fresh] = sheet.fresh_air_fan
+    # whoever sleeps breathes; roof fans that move more than the fresh-air fan stand in for it
+    fresh = np.zeros(n, dtype=bool) if way == "closed" else night | (cooled & home)
+    fresh &= fan_flow < people.sleepers * sheet.fresh_air
+    fan_flow[fresh] = people.sleepers * sheet.fresh_air
+    inside_fan[fresh] += sheet.fresh_air_fan
     drawn = load_arrays(sheet, minute)
     panels = sheet.roof_panels
     solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
@@ -263,7 +268,8 @@ def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
         feed = "ac" if load.feed == "inverter" else "dc"
         kind = "fridge_" if load.kind == "fridge" else ""
         getattr(out, kind + feed)[:] += power
-        getattr(out, kind + "heat")[:] += power * load.heat_inside
+        steam = on * load.water * LATENT_HEAT  # leaves as vapour what would else be warmth
+        getattr(out, kind + "heat")[:] += np.maximum(0.0, power * load.heat_inside - steam)
         out.water[:] += on * load.water
     return out
 
@@ -299,21 +305,25 @@ def morning_charge(sheet: Sheet) -> float:
     return float(watt_hours / sheet.battery.voltage)
 
 
-def unit_of(sheet: Sheet) -> AirConditioner:
-    """Return the air conditioner as the loop uses it; one that never runs where there is none."""
+def unit_of(sheet: Sheet, pressure: float) -> AirConditioner:
+    """Return the air conditioner as the loop uses it; one that never runs where there is none.
+
+    Its blower moves the same volume at every ``pressure`` [Pa], so less air in thin air.
+    """
     u = sheet.air_conditioner
     if u is None:
-        return AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True)
+        return AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)
     return AirConditioner(
         capacity=u.capacity * u.fit_factor,
         power=u.power,
         blower=u.blower_power,
-        mass_flow=u.airflow * STANDARD_DENSITY,
+        mass_flow=u.airflow * STANDARD_DENSITY * pressure / STANDARD_PRESSURE,
         continuous_blower=u.blower == "continuous",
         differential=u.differential,
         minimum_run=u.minimum_run,
         minimum_off=u.minimum_off,
         on_inverter=u.feed == "inverter",
+        stirring=u.stirring,
     )
 
 

@@ -42,7 +42,7 @@ class Factors(NamedTuple):
 
     inverse: Array  # (nodes,) of the pivots
     ratio: Array  # (nodes,) of what a node passes on to the next one, forwards and back
-    core: Array  # (4,) air-air, air-star, star-star, spare
+    core: Array  # (3,) air-air, air-star, star-star
 
 
 class Stage(NamedTuple):
@@ -55,12 +55,12 @@ class Stage(NamedTuple):
 @register_jitable
 def set_films(
     net: Network, films: Films, node: Array, air: float, star: float, outdoor: float,
-    surroundings: Array, wind: float, blown: float,
+    surroundings: Array, wind: float, blown: float, stirring: float,
 ) -> None:  # fmt: skip
     """Write the film conductances for the given temperatures into ``films``.
 
     ``blown`` [1/h] are the air changes through a running blower; the greater of natural and forced
-    convection counts.
+    convection counts, the forced one times ``stirring``.
     """
     windward, leeward = forced_squares(wind)
     under_windward, under_leeward = forced_squares(UNDER_WIND * wind)
@@ -86,7 +86,7 @@ def set_films(
             )
         film = inside_film(inner - air, net.inside[k])
         if blown > 0.0:
-            film = max(film, blown_film(blown, net.inside[k]))
+            film = max(film, stirring * blown_film(blown, net.inside[k]))
         films.in_convective[k] = net.area[k] * film
         films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, star, 1.0)
 

@@ -77,7 +77,8 @@ def panel(
         light = irradiance(weather, tilt, azimuth, albedo)
         beam = light.beam * beam_transmission
         diffuse = light.sky_diffuse * diffuse_transmission
-        return _behind_glass(weather, tilt, beam, diffuse, light.ground, light.cos_aoi, gamma)
+        ground = light.ground * diffuse_transmission
+        return _behind_glass(weather, tilt, beam, diffuse, ground, light.cos_aoi, gamma)
 
     return Panel(**cached_arrays("panel", key, build))
 

@@ -133,6 +133,12 @@ class AirConditioner(Part):
         why="assumed: what is left of the rated capacity as installed", at_least=0.7, at_most=1.0,
         settle="supply and return temperature and the airflow at the vent, on a hot day",
     )  # fmt: skip
+    stirring: float = quantity(
+        "none", 0.1, 5.0, 1.0,
+        why="assumed: its air brushes the walls as a ceiling diffuser's does in a room",
+        at_least=0.5, at_most=2.5,
+        settle="wall and air temperature during a pull-down, every minute",
+    )  # fmt: skip
     by_day: float | None = custom(
         read_hold, write_hold, None, why="assumed: off while nobody is in the van",
         settle="ask the client",
