@@ -87,7 +87,7 @@ def bedtime(of: Scene, extra_days: int = 0) -> datetime:
     return moment + timedelta(days=extra_days)
 
 
-NO_UNIT = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True)
+NO_UNIT = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)
 NO_BANK = Bank(100.0, 12.8, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0, False)
 
 

@@ -25,7 +25,7 @@ def cube(layers: tuple[Layer, ...], **more: float) -> Shell:
                 lining_absorptance=0.5)
         for side in SIDES
     )  # fmt: skip
-    return Shell(surfaces, (), volume=8.0, floor_area=4.0, **more)
+    return Shell(surfaces, (), volume=8.0, **more)
 
 
 def test_ua_is_area_over_the_sum_of_resistances():

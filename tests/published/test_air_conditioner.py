@@ -35,7 +35,7 @@ EVAPORATION = 2.45e6  # J/kg near 20 °C, handbook
 # an invented plate of the 13.5 kBTU/h class, 40 L/s a kW, as installed at its full rating
 UNIT = AirConditioner(
     capacity=3956.0, power=1300.0, blower=110.0, mass_flow=0.158 * 1.2, continuous_blower=False,
-    differential=1.0, minimum_run=180.0, minimum_off=180.0, on_inverter=True,
+    differential=1.0, minimum_run=180.0, minimum_off=180.0, on_inverter=True, stirring=1.0,
 )  # fmt: skip
 
 
@@ -203,9 +203,9 @@ def test_the_fit_factor_takes_capacity_and_not_power() -> None:
     from vanclimate.simulate.plan import unit_of
 
     sheet = invented.sheet()
-    unit = unit_of(sheet)
+    unit = unit_of(sheet, SEA)
     assert unit.capacity == pytest.approx(0.85 * 13.5e3 * 0.29307107, rel=1e-3)
     assert unit.power == 1300.0
-    assert unit_of(sheet.with_value("air_conditioner.fit_factor", 1.0)).capacity == pytest.approx(
-        13.5e3 * 0.29307107, rel=1e-3
-    )
+    assert unit_of(
+        sheet.with_value("air_conditioner.fit_factor", 1.0), SEA
+    ).capacity == pytest.approx(13.5e3 * 0.29307107, rel=1e-3)
