@@ -14,7 +14,7 @@ from vanclimate.physics.air import (
     saturation_humidity_ratio,
 )
 from vanclimate.simulate import state as at
-from vanclimate.simulate.inputs import Outside, Schedule
+from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.simulate.moisture import Water
 from vanclimate.simulate.thermal import Array
 
@@ -37,7 +37,9 @@ def watch_bank(v: Array, bank: Bank, live: bool) -> None:
 
 
 @register_jitable
-def thermostat(v: Array, q: Array, plan: Schedule, unit: AirConditioner, s: int, t: float) -> None:
+def thermostat(
+    v: Array, q: Array, plan: Schedule, unit: AirConditioner, s: int, t: float, coil_step: float
+) -> None:
     """Switch the unit, and bound the step by whatever time runs out next."""
     allowed = plan.ac_share[s] > 0.0 and v[at.CUT] == 0.0 and v[at.DEAD] == 0.0
     q[at.ALLOWED] = 1.0 if allowed else 0.0
@@ -60,12 +62,21 @@ def thermostat(v: Array, q: Array, plan: Schedule, unit: AirConditioner, s: int,
         q[at.H] = min(q[at.H], v[at.LOCK_UNTIL] - t)
     q[at.COOLING] = 0.0
     if v[at.ON] > 0.0 or (allowed and unit.continuous_blower):
-        q[at.H] = min(q[at.H], COIL_STEP)
+        q[at.H] = min(q[at.H], coil_step)
     if v[at.ON] > 0.0:
         if v[at.STARTED] > t + SOON:
             q[at.H] = min(q[at.H], v[at.STARTED] - t)
         else:
             q[at.COOLING] = 1.0
+
+
+@register_jitable
+def longest_coil_step(cabin: Cabin, unit: AirConditioner) -> float:
+    """Return the longest step [s] while air goes over the coil.
+
+    The coil is held over a step, so a step may exchange no more than a third of the cabin's air.
+    """
+    return float(min(COIL_STEP, cabin.air_mass / unit.mass_flow / 3.0))
 
 
 @register_jitable

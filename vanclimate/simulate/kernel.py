@@ -32,6 +32,7 @@ from vanclimate.simulate.controls import (
     electricity,
     fraction_of_hour,
     limit_charging,
+    longest_coil_step,
     mid_step,
     thermostat,
     watch_bank,
@@ -232,6 +233,7 @@ def run(
         own.state, own.step, own.sums, own.faces, own.limits, own.bracket
     )  # fmt: skip
     air_capacity = cabin.air_mass * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
+    coil_step = longest_coil_step(cabin, unit)
     row = 0
     for s in range(len(plan.start)):
         if plan.abrupt[s] > 0.0:
@@ -253,7 +255,7 @@ def run(
             while t < end - SOON:
                 q[at.H] = end - t
                 watch_bank(v, bank, live)
-                thermostat(v, q, plan, unit, s, t)
+                thermostat(v, q, plan, unit, s, t, coil_step)
                 look_outside(net, outside, plan, cabin, unit, work, weather, node, before, v, q,
                              s, hour, t)  # fmt: skip
                 wet_places(net, work.films, node, water, v[at.HUMIDITY], outside.pressure)

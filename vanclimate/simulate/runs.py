@@ -10,6 +10,7 @@ import numpy as np
 
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
+from vanclimate.errors import VanclimateError
 from vanclimate.network.compile import Array, Model
 from vanclimate.simulate.columns import INDEX, NAMES
 from vanclimate.simulate.controls import start_state
@@ -116,6 +117,8 @@ def execute(
     begin = start_state(outside.temp[0], outside.humidity[0], bank.capacity)
     own = scratch(nodes, len(model.chains), np.full(nodes, outside.temp[0]), begin)
     run(model.network, outside, plan.schedule, cabin, unit, bank, own, base, trace)
+    if not np.isfinite(trace.rows).all():
+        raise VanclimateError("the run left all bounds: a figure in the sheet is beyond the model")
     return Run(
         plan.start, seconds, segment, trace.rows, trace.faces, trace.nodes, plan, model, cabin, bank
     )

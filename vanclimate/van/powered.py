@@ -136,7 +136,7 @@ class AirConditioner(Part):
     stirring: float = quantity(
         "none", 0.1, 5.0, 1.0,
         why="assumed: its air brushes the walls as a ceiling diffuser's does in a room",
-        at_least=0.5, at_most=2.5,
+        at_least=0.4, at_most=1.5,
         settle="wall and air temperature during a pull-down, every minute",
     )  # fmt: skip
     by_day: float | None = custom(
