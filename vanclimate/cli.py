@@ -219,9 +219,8 @@ def check(
 ) -> None:
     """Show every value of a sheet as understood, in both unit systems, and what was guessed."""
     with told(debug):
+        from vanclimate.answers.scene import set_scene, weather_of
         from vanclimate.cache import data_path
-        from vanclimate.network.compile import compile_shell
-        from vanclimate.network.shell import shell_of
         from vanclimate.network.summary import leakage_ua, summarise
         from vanclimate.report.checked import print_check
         from vanclimate.report.terminal import console_for
@@ -230,7 +229,9 @@ def check(
 
         read = load(sheet or data_path(*DEMO))
         leakage = leakage_ua(read.body.leakage, read.body.shelter)
-        shell = summarise(compile_shell(shell_of(read)), leakage)
+        # the whole scene, so that a site or a data plate that cannot be is refused here too
+        model = set_scene(read, weather_of(read), read.heading or 0.0).model
+        shell = summarise(model, leakage)
         print_check(read, shell, bank_of(read), console_for())
 
 

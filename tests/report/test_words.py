@@ -30,7 +30,7 @@ def test_the_reserve_is_named_with_its_clock_time_and_how_early(demo, with_resul
     night = with_result(demo, holds=False, failure=Failure("charge", at, None), **values)
     text = words.verdict(night, "us")
     assert text.startswith(f"Does not hold: reserve reached at {at:%H:%M}, 3.3 h before waking; ")
-    assert "short of 40 % of the bank" in text
+    assert "40 % of the bank too little" in text
     assert "1.8 F° of room" in text
 
 
@@ -56,7 +56,7 @@ def test_heat_is_named_with_its_span(demo, with_result, starts, ends, said):
 
 def test_pull_down_says_minutes_and_charge(demo, with_result):
     night = with_result(demo, pull_down_minutes=25.0, pull_down_ah=31.4)
-    assert words.pull_down(night).startswith("Pull-down: 25 minutes, 31 Ah")
+    assert words.pull_down(night).startswith("Pull-down: 25 minutes after bedtime, 31 Ah since")
     never = words.pull_down(with_result(demo, pull_down_minutes=None))
     assert "not done within the 60 minutes" in never
 

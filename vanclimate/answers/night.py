@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from statistics import median
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from vanclimate.answers.ahead import Ahead, begin_table, finish_table
 from vanclimate.answers.cautions import night_cautions
-from vanclimate.answers.judge import WayResult, early_minutes, judge, night_rows
+from vanclimate.answers.judge import WayResult, early_minutes, felt_temperature, judge, night_rows
 from vanclimate.answers.ledgers import (
     Balance,
     ChargeRow,
@@ -25,6 +27,7 @@ from vanclimate.answers.scene import (
     MonthNight,
     Scene,
     hottest_first,
+    nights_of_month,
     run_way,
     set_scene,
     survey,
@@ -35,13 +38,16 @@ from vanclimate.errors import OptionError, near
 from vanclimate.simulate.plan import morning_charge
 from vanclimate.simulate.runs import Run
 from vanclimate.site.clock import to_nominal
-from vanclimate.site.weather import Weather
+from vanclimate.site.sun import horizontal_residual
+from vanclimate.site.weather import Weather, window
 from vanclimate.van.sheet import Sheet
 
 if TYPE_CHECKING:
     import pandas as pd
 
 MOST_NIGHTS = 30  # in a row that are tried before it is called 'no end'
+COLD = 18.0  # °C, the least indoor temperature the WHO advises, from memory
+SUN_GAP = 80.0  # W/m2 RMS: a good file stays below 30, one an hour off goes beyond 100
 FULL = 0.995  # of the charge at bedtime: counts as put back
 
 
@@ -159,7 +165,7 @@ def _answer(
         ways.append(judge(runs[way], sheet, way, bedtime))
     main = runs[scene.main_way]
     part = night_rows(main, bedtime, sheet)
-    result = ways[-1]
+    result = ways[-1] = _uncut(ways[-1], month, bedtime)
     by_heat = result.failure is not None and result.failure.kind == "heat"
     return Night(
         sheet=sheet,
@@ -180,6 +186,22 @@ def _answer(
         cautions=night_cautions(sheet),
         warnings=_warnings(scene, main, part),
         runs=runs,
+    )
+
+
+def _uncut(result: WayResult, month: list[MonthNight], bedtime: datetime) -> WayResult:
+    """Return a result with the margins of the night as it would go with no end to the bank.
+
+    Where the bank stops the night, how far it falls short is only seen beyond its limits.
+    """
+    if result.failure is None or result.failure.kind != "charge":
+        return result
+    whole = next((n.result for n in month if n.bedtime == bedtime), result)
+    return replace(
+        result,
+        margin_charge=whole.margin_charge,
+        margin_hours=whole.margin_hours,
+        margin_degrees=whole.margin_degrees,
     )
 
 
@@ -240,12 +262,31 @@ def refill(scene: Scene, bedtime: datetime) -> Refill:
     return Refill(**{**vars(first), "nights_in_a_row": count})
 
 
+def _month_rows(scene: Scene) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    """Return the weather's hours from the month's first night to its last."""
+    nights = nights_of_month(scene)
+    hours = 24 * max(1, (nights[-1] - nights[0]).days)
+    return window(scene.place.weather, nights[0], hours)
+
+
 def _warnings(scene: Scene, run: Run, part: slice) -> tuple[str, ...]:
     """Return what lay outside a model's range, or beyond what a part can give."""
     from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 
-    shell = scene.model.shell
+    shell, main_felt = scene.model.shell, felt_temperature(run, scene.sheet, scene.main_way)[part]
     out = [*scene.sheet.notes, *shell.notes, *scene.place.weather.notes]
+    if main_felt.min() < COLD:
+        out.append(
+            "this answer is about heat only: no heating is counted, and inside it feels colder "
+            "than 18 °C (64 °F), the least that is advised indoors"
+        )
+    month = _month_rows(scene)
+    gap = float(np.sqrt(np.mean(horizontal_residual(scene.place.weather)[month] ** 2)))
+    if gap > SUN_GAP:
+        out.append(
+            f"the weather's sun does not fit the sun's height ({gap:.0f} W/m² apart): look at the "
+            "file's time zone, stamps and place"
+        )
     low, high = OUTDOOR_RANGE
     outdoor = run.outdoor[part]
     if scene.main_way == "ac" and (outdoor.min() < low or outdoor.max() > high):

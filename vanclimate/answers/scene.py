@@ -123,6 +123,7 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
                 allowed="an airflow that carries the rated capacity, about 40 L/s a kW",
             )
     check_draw(sheet)
+    check_inverter(sheet)
     return Scene(
         sheet,
         compile_shell(shell_of(sheet)),
@@ -143,6 +144,27 @@ def _check_start(sheet: Sheet) -> None:
             found=show_clock(ac_start(sheet)),
             allowed="bedtime, up to 6 h before it, or in the first half of the night; "
             "by day see 'by day'",
+        )
+
+
+def check_inverter(sheet: Sheet) -> None:
+    """Refuse an inverter smaller than one thing that hangs on it.
+
+    Raises
+    ------
+    SheetError
+        Naming the load. Several that exceed it together are only noted in the answer.
+    """
+    rating, unit = sheet.inverter.rating, sheet.air_conditioner
+    largest = [(x.power, x.name) for x in sheet.loads if x.feed == "inverter"]
+    if unit is not None and unit.feed == "inverter":
+        largest.append((unit.power, "air conditioner"))
+    power, name = max(largest, default=(0.0, ""))
+    if power > rating:
+        sheet.refuse(
+            "inverter.rating",
+            found=f"{rating:.0f} W",
+            allowed=f"at least the {power:.0f} W of the {name}",
         )
 
 
@@ -304,9 +326,9 @@ def side_by_side(function: Callable[[T], R], items: Sequence[T]) -> list[R]:
 def hottest_first(scene: Scene, nights: list[MonthNight]) -> list[MonthNight]:
     """Return the nights by the unit's energy, most first; without a unit by felt temperature."""
 
-    def strain(night: MonthNight) -> float:
+    def strain(night: MonthNight) -> tuple[float, float]:
         r = night.result
-        return r.ac_energy_wh if scene.main_way == "ac" else r.felt_warmest_c
+        return (r.ac_energy_wh if scene.main_way == "ac" else 0.0), r.felt_warmest_c
 
     return sorted(nights, key=strain, reverse=True)
 

@@ -13,6 +13,7 @@ from rich.text import Text
 
 from vanclimate.report.numbers import fixed
 from vanclimate.report.tables import plain_table
+from vanclimate.report.words import plain
 from vanclimate.units import both, show
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ def print_check(sheet: Sheet, shell: ShellSummary, bank: Bank, console: Console)
         style="bold",
     )
     if sheet.note != "-":
-        console.print(Padding(Text(f"{sheet.name}. {sheet.note}"), (0, 0, 0, 2)))
+        console.print(Padding(Text(plain(f"{sheet.name}. {sheet.note}")), (0, 0, 0, 2)))
     for name, own in _sections(rows):
         console.print()
         console.print(Text(name, style="bold"))

@@ -61,8 +61,10 @@ def print_night(
     console.print(first, soft_wrap=not console.is_terminal)
     _say(console, words.pull_down(night))
     _say(console, words.margin_meaning(night, system))
-    if demo:
-        _say(console, demo)
+    named = [x for x in (night.sheet.name, night.sheet.note) if x not in ("-", "A van")]
+    # a demo says itself what it is
+    if demo or named:
+        _say(console, demo or words.plain(". ".join(named)))
     _heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
     console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
     _say(console, f"* once pulled down. {words.three_ways_note(night)}")

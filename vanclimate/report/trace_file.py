@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 OPTION = "--trace"
+FIRST_COLUMNS = b"start,step_s,"
 ALLOWED = "a file that can be written, such as night.csv"
 
 
@@ -41,6 +42,8 @@ def check_target(path: Path, inputs: tuple[Path, ...] = ()) -> Path:
             raise OptionError(OPTION, str(path), ALLOWED, "it is a folder")
         if target.exists() and not target.is_file():
             raise OptionError(OPTION, str(path), ALLOWED, "it is no ordinary file")
+        if target.exists() and not _is_trace(target):
+            raise OptionError(OPTION, str(path), ALLOWED, "there is another file of that name")
         if not target.parent.is_dir():
             raise OptionError(OPTION, str(path), ALLOWED, "its folder is not there")
         if not os.access(target.parent, os.W_OK):
@@ -48,6 +51,12 @@ def check_target(path: Path, inputs: tuple[Path, ...] = ()) -> Path:
     except (OSError, ValueError, RuntimeError) as error:  # a loop of links, a name too long
         raise _refused(path, error) from None
     return target
+
+
+def _is_trace(path: Path) -> bool:
+    """Say whether a file is an earlier trace, which alone may be replaced, or empty."""
+    with path.open("rb") as file:
+        return file.read(len(FIRST_COLUMNS)) in (FIRST_COLUMNS, b"")
 
 
 def write_trace(frame: pd.DataFrame, path: Path) -> None:

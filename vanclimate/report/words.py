@@ -7,6 +7,7 @@ What does not belong here: columns and rows (tables.py, chart.py) and where they
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
+from unicodedata import category
 
 from vanclimate.report.numbers import (
     amp_hours,
@@ -36,6 +37,11 @@ def uncut(night: Night) -> WayResult:
     """Return the night as it would go with no end to the bank: how far it falls short."""
     same = (n.result for n in night.month if n.bedtime == night.bedtime)
     return next(same, night.result)
+
+
+def plain(text: str) -> str:
+    """Return a user's text without control and direction signs, which a terminal would obey."""
+    return "".join(c if c.isprintable() and category(c) != "Cf" else " " for c in text)
 
 
 def verdict(night: Night, system: System) -> str:
@@ -76,8 +82,8 @@ def _shortfall(failure: Failure, night: Night, system: System) -> str:
     """Return the three margins of a night that does not hold, as far as they say something."""
     whole = uncut(night)
     if failure.kind == "charge":
-        lack = f"short of {percent(-whole.margin_charge)} of the bank"
-        return f"{lack}, {_room(whole.margin_degrees, system)} while the charge lasts"
+        lack = f"{percent(-whole.margin_charge)} of the bank too little"
+        return f"{lack}; {_room(whole.margin_degrees, system)}"
     warm = f"{difference(-night.result.margin_degrees, system)} over the limit at worst"
     if whole.margin_charge < 0:
         return f"{warm}, and short of {percent(-whole.margin_charge)} of the bank"
@@ -104,15 +110,19 @@ def margin_meaning(night: Night, system: System) -> str:
 
 def pull_down(night: Night) -> str:
     """Return the line about the time until it is cool enough to sleep."""
+    from vanclimate.simulate.plan import ac_start
+    from vanclimate.units import show_clock
+
     result, allowed = night.result, night.sheet.people.settle_in / 60.0
     minutes, charge = result.pull_down_minutes, amp_hours(result.pull_down_ah)
-    drawn = f", {charge}" if night.main == "ac" else ""
+    since = f"{charge} since the start at {show_clock(ac_start(night.sheet))}"
+    drawn = f", {since}" if night.main == "ac" else ""
     if minutes is None:
         late = f" ({charge} drawn by waking)" if night.main == "ac" else ""
         return f"Pull-down: not done within the {allowed:.0f} minutes allowed from bedtime{late}"
     if minutes < 0.5:
         return f"Pull-down: 0 minutes{drawn}; cool enough at bedtime"
-    return f"Pull-down: {minutes:.0f} minutes{drawn}, from bedtime until cool enough to sleep"
+    return f"Pull-down: {minutes:.0f} minutes after bedtime{drawn}"
 
 
 def three_ways_note(night: Night) -> str:

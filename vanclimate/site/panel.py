@@ -61,8 +61,8 @@ def panel(
 
     Notes
     -----
-    ``power_ratio = G_eff / 1000 (1 + gamma (T_cell - 25))``, ``pvlib.pvsystem.pvwatts_dc``
-    (Dobos 2014, NREL/TP-6A20-62641, equation 1). G_eff is the light behind the glass after Martin
+    ``power_ratio = G_eff / 1000 (1 + gamma (T_cell - 25))``, the data plate's own linear
+    model (common practice, no source). G_eff is the light behind the glass after Martin
     & Ruiz 2001, Solar Energy Materials 70:25, for beam and diffuse. The cell's temperature comes
     from all the light, the air and the 10 m wind (King et al. 2004, equations 11 and 12).
     """
@@ -93,7 +93,6 @@ def _behind_glass(
     gamma: float,
 ) -> Arrays:
     from pvlib.iam import martin_ruiz, martin_ruiz_diffuse
-    from pvlib.pvsystem import pvwatts_dc
     from pvlib.temperature import TEMPERATURE_MODEL_PARAMETERS, sapm_cell
 
     through = martin_ruiz(np.degrees(np.arccos(cos_aoi)))
@@ -104,6 +103,6 @@ def _behind_glass(
     # from 0 °C the model gives the rise above the air alone
     rise = sapm_cell(beam + diffuse + ground, 0.0, wind, **mounting)
     air = 0.5 * (weather.temp_air[:-1] + weather.temp_air[1:])
-    ratio = pvwatts_dc(effective, air + rise, 1.0, gamma)
+    ratio = effective / 1000.0 * (1.0 + gamma * (air + rise - 25.0))
     at_edges = 0.5 * (np.append(rise, rise[0]) + np.append(rise[-1], rise))
     return {"power_ratio": np.maximum(ratio, 0.0), "temp": weather.temp_air + at_edges}

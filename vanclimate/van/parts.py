@@ -264,6 +264,8 @@ class DesignDay(Part):
 
     @model_validator(mode="after")
     def _order(self) -> DesignDay:
-        if self.high < self.low:
-            raise refused(f"{self.high:.1f} °C", f"the low, {self.low:.1f} °C, or more", key="high")
+        if self.high <= self.low:
+            raise refused(
+                f"{self.high:.1f} °C", f"more than the low, {self.low:.1f} °C", key="high"
+            )
         return self

@@ -40,7 +40,7 @@ stacks:                     # layers from the outside in: a material and a thick
   floor: [steel 1.2 mm, XPS 1 in, plywood 1/2 in]
   # front, rear, left and right are built as the walls unless they have a line of their own
 
-windows:
+windows:                    # 'windows: none' for a body without; left out, cab glass is guessed
   - name: windscreen
     side: front             # front, rear, left, right, roof
     area: 1.3 m2
