@@ -64,7 +64,16 @@ def films_only(net: Network, work: Work, weather: Weather, node: Array, n: int) 
     for i in range(n):
         wind = 2.0 + 1e-6 * i
         set_films(
-            net, work.films, node, 22.0 + 1e-6 * i, 23.0, 15.0, weather.surroundings[0], wind, 0.0
+            net,
+            work.films,
+            node,
+            22.0 + 1e-6 * i,
+            23.0,
+            15.0,
+            weather.surroundings[0],
+            wind,
+            0.0,
+            1.0,
         )
 
 

@@ -102,7 +102,7 @@ def slopes(
         fourth += net.radiant_area[k] * kelvin**4
         weight += net.radiant_area[k]
     star = (fourth / weight) ** 0.25 - KELVIN
-    set_films(net, films, y, air, star, outdoor, around, speed, 0.0)
+    set_films(net, films, y, air, star, outdoor, around, speed, 0.0, 1.0)
     flow = leakage_flow(x.leakage, air - outdoor, speed, x.stack, x.shelter)
     into_air = flow * density(outdoor, 0.0, x.pressure) * CP_AIR * (outdoor - air)
     for k in range(len(net.area)):

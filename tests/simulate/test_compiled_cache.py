@@ -23,7 +23,7 @@ def probe(temp: float) -> float:
 '''
 ASK = """
 from vanclimate.simulate.probe import probe
-print(probe(0.0), sum(probe.stats.cache_hits.values()))
+print(probe(0.0), sum(probe.dispatcher.stats.cache_hits.values()))
 """
 
 
@@ -56,3 +56,6 @@ def test_an_edit_to_a_callee_takes_effect(tmp_path: Path) -> None:
     assert halved == pytest.approx(first / 2)
     air.write_text(text, encoding="utf-8")
     assert ask() == (first, 1)  # the old source finds its old code
+    for kept in (tmp_path / "cache").rglob("*.nb[ci]"):  # a full disk, a kill in the middle
+        kept.write_bytes(kept.read_bytes()[:100])
+    assert ask()[0] == first  # broken code is removed and made anew

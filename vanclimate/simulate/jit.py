@@ -72,4 +72,5 @@ def compiled(function: F) -> F:
                     ready.append(numba.njit(**options)(function))
         return ready[0](*args)
 
+    call.dispatcher = kept  # type: ignore[attr-defined]  # for whoever asks how it was compiled
     return cast(F, call)
