@@ -102,3 +102,13 @@ def test_a_changed_source_never_serves_an_old_entry(folder, monkeypatch):
 
 def test_shipped_files_are_found():
     assert cache.data_path("weather", "sites.json").is_file()
+
+
+def test_a_librarys_version_is_part_of_the_key():
+    from importlib.metadata import version
+
+    from vanclimate.cache import installed_version
+
+    for name in ("numpy", "numba", "pvlib", "pythermalcomfort"):
+        assert version(name) in installed_version(name)
+    assert installed_version("no-such-library") == "no-such-library"
