@@ -162,7 +162,7 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
         bank_set=-ones, heat_below=ones * (nan if case.free else case.heat_below),
         cool_above=ones * (nan if case.free else case.cool_above),
     )  # fmt: skip
-    return Plan(start, outside, schedule, sun, zero)
+    return Plan(start, outside, schedule, sun)
 
 
 def run_case(name: str, base: float = 300.0) -> Run:

@@ -59,7 +59,6 @@ class Plan:
     outside: Outside
     schedule: Schedule
     sun: AbsorbedSun
-    minute: Array  # (segments,) minute of day at the segment's middle
 
 
 def place_at(sheet: Sheet, weather: Weather, heading: float) -> Place:
@@ -152,7 +151,7 @@ def make_plan(
     bank_set = np.where(np.isin(edges[:-1], set_at), charge, -1.0)
     live = edges[:-1] >= min(set_at, default=np.inf)
     schedule = _schedule(sheet, place, way, edges, minute, night, covered, row, live, bank_set)
-    return Plan(base, outside, schedule, sun, minute)
+    return Plan(base, outside, schedule, sun)
 
 
 def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
