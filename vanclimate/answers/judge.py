@@ -31,6 +31,7 @@ from vanclimate.van.sheet import Sheet
 STILL_AIR = 0.1  # m/s
 LEAST_FRESH_AIR = 0.004  # m3/s a sleeper, below which no way is fit to sleep in; assumed
 FELT_OVER = 900.0  # s, see above
+COLD = 18.0  # °C, the least indoor temperature the WHO advises, from memory
 WAY_NAMES = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
 
 
@@ -56,6 +57,7 @@ class WayResult:
     felt_at_bedtime_c: float
     felt_warmest_c: float  # once settled, see `_settled`
     felt_at_waking_c: float
+    felt_coldest_c: float
     hours_above: float
     humidity_at_waking: float  # fraction
     humidity_highest: float
@@ -216,6 +218,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         felt_at_bedtime_c=float(felt[0]),
         felt_warmest_c=float(settled.max()),
         felt_at_waking_c=float(felt[-1]),
+        felt_coldest_c=float(felt.min()),
         hours_above=float(hours[felt > limit].sum()),
         humidity_at_waking=float(steady.mean()),
         humidity_highest=float(humidity.max()),

@@ -11,7 +11,7 @@ import numpy as np
 
 from vanclimate.answers.ahead import Ahead, begin_table, finish_table
 from vanclimate.answers.cautions import night_cautions
-from vanclimate.answers.judge import WayResult, early_minutes, felt_temperature, judge, night_rows
+from vanclimate.answers.judge import COLD, WayResult, early_minutes, judge, night_rows
 from vanclimate.answers.ledgers import (
     Balance,
     ChargeRow,
@@ -46,7 +46,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 MOST_NIGHTS = 30  # in a row that are tried before it is called 'no end'
-COLD = 18.0  # °C, the least indoor temperature the WHO advises, from memory
 SUN_GAP = (
     20.0  # W/m2 RMS: eight measured years stay below 8 in any month; an hour off gives 28 to 63
 )
@@ -186,7 +185,7 @@ def _answer(
         levers=find_levers(scene, bedtime, by_heat),
         balances=balances(main),
         cautions=night_cautions(sheet),
-        warnings=_warnings(scene, main, part),
+        warnings=_warnings(scene, main, part, result),
         runs=runs,
     )
 
@@ -271,13 +270,13 @@ def _month_rows(scene: Scene) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
     return window(scene.place.weather, nights[0], hours)
 
 
-def _warnings(scene: Scene, run: Run, part: slice) -> tuple[str, ...]:
+def _warnings(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
     """Return what lay outside a model's range, or beyond what a part can give."""
     from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 
-    shell, main_felt = scene.model.shell, felt_temperature(run, scene.sheet, scene.main_way)[part]
+    shell = scene.model.shell
     out = [*scene.sheet.notes, *shell.notes, *scene.place.weather.notes]
-    if main_felt.min() < COLD:
+    if result.felt_coldest_c < COLD:
         out.append(
             "this answer is about heat only: no heating is counted, and inside it feels colder "
             "than 18 °C (64 °F), the least that is advised indoors"

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from unicodedata import category
 
+from vanclimate.answers.judge import COLD
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
@@ -50,7 +51,11 @@ def verdict(night: Night, system: System) -> str:
     if result.holds:
         margin = f"{percent(result.margin_charge)} of the bank"
         room = difference(result.margin_degrees, system)
-        return f"Holds: {margin}, {hours(result.margin_hours)} and {room} to spare"
+        text = f"Holds: {margin}, {hours(result.margin_hours)} and {room} to spare"
+        if result.felt_coldest_c < COLD:
+            least = temperature(result.felt_coldest_c, system)
+            text += f"; against heat only, for it falls to {least} inside"
+        return text
     failure = result.failure
     if failure is None:  # only a way without fresh air ends here
         return "Does not hold: unfit for sleeping, no outdoor air comes in"
