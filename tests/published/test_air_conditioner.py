@@ -39,6 +39,9 @@ UNIT = AirConditioner(
 )  # fmt: skip
 
 
+MISSED = (("R410A", 45.0),)  # further from the cycle than the tenth set before the first run
+
+
 def humid(temp: float, relative: float) -> float:
     return float(humidity_ratio_from_vapour_pressure(relative * saturation_pressure(temp), SEA))
 
@@ -98,12 +101,12 @@ def ideal(fluid: str, outdoor: float) -> tuple[float, float]:
 def test_trend_of_ideal_cycles(
     fluid: str, capacities: tuple[float, ...], cops: tuple[float, ...]
 ) -> None:
-    """Same sign and order as the cycle; capacity within 10 % and COP within 15 % of it.
+    """Same sign and order as the cycle; capacity and COP within 10 % of it, but for one miss.
 
     The printed factors are an ideal cycle's too, its superheat and subcooling not printed: within
     0.02 of ours for any usual ones. The blower, a compressor's losses and the coils' approaches do
     not follow the cycle, so a real COP falls less: the remembered -2 … -2.5 %/K is 0.75-0.80 at
-    45 °C, where the cycles say 0.72-0.74. The bands leave room for that (assumed).
+    45 °C, where the cycles say 0.72-0.74: R410A at 45 °C is missed, see the next test.
     """
     q35, e35 = ideal(fluid, 35.0)
     c35, p35 = rated(35.0)
@@ -119,8 +122,17 @@ def test_trend_of_ideal_cycles(
         assert ours[0] < before[0]
         assert ours[1] < before[1]
         assert ours[0] == pytest.approx(q / q35, rel=0.10)
-        assert ours[1] == pytest.approx(e / e35, rel=0.15)
+        if (fluid, outdoor) not in MISSED:
+            assert ours[1] == pytest.approx(e / e35, rel=0.10)
         before = ours
+
+
+@pytest.mark.xfail(strict=True, reason="COP of R410A at 45 °C: 0.798 against 0.722, 10.5 % high")
+def test_the_cop_that_misses_the_cycle_by_more_than_a_tenth() -> None:
+    for fluid, outdoor in MISSED:
+        (c, p), (c35, p35) = rated(outdoor), rated(35.0)
+        cycle = ideal(fluid, outdoor)[1] / ideal(fluid, 35.0)[1]
+        assert c / p / (c35 / p35) == pytest.approx(cycle, rel=0.10)
 
 
 def test_capacity_and_efficiency_fall_about_linearly() -> None:
