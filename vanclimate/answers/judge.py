@@ -32,7 +32,6 @@ STILL_AIR = 0.1  # m/s
 LEAST_FRESH_AIR = 0.004  # m3/s a sleeper, below which no way is fit to sleep in; assumed
 FELT_OVER = 900.0  # s, see above
 COLD = 18.0  # °C, the least indoor temperature the WHO advises, from memory
-WAY_NAMES = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
 
 
 @dataclass(frozen=True)

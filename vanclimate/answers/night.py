@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from statistics import median
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from vanclimate.answers.ahead import Ahead, begin_table, finish_table
 from vanclimate.answers.cautions import night_cautions
-from vanclimate.answers.judge import COLD, WayResult, early_minutes, judge, night_rows
+from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.ledgers import (
     Balance,
     ChargeRow,
@@ -23,11 +22,11 @@ from vanclimate.answers.ledgers import (
     sun_rows,
 )
 from vanclimate.answers.levers import Lever, find_levers
+from vanclimate.answers.notes import night_notes
 from vanclimate.answers.scene import (
     MonthNight,
     Scene,
     hottest_first,
-    nights_of_month,
     run_way,
     set_scene,
     survey,
@@ -35,20 +34,16 @@ from vanclimate.answers.scene import (
     worst_heading,
 )
 from vanclimate.errors import OptionError, near
-from vanclimate.simulate.plan import morning_charge
+from vanclimate.simulate.plan import bedtime_on, morning_charge
 from vanclimate.simulate.runs import Run
 from vanclimate.site.clock import to_nominal
-from vanclimate.site.sun import horizontal_residual
-from vanclimate.site.weather import Weather, window
+from vanclimate.site.weather import Weather
 from vanclimate.van.sheet import Sheet
 
 if TYPE_CHECKING:
     import pandas as pd
 
 MOST_NIGHTS = 30  # in a row that are tried before it is called 'no end'
-SUN_GAP = (
-    20.0  # W/m2 RMS: eight measured years stay below 8 in any month; an hour off gives 28 to 63
-)
 FULL = 0.995  # of the charge at bedtime: counts as put back
 
 
@@ -153,10 +148,9 @@ def _answer(
     sheet: Sheet, weather: Weather, when: str, given: datetime | None, table: Ahead
 ) -> Night:
     """Answer for a night given or to be found; ``table`` is waited for where it is needed."""
-    heading = sheet.heading
-    if heading is None:
-        heading = worst_heading(sheet, weather, given)
-    scene = set_scene(sheet, weather, heading)
+    scene = set_scene(sheet, weather, sheet.heading or 0.0)
+    if sheet.heading is None:
+        scene = worst_heading(scene, given)
     month = survey(scene)
     bedtime = given or _pick(scene, month, when)
     finish_table(table)
@@ -166,12 +160,12 @@ def _answer(
         ways.append(judge(runs[way], sheet, way, bedtime))
     main = runs[scene.main_way]
     part = night_rows(main, bedtime, sheet)
-    result = ways[-1] = _uncut(ways[-1], month, bedtime)
+    result = ways[-1] = _with_whole_margins(ways[-1], uncut(ways[-1], month, bedtime))
     by_heat = result.failure is not None and result.failure.kind == "heat"
     return Night(
         sheet=sheet,
         weather=weather,
-        heading=heading,
+        heading=scene.place.heading,
         which="given" if given else when,
         bedtime=bedtime,
         waking=bedtime + timedelta(minutes=sheet.people.sleep_minutes),
@@ -185,19 +179,23 @@ def _answer(
         levers=find_levers(scene, bedtime, by_heat),
         balances=balances(main),
         cautions=night_cautions(sheet),
-        warnings=_warnings(scene, main, part, result),
+        warnings=night_notes(scene, main, part, result),
         runs=runs,
     )
 
 
-def _uncut(result: WayResult, month: list[MonthNight], bedtime: datetime) -> WayResult:
-    """Return a result with the margins of the night as it would go with no end to the bank.
+def uncut(result: WayResult, month: Sequence[MonthNight], bedtime: datetime) -> WayResult:
+    """Return a night's result as it would go with no end to the bank, from the month's survey."""
+    return next((n.result for n in month if n.bedtime == bedtime), result)
 
-    Where the bank stops the night, how far it falls short is only seen beyond its limits.
+
+def _with_whole_margins(result: WayResult, whole: WayResult) -> WayResult:
+    """Return a result that the bank ended with the margins of the whole night.
+
+    How far the charge falls short is only seen beyond the bank's limits.
     """
     if result.failure is None or result.failure.kind != "charge":
         return result
-    whole = next((n.result for n in month if n.bedtime == bedtime), result)
     return replace(
         result,
         margin_charge=whole.margin_charge,
@@ -208,8 +206,6 @@ def _uncut(result: WayResult, month: list[MonthNight], bedtime: datetime) -> Way
 
 def _given_bedtime(sheet: Sheet, weather: Weather, when: str) -> datetime | None:
     """Return the bedtime of a night given by its date, or None for a night to be found."""
-    from vanclimate.simulate.plan import bedtime_on
-
     if when in ("hottest", "typical"):
         return None
     try:
@@ -261,57 +257,3 @@ def refill(scene: Scene, bedtime: datetime) -> Refill:
         charge = end
     assert first is not None
     return Refill(**{**vars(first), "nights_in_a_row": count})
-
-
-def _month_rows(scene: Scene) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
-    """Return the weather's hours from the month's first night to its last."""
-    nights = nights_of_month(scene)
-    hours = 24 * max(1, (nights[-1] - nights[0]).days)
-    return window(scene.place.weather, nights[0], hours)
-
-
-def _warnings(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
-    """Return what lay outside a model's range, or beyond what a part can give."""
-    from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
-
-    shell = scene.model.shell
-    out = [*scene.sheet.notes, *shell.notes, *scene.place.weather.notes]
-    if result.felt_coldest_c < COLD:
-        out.append(
-            "this answer is about heat only: no heating is counted, and inside it feels colder "
-            "than 18 °C (64 °F), the least that is advised indoors"
-        )
-    month = _month_rows(scene)
-    gap = float(np.sqrt(np.mean(horizontal_residual(scene.place.weather)[month] ** 2)))
-    if gap > SUN_GAP:
-        out.append(
-            f"the weather's sun does not fit the sun's height ({gap:.0f} W/m² apart): look at the "
-            "file's time zone, stamps and place"
-        )
-    low, high = OUTDOOR_RANGE
-    outdoor = run.outdoor[part]
-    if scene.main_way == "ac" and (outdoor.min() < low or outdoor.max() > high):
-        out.append(
-            f"outdoor temperature {outdoor.min():.0f} to {outdoor.max():.0f} °C leaves the range "
-            f"{low:.0f} to {high:.0f} °C of the air conditioner's slopes, which are held beyond it"
-        )
-    early = early_minutes(scene.sheet) if scene.main_way == "ac" else 0
-    if early:
-        before = run.between(run.seconds[part.start] - 60.0 * early, run.seconds[part.start])
-        charge = before.total("draw_w") / 3600.0 / run.bank.voltage
-        out.append(
-            f"the air conditioner starts {early} min before bedtime: the charge at bedtime is "
-            f"taken as given, so the {charge:.0f} Ah drawn until then must already be off it"
-        )
-    inverter = scene.sheet.inverter
-    plan = run.plan.schedule
-    mains = (plan.load_ac + plan.fridge_ac)[run.segment]
-    if scene.unit.on_inverter:
-        mains = mains + run.column("ac_power_w")
-    worst = float(mains.max()) if len(mains) else 0.0
-    if worst > inverter.rating:
-        out.append(
-            f"the inverter is asked for {worst:.0f} W at once, its rating is "
-            f"{inverter.rating:.0f} W"
-        )
-    return tuple(out)

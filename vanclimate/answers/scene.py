@@ -12,28 +12,24 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, TypeVar
 
-import numpy as np
-
+from vanclimate.answers.checks import check_sheet
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.energy.bank import Bank
-from vanclimate.equipment.air_conditioner import AirConditioner, rated_coil
+from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.errors import OptionError, UnknownSiteError
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import shell_of
 from vanclimate.simulate.plan import (
     Place,
-    ac_start,
     bank_of,
     bedtime_on,
     cabin_of,
-    load_arrays,
     make_plan,
     place_at,
     unit_of,
 )
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.site.weather import Weather, window
-from vanclimate.units import show_clock
 from vanclimate.van.parts import DesignDay
 from vanclimate.van.sheet import Sheet
 
@@ -44,9 +40,6 @@ WORKERS = 2
 DAY_BEFORE = 86400.0  # s of a survey's run that a night is judged with
 WARM_UP = timedelta(hours=72)
 HEADINGS = tuple(45.0 * i for i in range(8))
-LEAST_COIL = -2.0  # °C: a coil colder than this at rating says that the data plate is misread
-EARLIEST_START = 360  # minutes before bedtime
-HOT_POWER = 1.35  # times the plate: the most the unit draws, at 52 °C outdoors
 UNLIMITED = -1e12  # Ah
 
 
@@ -110,20 +103,9 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
     Raises
     ------
     SheetError
-        When a data plate cannot be: more cooling than the airflow can carry.
+        Where the sheet's parts cannot be together, see `checks`.
     """
-    ac = sheet.air_conditioner
-    if ac is not None:
-        _check_start(sheet)
-        coil = rated_coil(ac.capacity, ac.blower_power, ac.airflow)
-        if coil < LEAST_COIL:
-            sheet.refuse(
-                "air_conditioner.airflow",
-                found=f"{ac.airflow * 1000:.0f} L/s, whose coil would be at {coil:.0f} °C",
-                allowed="an airflow that carries the rated capacity, about 40 L/s a kW",
-            )
-    check_draw(sheet)
-    check_inverter(sheet)
+    check_sheet(sheet)
     return Scene(
         sheet,
         compile_shell(shell_of(sheet)),
@@ -131,73 +113,6 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
         unit_of(sheet, float(weather.pressure.mean())),
         bank_of(sheet),
     )
-
-
-def _check_start(sheet: Sheet) -> None:
-    """Refuse a unit that is switched on in the morning or so late that the night is half over."""
-    people = sheet.people
-    early = (people.bedtime - ac_start(sheet)) % 1440
-    late = (ac_start(sheet) - people.bedtime) % 1440
-    if early > EARLIEST_START and late > people.sleep_minutes // 2:
-        sheet.refuse(
-            "air_conditioner.starts",
-            found=show_clock(ac_start(sheet)),
-            allowed="bedtime, up to 6 h before it, or in the first half of the night; "
-            "by day see 'by day'",
-        )
-
-
-def check_inverter(sheet: Sheet) -> None:
-    """Refuse an inverter smaller than one thing that hangs on it.
-
-    Raises
-    ------
-    SheetError
-        Naming the load. Several that exceed it together are only noted in the answer.
-    """
-    rating, unit = sheet.inverter.rating, sheet.air_conditioner
-    largest = [(x.power, x.name) for x in sheet.loads if x.feed == "inverter"]
-    if unit is not None and unit.feed == "inverter":
-        largest.append((unit.power, "air conditioner"))
-    power, name = max(largest, default=(0.0, ""))
-    if power > rating:
-        sheet.refuse(
-            "inverter.rating",
-            found=f"{rating:.0f} W",
-            allowed=f"at least the {power:.0f} W of the {name}",
-        )
-
-
-def check_draw(sheet: Sheet) -> None:
-    """Refuse a bank whose resistance cannot pass what the sheet draws at once.
-
-    Raises
-    ------
-    SheetError
-        When air conditioner (in its hottest hour) and loads together pass the greatest power the
-        terminals can give, V² / 4R.
-    """
-    unit, inverter = sheet.air_conditioner, sheet.inverter
-    minute = np.arange(1440.0) + 0.5
-    drawn = load_arrays(sheet, minute)
-    mains = drawn.ac + drawn.fridge_ac
-    direct = drawn.dc + drawn.fridge_dc
-    if unit is not None:
-        mains, direct = (
-            (mains + HOT_POWER * unit.power, direct)
-            if unit.feed == "inverter"
-            else (mains, direct + HOT_POWER * unit.power)
-        )
-    most = float((direct + mains / inverter.efficiency).max()) + inverter.idle
-    if sheet.battery.resistance <= 0:
-        return
-    limit = sheet.battery.voltage**2 / (4 * sheet.battery.resistance)
-    if most > limit:
-        sheet.refuse(
-            "battery.resistance",
-            found=f"{1000 * sheet.battery.resistance:.0f} mohm, which passes {limit:.0f} W at most",
-            allowed=f"a bank and cables that pass the {most:.0f} W drawn at once",
-        )
 
 
 # The sheet's sections that shape the shell, and those that shape what the site brings to it.
@@ -208,7 +123,7 @@ PLACE_PARTS = ("shade", "roof_panels")
 def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
     """Return the scene with one value of its sheet changed; what the value leaves alone is kept."""
     sheet = scene.sheet.with_value(path, value)
-    check_draw(sheet)
+    check_sheet(sheet)
     part = path.split(".")[0]
     return Scene(
         sheet,
@@ -222,25 +137,15 @@ def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
 
 
 def run_way(
-    scene: Scene, way: str, bedtime: datetime, *, hours_after: float = 0.0,
+    scene: Scene, way: str, *bedtimes: datetime, hours_after: float = 0.0,
     charge: float | None = None, limited: bool = True, warm_up: timedelta = WARM_UP,
     base: float = BASE_STEP, keep_nodes: bool = False,
 ) -> Run:  # fmt: skip
-    """Run one way of a night from 72 h before bedtime to ``hours_after`` waking.
+    """Run one way from 72 h before bedtime to ``hours_after`` waking; of several nights, the last.
 
-    ``charge`` [Ah] at bedtime is the sheet's unless given. With ``limited`` off the bank never
+    ``charge`` [Ah] at each bedtime is the sheet's unless given. With ``limited`` off the bank never
     stops anything and its charge may fall below nothing: what the night would have taken.
     """
-    return _run(
-        scene, way, (bedtime,), hours_after, charge, limited, warm_up, base, keep_nodes
-    )  # fmt: skip
-
-
-def _run(
-    scene: Scene, way: str, bedtimes: Sequence[datetime], hours_after: float = 0.0,
-    charge: float | None = None, limited: bool = True, warm_up: timedelta = WARM_UP,
-    base: float = BASE_STEP, keep_nodes: bool = False,
-) -> Run:  # fmt: skip
     sheet = scene.sheet
     end = bedtimes[-1] + timedelta(minutes=sheet.people.sleep_minutes, hours=hours_after)
     at_bedtime = scene.start_charge if charge is None else charge
@@ -304,7 +209,7 @@ def survey(scene: Scene) -> list[MonthNight]:
 def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
     """Return consecutive nights from one run in which the bank stops nothing."""
     way = scene.main_way
-    whole = _run(scene, way, bedtimes, limited=False)
+    whole = run_way(scene, way, *bedtimes, limited=False)
     out = []
     for bedtime in bedtimes:
         second = (bedtime - whole.start).total_seconds()
@@ -338,21 +243,24 @@ def tightness(result: WayResult) -> tuple[bool, float]:
     return result.holds, min(result.margin_charge, result.margin_degrees / 10)
 
 
-def worst_heading(sheet: Sheet, weather: Weather, bedtime: datetime | None) -> float:
-    """Return the heading of eight at which a night leaves the least margin.
+def turned(scene: Scene, heading: float) -> Scene:
+    """Return the scene with the van's nose turned to a heading [deg]."""
+    return replace(scene, place=place_at(scene.sheet, scene.place.weather, heading))
+
+
+def worst_heading(scene: Scene, bedtime: datetime | None) -> Scene:
+    """Return the scene turned to the heading of eight at which a night leaves the least margin.
 
     Without a night given, the month's night of the highest mean outdoor temperature is taken.
     """
-    scenes = {heading: set_scene(sheet, weather, heading) for heading in HEADINGS}
-    if bedtime is None:
-        bedtime = warmest_outdoors(scenes[0.0])
+    moment = bedtime or warmest_outdoors(scene)
+    scenes = [turned(scene, heading) for heading in HEADINGS]
 
-    def tried(heading: float) -> tuple[bool, float]:
-        scene = scenes[heading]
-        return tightness(night_of(scene, scene.main_way, bedtime))
+    def tried(turn: Scene) -> tuple[bool, float]:
+        return tightness(night_of(turn, turn.main_way, moment))
 
-    results = dict(zip(HEADINGS, side_by_side(tried, HEADINGS), strict=True))
-    return min(results, key=lambda heading: results[heading])
+    results = side_by_side(tried, scenes)
+    return scenes[results.index(min(results))]
 
 
 def warmest_outdoors(scene: Scene) -> datetime:

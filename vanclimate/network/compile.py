@@ -33,7 +33,7 @@ Array = NDArray[np.float64]
 METAL_RESISTANCE = 1e-3  # m2K/W: a layer below this is one node
 CELL = 0.25  # of the daily penetration depth: the thickest part of a layer; a grid eight times as
 # fine moves the cabin's hourly temperature by 0.004 K (docs/validation.md)
-OUT_WALL, OUT_ROOF, OUT_UNDER, OUT_FIXED, OUT_NONE = range(5)
+OUT_WALL, OUT_UNDER, OUT_FIXED, OUT_NONE = range(4)  # a roof meets the wind as a wall does
 IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
 GLASS_EMISSIVITY = 0.84  # uncoated glass, handbook value
 
@@ -189,7 +189,7 @@ def _chain_of_glazing(g: Glazing) -> Chain:
 def _outside_kind(c: Chain) -> int:
     if c.boundary_temp is not None:
         return OUT_FIXED
-    return {"roof": OUT_ROOF, "floor": OUT_UNDER, "furnishing": OUT_NONE}.get(c.side, OUT_WALL)
+    return {"floor": OUT_UNDER, "furnishing": OUT_NONE}.get(c.side, OUT_WALL)
 
 
 def compile_shell(shell: Shell, cell: float = CELL) -> Model:

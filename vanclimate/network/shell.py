@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from vanclimate.physics.conduction import (
+    R_SE,
+    R_SI,
     Direction,
     air_layer_resistance,
     bridged_rib_transmittance,
@@ -27,6 +29,10 @@ SIDES = {
     "left": (270.0, 90.0),
     "floor": (0.0, 180.0),
 }
+RSI, RSE = R_SI["horizontal"], R_SE  # m2K/W
+MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
+MIN_CORE = 0.02  # m2K/W: below this a stack is bare metal, and a rib bridges nothing
+MOST_PANELS = 0.9  # of the opaque roof that panels can cover
 FURNISHING_SPECIFIC_HEAT = 1500.0  # J/(kg K), wood, fabric and stores; assumed
 FURNISHING_AREA_PER_FLOOR = 1.5  # m2 of exposed furniture per m2 of floor; assumed
 
@@ -217,9 +223,3 @@ def _rib_note(sheet: Sheet, ribs: Surface) -> list[str]:
         f"on the {ribs.side} ribs of bare steel reach a bridging factor of {reached:.2f}, not "
         f"{wanted:.2f}: so thin a stack leaves less to bridge"
     ]
-
-
-RSI, RSE = 0.13, 0.04  # m2K/W, ISO 6946, horizontal heat flow
-MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
-MOST_PANELS = 0.9  # of the opaque roof that panels can cover
-MIN_CORE = 0.02  # m2K/W: below this a stack is bare metal, and a rib bridges nothing

@@ -26,7 +26,6 @@ from vanclimate.physics.longwave import view_shares
 from vanclimate.site.sun import Irradiance
 
 NO_COVER = Cover(1.0, 1.0, 0.0)  # stands in where there is none; never shut
-HOT_SIDES = ("roof", "front", "right", "rear", "left")
 
 
 @dataclass(frozen=True)
@@ -104,7 +103,7 @@ def absorbed_sun(
         outer, inner = net.first[k], net.first[k + 1] - 1
         if c.glazing is None:
             take[:, k] = c.area * c.lining_absorptance
-            if c.side in HOT_SIDES:
+            if c.side in sides:
                 irr = sides[c.side]
                 sky = irr.beam * shell.beam_transmission
                 sky = sky + (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 GOOD, BAD = "bold green", "bold red"
-LATENT = "taken by it as water"  # answers/ledgers.py: heat of vapour, not of the air
 
 
 def plain_table(*columns: str) -> Table:
@@ -76,12 +75,12 @@ def _holds(result: WayResult, night: Night) -> Text:
 def heat_table(night: Night) -> Table:
     """Return where the heat came from and what took it, bedtime to waking."""
     table = plain_table("heat into the cabin", "Wh")
-    in_air = [r for r in night.heat if r.name != LATENT]
+    in_air = [r for r in night.heat if not r.latent]
     for row in in_air:
         if abs(row.wh) >= 0.5:
             table.add_row(row.name.replace("air conditioner", "AC"), fixed(row.wh))
     table.add_row("left in the air", fixed(sum(r.wh for r in in_air)))
-    water = sum(r.wh for r in night.heat if r.name == LATENT)
+    water = sum(r.wh for r in night.heat if r.latent)
     if abs(water) >= 0.5:
         table.add_row("besides: AC, vapour", fixed(water))
     return table

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from unicodedata import category
 
 from vanclimate.answers.judge import COLD
+from vanclimate.answers.night import uncut
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
@@ -26,18 +27,12 @@ from vanclimate.site.clock import MONTHS
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from vanclimate.answers.judge import Failure, WayResult
+    from vanclimate.answers.judge import Failure
     from vanclimate.answers.night import Night
     from vanclimate.units import System
 
 WAYS = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
 RESIDUAL_ALLOWED = 1e-9  # of what passed through: a book within it closes
-
-
-def uncut(night: Night) -> WayResult:
-    """Return the night as it would go with no end to the bank: how far it falls short."""
-    same = (n.result for n in night.month if n.bedtime == night.bedtime)
-    return next(same, night.result)
 
 
 def plain(text: str) -> str:
@@ -85,7 +80,7 @@ def when_warm(failure: Failure, night: Night) -> str:
 
 def _shortfall(failure: Failure, night: Night, system: System) -> str:
     """Return the three margins of a night that does not hold, as far as they say something."""
-    whole = uncut(night)
+    whole = uncut(night.result, night.month, night.bedtime)
     if failure.kind == "charge":
         lack = f"{percent(-whole.margin_charge)} of the bank too little"
         return f"{lack}; {_room(whole.margin_degrees, system)}"

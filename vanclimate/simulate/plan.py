@@ -23,6 +23,7 @@ from vanclimate.equipment.air_conditioner import (
     AirConditioner,
 )
 from vanclimate.network.compile import Array, Model
+from vanclimate.network.shell import SIDES
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surroundings
 from vanclimate.physics.air import STANDARD_PRESSURE, density
 from vanclimate.physics.airflow import SHELTER, STACK_COEFFICIENT
@@ -34,10 +35,9 @@ from vanclimate.site.sun import Irradiance, irradiance
 from vanclimate.site.weather import Weather, window, window_edges
 from vanclimate.van.sheet import Sheet
 
-WAYS = ("closed", "fans", "ac")
 DAY = 1440  # minutes
 MORNING = 120  # minutes after waking whose loads must still be in the bank; assumed
-WALLS = {"front": 0.0, "right": 90.0, "rear": 180.0, "left": 270.0}
+WALLS = {side: azimuth for side, (azimuth, tilt) in SIDES.items() if tilt == 90.0}
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,114 @@
+"""What a sheet's parts may not ask of each other: refused by name before anything is run.
+
+What does not belong here: the limits of a single value (``van``), and what is only noted beside an
+answer (``notes``).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from vanclimate.equipment.air_conditioner import rated_coil
+from vanclimate.simulate.plan import ac_start, load_arrays
+from vanclimate.units import show_clock
+from vanclimate.van.sheet import Sheet
+
+LEAST_COIL = -2.0  # °C: a coil colder than this at rating says that the data plate is misread
+EARLIEST_START = 360  # minutes before bedtime
+HOT_POWER = 1.35  # times the plate: the most the unit draws, at 52 °C outdoors
+
+
+def check_sheet(sheet: Sheet) -> None:
+    """Refuse a sheet whose parts cannot be together.
+
+    Raises
+    ------
+    SheetError
+        An air conditioner that its airflow cannot carry or that starts by day, an inverter smaller
+        than one load, a bank that cannot pass the draw.
+    """
+    _check_start(sheet)
+    _check_coil(sheet)
+    _check_draw(sheet)
+    _check_inverter(sheet)
+
+
+def _check_start(sheet: Sheet) -> None:
+    """Refuse a unit that is switched on in the morning or so late that the night is half over."""
+    if sheet.air_conditioner is None:
+        return
+    people = sheet.people
+    early = (people.bedtime - ac_start(sheet)) % 1440
+    late = (ac_start(sheet) - people.bedtime) % 1440
+    if early > EARLIEST_START and late > people.sleep_minutes // 2:
+        sheet.refuse(
+            "air_conditioner.starts",
+            found=show_clock(ac_start(sheet)),
+            allowed="bedtime, up to 6 h before it, or in the first half of the night; "
+            "by day see 'by day'",
+        )
+
+
+def _check_coil(sheet: Sheet) -> None:
+    """Refuse a data plate with more cooling than the airflow can carry."""
+    unit = sheet.air_conditioner
+    if unit is None:
+        return
+    coil = rated_coil(unit.capacity, unit.blower_power, unit.airflow)
+    if coil < LEAST_COIL:
+        sheet.refuse(
+            "air_conditioner.airflow",
+            found=f"{unit.airflow * 1000:.0f} L/s, whose coil would be at {coil:.0f} °C",
+            allowed="an airflow that carries the rated capacity, about 40 L/s a kW",
+        )
+
+
+def _check_inverter(sheet: Sheet) -> None:
+    """Refuse an inverter smaller than one thing that hangs on it.
+
+    Raises
+    ------
+    SheetError
+        Naming the load. Several that exceed it together are only noted in the answer.
+    """
+    rating, unit = sheet.inverter.rating, sheet.air_conditioner
+    largest = [(x.power, x.name) for x in sheet.loads if x.feed == "inverter"]
+    if unit is not None and unit.feed == "inverter":
+        largest.append((unit.power, "air conditioner"))
+    power, name = max(largest, default=(0.0, ""))
+    if power > rating:
+        sheet.refuse(
+            "inverter.rating",
+            found=f"{rating:.0f} W",
+            allowed=f"at least the {power:.0f} W of the {name}",
+        )
+
+
+def _check_draw(sheet: Sheet) -> None:
+    """Refuse a bank whose resistance cannot pass what the sheet draws at once.
+
+    Raises
+    ------
+    SheetError
+        When air conditioner (in its hottest hour) and loads together pass the greatest power the
+        terminals can give, V² / 4R.
+    """
+    unit, inverter = sheet.air_conditioner, sheet.inverter
+    minute = np.arange(1440.0) + 0.5
+    drawn = load_arrays(sheet, minute)
+    mains = drawn.ac + drawn.fridge_ac
+    direct = drawn.dc + drawn.fridge_dc
+    if unit is not None and unit.feed == "inverter":
+        mains = mains + HOT_POWER * unit.power
+    elif unit is not None:
+        direct = direct + HOT_POWER * unit.power
+    most = float((direct + mains / inverter.efficiency).max()) + inverter.idle
+    if sheet.battery.resistance <= 0:
+        return
+    limit = sheet.battery.voltage**2 / (4 * sheet.battery.resistance)
+    if most > limit:
+        sheet.refuse(
+            "battery.resistance",
+            found=f"{1000 * sheet.battery.resistance:.0f} mohm, which passes {limit:.0f} W at most",
+            allowed=f"a bank and cables that pass the {most:.0f} W drawn at once",
+        )

@@ -1,0 +1,83 @@
+"""What is noted beside an answer: what lies outside a model's range, or beyond what a part gives.
+
+What does not belong here: what is refused (``checks``) and the cautions (``cautions``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from vanclimate.answers.judge import COLD, WayResult, early_minutes
+from vanclimate.answers.scene import Scene, nights_of_month
+from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
+from vanclimate.simulate.runs import Run
+from vanclimate.site.sun import horizontal_residual
+from vanclimate.site.weather import window
+
+# W/m2 RMS: eight measured years stay below 8 in any month; an hour off gives 28 to 63 in July
+SUN_GAP = 20.0
+
+
+def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
+    """Return the notes of a night's answer; ``part`` are the run's rows from bedtime to waking."""
+    notes = [*scene.sheet.notes, *scene.model.shell.notes, *scene.place.weather.notes]
+    if result.felt_coldest_c < COLD:
+        notes.append(
+            "this answer is about heat only: no heating is counted, and inside it feels colder "
+            "than 18 °C (64 °F), the least that is advised indoors"
+        )
+    notes += _sun(scene)
+    if scene.main_way == "ac":
+        notes += _outdoors(run, part)
+        notes += _early_start(scene, run, part)
+    notes += _inverter(scene, run)
+    return tuple(notes)
+
+
+def _sun(scene: Scene) -> Iterator[str]:
+    """Yield a note where the file's sun cannot be that of its place and time."""
+    nights = nights_of_month(scene)
+    hours = 24 * max(1, (nights[-1] - nights[0]).days)
+    month = window(scene.place.weather, nights[0], hours)
+    gap = float(np.sqrt(np.mean(horizontal_residual(scene.place.weather)[month] ** 2)))
+    if gap > SUN_GAP:
+        yield (
+            f"the weather's sun does not fit the sun's height ({gap:.0f} W/m² apart): look at the "
+            "file's time zone, stamps and place"
+        )
+
+
+def _outdoors(run: Run, part: slice) -> Iterator[str]:
+    """Yield a note where it is colder or hotter than the air conditioner's slopes reach."""
+    low, high = OUTDOOR_RANGE
+    outdoor = run.outdoor[part]
+    if outdoor.min() < low or outdoor.max() > high:
+        yield (
+            f"outdoor temperature {outdoor.min():.0f} to {outdoor.max():.0f} °C leaves the range "
+            f"{low:.0f} to {high:.0f} °C of the air conditioner's slopes, which are held beyond it"
+        )
+
+
+def _early_start(scene: Scene, run: Run, part: slice) -> Iterator[str]:
+    """Yield what a unit that starts before bedtime has drawn by then."""
+    early = early_minutes(scene.sheet)
+    if early:
+        before = run.between(run.seconds[part.start] - 60.0 * early, run.seconds[part.start])
+        charge = before.total("draw_w") / 3600.0 / run.bank.voltage
+        yield (
+            f"the air conditioner starts {early} min before bedtime: the charge at bedtime is "
+            f"taken as given, so the {charge:.0f} Ah drawn until then must already be off it"
+        )
+
+
+def _inverter(scene: Scene, run: Run) -> Iterator[str]:
+    """Yield a note where several loads together ask more of the inverter than its rating."""
+    rating, plan = scene.sheet.inverter.rating, run.plan.schedule
+    mains = (plan.load_ac + plan.fridge_ac)[run.segment]
+    if scene.unit.on_inverter:
+        mains = mains + run.column("ac_power_w")
+    worst = float(mains.max()) if len(mains) else 0.0
+    if worst > rating:
+        yield f"the inverter is asked for {worst:.0f} W at once, its rating is {rating:.0f} W"
