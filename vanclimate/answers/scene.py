@@ -26,6 +26,7 @@ from vanclimate.simulate.plan import (
     cabin_of,
     make_plan,
     place_at,
+    places_at,
     unit_of,
 )
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
@@ -243,18 +244,14 @@ def tightness(result: WayResult) -> tuple[bool, float]:
     return result.holds, min(result.margin_charge, result.margin_degrees / 10)
 
 
-def turned(scene: Scene, heading: float) -> Scene:
-    """Return the scene with the van's nose turned to a heading [deg]."""
-    return replace(scene, place=place_at(scene.sheet, scene.place.weather, heading))
-
-
 def worst_heading(scene: Scene, bedtime: datetime | None) -> Scene:
     """Return the scene turned to the heading of eight at which a night leaves the least margin.
 
     Without a night given, the month's night of the highest mean outdoor temperature is taken.
     """
     moment = bedtime or warmest_outdoors(scene)
-    scenes = [turned(scene, heading) for heading in HEADINGS]
+    places = places_at(scene.sheet, scene.place.weather, HEADINGS)
+    scenes = [replace(scene, place=place) for place in places]
 
     def tried(turn: Scene) -> tuple[bool, float]:
         return tightness(night_of(turn, turn.main_way, moment))

@@ -63,16 +63,26 @@ class Plan:
 
 def place_at(sheet: Sheet, weather: Weather, heading: float) -> Place:
     """Return what the site brings to each side of the van at a heading [deg]."""
-    sides = {side: irradiance(weather, 90.0, heading + turn) for side, turn in WALLS.items()}
-    sides["roof"] = irradiance(weather, 0.0, 0.0)
-    pv = panel(
-        weather,
-        tilt=sheet.roof_panels.tilt,
-        azimuth=heading,
-        beam_transmission=sheet.shade.beam_transmission,
-        diffuse_transmission=sheet.shade.diffuse_transmission,
-    )
-    return Place(weather, sky(weather), heading, sides, pv)
+    return places_at(sheet, weather, (heading,))[0]
+
+
+def places_at(sheet: Sheet, weather: Weather, headings: Sequence[float]) -> list[Place]:
+    """Return the same at several headings, the sky, the roof and each wall's direction once."""
+    above, roof = sky(weather), irradiance(weather, 0.0, 0.0)
+    directions = {(h + turn) % 360.0 for h in headings for turn in WALLS.values()}
+    walls = {azimuth: irradiance(weather, 90.0, azimuth) for azimuth in directions}
+    places = []
+    for heading in headings:
+        sides = {side: walls[(heading + turn) % 360.0] for side, turn in WALLS.items()}
+        pv = panel(
+            weather,
+            tilt=sheet.roof_panels.tilt,
+            azimuth=heading,
+            beam_transmission=sheet.shade.beam_transmission,
+            diffuse_transmission=sheet.shade.diffuse_transmission,
+        )
+        places.append(Place(weather, above, heading, {**sides, "roof": roof}, pv))
+    return places
 
 
 def within(minute: Array, start: float, end: float) -> NDArray[np.bool_]:

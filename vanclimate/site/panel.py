@@ -66,6 +66,8 @@ def panel(
     & Ruiz 2001, Solar Energy Materials 70:25, for beam and diffuse. The cell's temperature comes
     from all the light, the air and the 10 m wind (King et al. 2004, equations 11 and 12).
     """
+    # which way a level plane faces is all one
+    azimuth = 0.0 if tilt == 0.0 else azimuth % 360.0
     key = (
         weather.digest,
         str(weather.start),

@@ -13,7 +13,6 @@ import numpy as np
 from vanclimate.cache import Arrays, cached_arrays
 from vanclimate.physics import air, longwave
 from vanclimate.site.clock import FloatArray, solar_hour
-from vanclimate.site.sun import sun_position
 from vanclimate.site.weather import Weather
 
 SKY_MODEL = "Berdahl & Martin 1984 clear sky, Martin & Berdahl 1984 cloud"
@@ -27,19 +26,14 @@ class Sky:
     ----------
     temp_sky : temperature of a black sky of the same longwave radiation [°C], shape (n+1,)
     humidity_ratio : kg of water per kg of dry air, shape (n+1,)
-    zenith, azimuth : the sun, as in `sun.SunPosition` [deg], shape (n,)
-    sunlit : share of the hour in which the sun is up [0..1], shape (n,)
     """
 
     temp_sky: FloatArray
     humidity_ratio: FloatArray
-    zenith: FloatArray
-    azimuth: FloatArray
-    sunlit: FloatArray
 
 
 def sky(weather: Weather) -> Sky:
-    """Return sky temperature and humidity at the edges of the hours, and the sun.
+    """Return sky temperature and humidity at the edges of the hours.
 
     The daily rhythm of the clear sky's emissivity runs on local solar time.
     """
@@ -48,7 +42,6 @@ def sky(weather: Weather) -> Sky:
 
 
 def _sky(weather: Weather) -> Arrays:
-    sun = sun_position(weather)
     standard = weather.start.hour + np.arange(weather.n + 1, dtype=np.float64)
     hour = solar_hour(standard, weather.longitude, weather.utc_offset_h)
     clear = longwave.clear_sky_emissivity(weather.temp_dew, hour, weather.pressure)
@@ -60,7 +53,4 @@ def _sky(weather: Weather) -> Arrays:
     return {
         "temp_sky": np.asarray(temp_sky, dtype=float),
         "humidity_ratio": np.asarray(ratio, dtype=float),
-        "zenith": sun.zenith,
-        "azimuth": sun.azimuth,
-        "sunlit": sun.sunlit,
     }
