@@ -110,42 +110,83 @@ def solar_position(
 
 
 def _positions(weather: Weather) -> Arrays:
+    # the same day over and over has one sun
+    hours = min(weather.n, 24) if weather.synthetic else weather.n
+    found = positions(
+        weather.start.timestamp(),
+        hours,
+        latitude=weather.latitude,
+        longitude=weather.longitude,
+        elevation=weather.elevation,
+        pressure=weather.pressure[: hours + 1],
+        temp_air=weather.temp_air[: hours + 1],
+    )
+    repeats = -(-weather.n // hours)
+    return {name: np.tile(values, repeats)[: weather.n] for name, values in found.items()}
+
+
+def positions(
+    start: float, hours: int, *, latitude: float, longitude: float, elevation: float,
+    pressure: FloatArray, temp_air: FloatArray,
+) -> Arrays:  # fmt: skip
+    """Return the arrays of a `SunPosition` over hours from `start` [s since 1970-01-01 UTC].
+
+    Parameters
+    ----------
+    pressure, temp_air : at the edges of the hours, for refraction, shape (hours+1,) [Pa, °C]
+    """
     import pandas as pd
     from pvlib.irradiance import get_extra_radiation
 
-    # the same day over and over has one sun
-    hours = min(weather.n, 24) if weather.synthetic else weather.n
-    edges = pd.date_range(weather.start, periods=hours + 1, freq="h")
+    edges = pd.to_datetime(start, unit="s", utc=True) + pd.to_timedelta(
+        np.arange(hours + 1), unit="h"
+    )
     middle = edges[:-1] + pd.Timedelta(minutes=30)
+    mean_air = 0.5 * (temp_air[:-1] + temp_air[1:])
+    mean_pressure = 0.5 * (pressure[:-1] + pressure[1:])
 
-    def positions(times: Any, at: Any = slice(None)) -> Any:
-        air = 0.5 * (weather.temp_air[:-1] + weather.temp_air[1:])[:hours][at]
-        pressure = 0.5 * (weather.pressure[:-1] + weather.pressure[1:])[:hours][at]
+    def at(times: Any, rows: Any = slice(None)) -> Any:
         return solar_position(
             times,
-            latitude=weather.latitude,
-            longitude=weather.longitude,
-            elevation=weather.elevation,
-            pressure=pressure,
-            temp_air=air,
+            latitude=latitude,
+            longitude=longitude,
+            elevation=elevation,
+            pressure=mean_pressure[rows],
+            temp_air=mean_air[rows],
         )
 
-    first = positions(edges[:-1])["zenith"].to_numpy()
-    last = positions(edges[1:])["zenith"].to_numpy()
-    mid = positions(middle)
+    first = at(edges[:-1])["zenith"].to_numpy()
+    last = at(edges[1:])["zenith"].to_numpy()
+    mid = at(middle)
     sunlit, centre = _sunlit_part(first, mid["zenith"].to_numpy(), last)
     zenith = mid["apparent_zenith"].to_numpy().copy()
     azimuth = mid["azimuth"].to_numpy().copy()
     partly = np.flatnonzero((sunlit > 0.0) & (sunlit < 1.0))
     if partly.size:
-        times = edges[:-1][partly] + pd.to_timedelta(centre[partly], unit="h")
-        moved = positions(times, partly)
+        moved = at(edges[:-1][partly] + pd.to_timedelta(centre[partly], unit="h"), partly)
         zenith[partly] = moved["apparent_zenith"].to_numpy()
         azimuth[partly] = moved["azimuth"].to_numpy()
     extra = np.asarray(get_extra_radiation(middle.day_of_year.to_numpy()), dtype=float)
-    found = {"zenith": zenith, "azimuth": azimuth, "sunlit": sunlit, "dni_extra": extra}
-    repeats = -(-weather.n // hours)
-    return {name: np.tile(values, repeats)[: weather.n] for name, values in found.items()}
+    return {"zenith": zenith, "azimuth": azimuth, "sunlit": sunlit, "dni_extra": extra}
+
+
+def zenith_at(moments: FloatArray, latitude: float, longitude: float) -> FloatArray:
+    """Return the sun's zenith seen from the ground [deg] at seconds since 1970-01-01 UTC.
+
+    For what needs no more than a tenth of a degree: refraction as at sea level and 12 °C.
+    """
+    import pandas as pd
+
+    found = solar_position(
+        pd.to_datetime(moments, unit="s", utc=True),
+        latitude=latitude,
+        longitude=longitude,
+        elevation=0.0,
+        pressure=101325.0,
+        temp_air=12.0,
+    )
+    zenith: FloatArray = found["apparent_zenith"].to_numpy()
+    return zenith
 
 
 def _sunlit_part(

@@ -15,7 +15,6 @@ from vanclimate.site.clock import (
     FloatArray,
     IntArray,
     in_zone,
-    nominal_start,
     to_nominal,
     whole_hours,
 )
@@ -57,6 +56,8 @@ class Weather:
         values at the edges of the hours; edges 0 and n are alike, for a year wraps round
     ghi, dni, dhi : means over the hours, on the horizontal, normal, and diffuse [W/m2], shape (n,)
     source_years : the year of each month of a typical year, January first
+    longwave : radiation from the whole sky on a level plane [W/m2], shape (n+1,), where measured
+    licence : under which the publisher gives the data, in a line
     """
 
     name: str
@@ -84,6 +85,8 @@ class Weather:
     dni: FloatArray
     dhi: FloatArray
     source_years: tuple[int, ...] = ()
+    longwave: FloatArray | None = None
+    licence: str = ""
 
     def time(self, index: int) -> datetime:
         """Return the start of hour `index`."""
@@ -126,10 +129,9 @@ def window_edges(weather: Weather, start: datetime, hours: int) -> IntArray:
 
 def _first_hour(weather: Weather, start: datetime) -> int:
     if weather.typical:
-        moment = to_nominal(start, weather.utc_offset_h)
-        return whole_hours(nominal_start(weather.utc_offset_h), moment)
+        return whole_hours(weather.start, to_nominal(start, weather.utc_offset_h)) % weather.n
     if weather.synthetic:
-        return in_zone(start, weather.utc_offset_h).hour
+        return whole_hours(weather.start, in_zone(start, weather.utc_offset_h)) % weather.n
     first = whole_hours(weather.start, in_zone(start, weather.utc_offset_h))
     if not 0 <= first < weather.n:
         allowed = f"{weather.start:%Y-%m-%d} to {weather.time(weather.n - 1):%Y-%m-%d}"

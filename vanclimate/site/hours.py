@@ -1,0 +1,259 @@
+"""From a file's rows to whole hours: values at the edges, sunlight as means between them.
+
+One way for every format: a file's own stamps are in its `Table`, and here they are met. What does
+not belong here: what a file leaves out (``complete``) and how a format is read (``formats``).
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vanclimate.errors import WeatherError
+from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray
+from vanclimate.site.complete import complete_hours, complete_rows
+from vanclimate.site.table import SUN, Hours, Table
+
+HOUR = 3600.0
+YEAR = HOUR * HOURS_OF_YEAR
+WHOLE = 0.75  # share of an hour's shorter rows that must be there; common practice, no source
+LONGEST_FILLED = 3.0  # h
+SAMPLES = 12  # of an hour, from which the mean of a sun known at an instant is taken
+
+Mask = NDArray[np.bool_]
+
+
+def lay(table: Table, name: str, fill: bool = False) -> Hours:
+    """Lay a table on whole hours.
+
+    Parameters
+    ----------
+    table : the file as read
+    name : the file, for messages
+    fill : gaps of up to 3 h are bridged by straight lines, and said; what is longer stays NaN in a
+        real year, so that the nights it touches can be left out
+
+    Raises
+    ------
+    WeatherError
+        for a gap that is not filled, naming row and column; for less than a day of rows
+
+    Notes
+    -----
+    Edges: values read at an instant are joined by straight lines, means over an interval by the
+    fourth-order formula of Colella & Woodward 1984 (J. Comput. Phys. 54:174, equation 1.9, from
+    memory), held between their neighbours. Hours: sunlight of shorter rows is the mean of what
+    covers the hour; sunlight known at one instant of the hour is spread over it by its ratio to a
+    clear sky, see `_spread_instants`.
+    """
+    table = complete_rows(table, name)
+    start, n = _grid(table, name)
+    edges = start + HOUR * np.arange(n + 1, dtype=np.float64)
+    arrays: dict[str, FloatArray] = {}
+    notes = list(table.notes)
+    for quantity, values in table.columns.items():
+        lined = quantity in SUN
+        found = _means(table, values, edges) if lined else _edges(table, quantity, values, edges)
+        if np.isnan(found).any():
+            found, filled = _bridged(table, quantity, found, edges, name, fill)
+            if filled:
+                what = table.name_of(quantity)
+                notes.append(f"{what}: {filled} hours filled by straight lines over gaps to 3 h")
+        arrays[quantity] = found
+    if table.sun is not None:
+        _spread_instants(table, arrays, start, n)
+    arrays, derived = complete_hours(arrays, table.station, start, n)
+    return Hours(int(start), arrays, (*notes, *derived))
+
+
+def _grid(table: Table, name: str) -> tuple[float, int]:
+    """Return the first hour's start [s since 1970] and how many whole hours the rows cover."""
+    first, last = float(table.start[0]), float(table.start[-1]) + table.step
+    phase = first % HOUR if table.step == HOUR else 0.0
+    start = np.ceil((first - phase) / HOUR) * HOUR + phase
+    n = int((last - start) // HOUR)
+    if table.typical:
+        n = HOURS_OF_YEAR
+    elif n < 24:
+        raise WeatherError(name, found=f"{max(0, n)} whole hours", allowed="a day or more")
+    return float(start), n
+
+
+def _means(table: Table, values: FloatArray, edges: FloatArray) -> FloatArray:
+    """Return the means over the hours of a quantity that is a mean over each row's interval.
+
+    The running sums of value and of time covered are straight between the rows' ends.
+    """
+    begin = table.start.astype(float)
+    if table.step == HOUR and len(begin) == len(edges) - 1 and begin[0] == edges[0]:
+        return values.astype(float)  # the rows are the hours
+    end = np.minimum(begin + table.step, np.append(begin[1:], np.inf))
+    there = ~np.isnan(values)
+    width = np.where(there, end - begin, 0.0)
+    knots = np.stack([begin, end], axis=1).ravel()
+    covered = np.interp(edges, knots, _running(width))
+    summed = np.interp(edges, knots, _running(np.where(there, values, 0.0) * width))
+    share = np.diff(covered) / HOUR
+    with np.errstate(invalid="ignore", divide="ignore"):
+        mean: FloatArray = np.diff(summed) / np.diff(covered)
+    return np.where(share >= WHOLE - 1e-9, mean, np.nan)
+
+
+def _running(steps: FloatArray) -> FloatArray:
+    """Return a running sum at the start and the end of each row, one after the other."""
+    total = np.concatenate([[0.0], np.cumsum(steps)])
+    return np.stack([total[:-1], total[1:]], axis=1).ravel()
+
+
+def _edges(table: Table, quantity: str, values: FloatArray, edges: FloatArray) -> FloatArray:
+    """Return a quantity at the edges of the hours; NaN where no row is near."""
+    if quantity == "wind_direction":
+        turned = np.radians(values)
+        parts = (_straight_or_mean(table, f(turned), edges) for f in (np.sin, np.cos))
+        return np.mod(np.degrees(np.arctan2(*parts)), 360.0)
+    if quantity == "ceiling":
+        return _nearest(table, values, edges)
+    return _straight_or_mean(table, values, edges)
+
+
+def _straight_or_mean(table: Table, values: FloatArray, edges: FloatArray) -> FloatArray:
+    if table.step < HOUR:  # many rows an hour: their mean, so that a gust counts as such
+        return _between_means(_means(table, values, edges), table.typical)
+    if table.points is None:
+        return _between_means(_means(table, values, edges), table.typical)
+    at = np.asarray(table.start + table.points * table.step, dtype=np.float64)
+    return _straight(at, values, edges, table.typical)
+
+
+def _straight(at: FloatArray, values: FloatArray, edges: FloatArray, wraps: bool) -> FloatArray:
+    """Return straight lines between samples no farther apart than an hour; ends are held."""
+    there = ~np.isnan(values)
+    at, values = at[there], values[there]
+    if wraps:
+        at = np.concatenate([at[-1:] - YEAR, at, at[:1] + YEAR])
+        values = np.concatenate([values[-1:], values, values[:1]])
+    if not at.size:
+        return np.full(len(edges), np.nan)
+    found = np.interp(edges, at, values)
+    after = np.searchsorted(at, edges - 1e-6)
+    left = at[np.clip(after - 1, 0, len(at) - 1)]
+    right = at[np.clip(after, 0, len(at) - 1)]
+    # at an end both are the same sample, and its value is held for an hour at most
+    near = (right - left < HOUR + 1.0) & (np.abs(edges - left) < HOUR + 1.0)
+    near |= np.abs(edges - right) < 1.0
+    return np.where(near, found, np.nan)
+
+
+def _between_means(means: FloatArray, wraps: bool) -> FloatArray:
+    """Return values at the edges of hours whose means are known.
+
+    ``(7 (m0 + m1) - (m-1 + m2)) / 12``, held between m0 and m1; a missing neighbour leaves the mean
+    of the two beside the edge, and at an end the only one there is.
+    """
+    if wraps:
+        padded = np.concatenate([means[-2:], means, means[:2]])
+    else:
+        padded = np.concatenate([[np.nan] * 2, means, [np.nan] * 2])
+    before, left, right, after = (padded[i : len(padded) - 3 + i] for i in range(4))
+    plain = 0.5 * (left + right)
+    fourth = (7.0 * (left + right) - (before + after)) / 12.0
+    held = np.clip(fourth, np.fmin(left, right), np.fmax(left, right))
+    found: FloatArray = np.where(np.isnan(held), plain, held)
+    if not wraps:
+        found[0], found[-1] = means[0], means[-1]
+    return found
+
+
+def _nearest(table: Table, values: FloatArray, edges: FloatArray) -> FloatArray:
+    at = table.start + (0.5 if table.points is None else table.points) * table.step
+    position = np.searchsorted(at, edges - 0.5 * table.step)
+    if table.typical:
+        return values[position % len(values)]
+    return values[np.clip(position, 0, len(values) - 1)]
+
+
+def _bridged(
+    table: Table, quantity: str, found: FloatArray, edges: FloatArray, name: str, fill: bool
+) -> tuple[FloatArray, int]:
+    """Return an array whose short gaps are bridged, and how many values that took.
+
+    Raises
+    ------
+    WeatherError
+        for any gap where filling is not asked for, and for a long one in a typical year
+    """
+    missing = np.isnan(found)
+    starts, lengths = _runs(missing)
+    # k hours without a mean leave k + 1 edges without a value, k instants k
+    means = table.points is None or table.step < HOUR
+    extra = 1 if means and len(found) == len(edges) else 0
+    longest = int(np.argmax(lengths))
+    worst = float(lengths[longest]) - extra
+    if not fill or (table.typical and worst > LONGEST_FILLED):
+        at = int(starts[longest if fill else 0])
+        hours = max(1, int(lengths[longest if fill else 0]) - extra)
+        moment = datetime.fromtimestamp(edges[at], UTC)
+        row = table.first_row + int(np.searchsorted(table.start, edges[at]))
+        allowed = (
+            "gaps of 3 h at most"
+            if fill
+            else "every hour; with `gaps: fill` under `site`, gaps to 3 h become straight lines"
+        )
+        gap = f"{hours} h without a value from {moment:%Y-%m-%d %H:%M} UTC"
+        raise WeatherError(name, row, table.name_of(quantity), gap, allowed)
+    if missing.all():
+        return found, 0
+    index = np.arange(len(found))
+    bridged = np.interp(index, index[~missing], found[~missing])
+    short = np.zeros(len(found), dtype=bool)
+    for at, length in zip(starts, lengths, strict=True):
+        inside = at > 0 and at + length < len(found)
+        short[at : at + length] = inside and length - extra <= LONGEST_FILLED
+    return np.where(short, bridged, found), int(short.sum())
+
+
+def _runs(mask: Mask) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return where runs of True start, and how long they are."""
+    steps = np.diff(np.concatenate([[0], mask.astype(np.int8), [0]]))
+    starts = np.flatnonzero(steps == 1)
+    return starts, np.flatnonzero(steps == -1) - starts
+
+
+def _spread_instants(table: Table, arrays: dict[str, FloatArray], start: float, n: int) -> None:
+    """Turn sunlight known at one instant of each hour into the hour's mean, in place.
+
+    Its ratio to a clear sky (Haurwitz 1945, in pvlib) goes in straight lines from instant to
+    instant, and the mean of ratio times clear sky over the hour is the hour's. Where the clear sky
+    gives less than 20 W/m2 the nearest ratio is taken. Diffuse light keeps its share of the global.
+    """
+    from pvlib.clearsky import haurwitz
+
+    from vanclimate.site.sun import zenith_at
+
+    assert table.sun is not None
+    station = table.station
+    at = np.asarray(start + HOUR * (np.arange(n) + table.sun), dtype=np.float64)
+    parts = (np.arange(SAMPLES) + 0.5) / SAMPLES
+    fine = np.asarray(start + HOUR * (np.arange(n)[:, None] + parts), dtype=np.float64).ravel()
+
+    def clear(moments: FloatArray) -> FloatArray:
+        zenith = zenith_at(moments, station.latitude, station.longitude)
+        sky: FloatArray = np.asarray(haurwitz(zenith)["ghi"].to_numpy(), dtype=float)
+        return sky
+
+    there, around = clear(at), clear(fine)
+    ghi = arrays["ghi"]
+    known = (there > 20.0) & ~np.isnan(ghi)
+    if not known.any():
+        return
+    ratio = np.interp(fine, at[known], ghi[known] / there[known])
+    mean = (ratio * around).reshape(n, SAMPLES).mean(axis=1)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.where(ghi > 0.0, arrays["dhi"] / ghi, np.nan) if "dhi" in arrays else None
+    arrays["ghi"] = np.where(np.isnan(ghi), np.nan, mean)
+    if share is not None:
+        known = ~np.isnan(share) & known
+        arrays["dhi"] = arrays["ghi"] * np.clip(np.interp(at, at[known], share[known]), 0.0, 1.0)
+    arrays.pop("dni", None)  # follows from the other two with the hour's own sun
