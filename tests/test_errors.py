@@ -3,6 +3,7 @@
 import pytest
 
 from vanclimate.errors import (
+    FetchError,
     OptionError,
     SheetError,
     UnitError,
@@ -13,7 +14,7 @@ from vanclimate.errors import (
 )
 
 
-@pytest.mark.parametrize("kind", [SheetError, WeatherError, UnitError, OptionError])
+@pytest.mark.parametrize("kind", [SheetError, WeatherError, FetchError, UnitError, OptionError])
 def test_every_error_is_one_of_ours(kind):
     assert issubclass(kind, VanclimateError)
     assert kind.exit_code == 2
@@ -35,6 +36,13 @@ def test_parts_that_are_not_known_are_left_out():
         "x.tm2, row 8785: allowed: 8760 rows"
     )
     assert str(OptionError("--month", hint="try July")) == "--month (try July)"
+
+
+def test_a_failed_fetch_says_what_answers_without_the_network():
+    assert str(FetchError("PVGIS", "no connection")) == (
+        "PVGIS: no connection (without the network: a weather file, a shipped place such as "
+        "miami, or a design day)"
+    )
 
 
 def test_near_finds_a_slip_and_nothing_far_off():

@@ -6,6 +6,7 @@
     ├── SheetError                    a scenario sheet that cannot be read or makes no sense
     ├── WeatherError                  a weather file that cannot be read
     │   └── UnknownSiteError          a site that is neither shipped nor a file
+    ├── FetchError                    an open data service that gave no weather
     ├── UnitError                     a quantity that cannot be read
     └── OptionError                   a bad option on the command line or in a call
 
@@ -19,6 +20,9 @@ import difflib
 from collections.abc import Iterable
 
 MAX_SHOWN = 60
+WITHOUT_NETWORK = (
+    "without the network: a weather file, a shipped place such as miami, or a design day"
+)
 
 
 class VanclimateError(Exception):
@@ -97,6 +101,24 @@ class WeatherError(VanclimateError):
 
 class UnknownSiteError(WeatherError):
     """A site that is neither shipped nor a file; whoever knows where it stood says so."""
+
+
+class FetchError(VanclimateError):
+    """A data service that gave no weather: not reached, refused, or with a reply not to be trusted.
+
+    Parameters
+    ----------
+    service : name of the service
+    happened : what went wrong, in a few words that hold no query and no key
+    hint : remedy, put in brackets at the end
+
+    >>> str(FetchError("PVGIS", "no connection"))[:62]
+    'PVGIS: no connection (without the network: a weather file, a s'
+    """
+
+    def __init__(self, service: str, happened: str, hint: str = WITHOUT_NETWORK) -> None:
+        self.service, self.happened, self.hint = service, happened, hint
+        super().__init__(f"{service}: {happened} ({hint})")
 
 
 class UnitError(VanclimateError):
