@@ -159,7 +159,7 @@ def _weather(site: str | None) -> Weather | None:
     if site is None:
         return None
     from vanclimate.errors import OptionError, UnknownSiteError
-    from vanclimate.site.readers import find_site
+    from vanclimate.site.sites import find_site
 
     try:
         return find_site(site, Path.cwd())

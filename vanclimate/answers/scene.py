@@ -67,7 +67,7 @@ class Scene:
 
 def weather_of(sheet: Sheet) -> Weather:
     """Return the weather of the sheet's site: a shipped place, a file, or its design day."""
-    from vanclimate.site.readers import find_site
+    from vanclimate.site.sites import find_site
 
     site = sheet.site
     if isinstance(site, str):

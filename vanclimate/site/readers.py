@@ -1,11 +1,6 @@
-"""Weather files: found, checked row by row, read through pvlib, and kept by their digest.
+"""Weather files: opened, unpacked, read through ``formats``, laid on hours, kept by their digest.
 
-Formats: TMY2 (Marion & Urban 1995, doi:10.2172/87130, table 3-1) and TMY3 (Wilcox & Marion 2008,
-doi:10.2172/928611, table 1-3), plain or packed with gzip. Both stamp the END of the hour: radiation
-is the sum over the hour before the stamp, the other quantities are read at the stamp. So row i
-gives the means of hour i and the point values of edge i+1.
-
-What does not belong here: any filling of gaps. A file with a hole is refused.
+What does not belong here: how a format is read, and which file a site's name means (``sites``).
 """
 
 from __future__ import annotations
@@ -15,77 +10,188 @@ import hashlib
 import json
 import zlib
 from dataclasses import replace
-from functools import lru_cache
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from vanclimate.cache import Arrays, cached_arrays, data_path
-from vanclimate.errors import UnknownSiteError, WeatherError, near
-from vanclimate.site import formats
-from vanclimate.site.clock import HOURS_OF_YEAR, nominal_start
-from vanclimate.site.weather import MEANS, POINTS, Weather
+from vanclimate.cache import Arrays, cached_arrays
+from vanclimate.errors import WeatherError
+from vanclimate.site.clock import FloatArray
+from vanclimate.site.record import Record, by_year
+from vanclimate.site.table import Hours, Station, Table
+from vanclimate.site.weather import Weather
 
-LARGEST_FILE = 50_000_000
-"""Bytes, unpacked; a year of hours takes about 2 MB."""
+LARGEST_FILE = 300_000_000
+"""Bytes, unpacked; a year of hours takes about 2 MB, a year of minutes 60 MB."""
 
-_ALLOWED = "a TMY2 or TMY3 weather file, plain or packed with gzip"
+MOST_FILES = 4000
+"""Files of a folder that are read as one series: ten years of days."""
+
+_ALLOWED = "a weather file, plain or packed with gzip, or a folder of a station's files"
 
 
-def read_weather(path: Path) -> Weather:
-    """Return the typical year in a TMY2 or TMY3 file.
+def read_weather(path: Path, fill: bool = False) -> Weather:
+    """Return all that a weather file holds.
 
     Parameters
     ----------
-    path : the file; packed with gzip or not
+    path : the file, packed with gzip or not, or a folder of one station's files
+    fill : gaps of up to 3 h become straight lines
 
     Raises
     ------
     WeatherError
         one line that names the file, row and column, what was found and what is allowed
+    """
+    return read_record(path, fill).whole()
+
+
+def read_record(path: Path, fill: bool = False) -> Record:
+    """Return what a weather file holds, its real years one at a time.
 
     Notes
     -----
     A file that was read before is taken from the cache by the sha256 of its unpacked content.
     """
-    content = _content(path)
-    digest = hashlib.sha256(content).hexdigest()
-    stored = cached_arrays("weather", (digest,), lambda: _parse(content, str(path)))
-    meta = json.loads(str(stored["meta"]))
-    return Weather(
+    contents = _contents(path)
+    several = len(contents) > 1
+    digest = _digest([content for _, content in contents])
+    file = _File(path, fill)
+    head = cached_arrays("weather", (digest, fill), file.head)
+    meta = json.loads(str(head["meta"]))
+    del contents  # not kept with the record
+
+    def load(year: int | None) -> Hours:
+        stored = cached_arrays("weather", (digest, fill, year), lambda: file.piece(year))
+        arrays: dict[str, FloatArray] = {k: stored[k] for k in stored if k != "start"}
+        return Hours(int(stored["start"]), arrays)
+
+    return Record(
         name=meta["name"],
         latitude=meta["latitude"],
         longitude=meta["longitude"],
         elevation=meta["elevation"],
         utc_offset_h=meta["utc_offset_h"],
-        source=f"{meta['format']} typical year, station {meta['station']}, file {path.name}",
-        period=f"typical year, months from {min(meta['years'])}–{max(meta['years'])}",
-        typical=True,
-        synthetic=False,
+        source=f"{meta['format']}, {'folder' if several else 'file'} {path.name}",
+        digest=f"{digest}-filled" if fill else digest,
+        load=load,
+        years=tuple(meta["years"]),
+        source_years=tuple(meta["source_years"]),
         notes=tuple(meta["notes"]),
-        digest=digest,
-        start=nominal_start(meta["utc_offset_h"]),
-        n=HOURS_OF_YEAR,
-        source_years=tuple(meta["years"]),
-        **{name: stored[name] for name in (*POINTS, *MEANS)},
+        licence=meta["licence"],
     )
+
+
+def read_table(path: Path) -> Table:
+    """Return a weather file's checked rows, before they are laid on hours."""
+    return _table(_contents(path), str(path))
+
+
+def _table(contents: list[tuple[str, bytes]], name: str) -> Table:
+    from vanclimate.site import formats
+
+    texts = [(file, formats.decode(content, file)) for file, content in contents]
+    if len(texts) == 1:
+        return formats.read(texts[0][1], texts[0][0])
+    return formats.read_many(texts, name)
+
+
+class _File:
+    """A file that is read when something of it is not in the cache, and then once."""
+
+    def __init__(self, path: Path, fill: bool) -> None:
+        self.path, self.fill = path, fill
+
+    @cached_property
+    def laid(self) -> tuple[Table, Station, Hours]:
+        """The file's rows, its place with what was not in the file, and its hours."""
+        from vanclimate.site.hours import lay
+
+        table = read_table(self.path)
+        station, notes = _whole_station(table.station)
+        hours = lay(replace(table, station=station), str(self.path), self.fill)
+        return table, station, replace(hours, notes=(*hours.notes, *notes))
+
+    def head(self) -> Arrays:
+        """Return what holds for the whole file, as one JSON text."""
+        table, station, hours = self.laid
+        offset = station.utc_offset_h or 0.0
+        meta: dict[str, Any] = {
+            "format": table.format,
+            "name": station.name,
+            "latitude": station.latitude,
+            "longitude": station.longitude,
+            "elevation": station.elevation,
+            "utc_offset_h": offset,
+            "years": [] if table.typical else sorted(by_year(hours, offset)),
+            "source_years": list(table.years),
+            "notes": list(hours.notes),
+            "licence": table.licence,
+        }
+        return {"meta": np.array(json.dumps(meta))}
+
+    def piece(self, year: int | None) -> Arrays:
+        """Return one year's arrays, or the typical year's."""
+        _, station, hours = self.laid
+        if year is not None:
+            hours = by_year(hours, station.utc_offset_h or 0.0)[year]
+        return {**hours.arrays, "start": np.array(hours.start)}
+
+
+def _whole_station(station: Station) -> tuple[Station, tuple[str, ...]]:
+    """Return a place with a time zone and a height, and what had to be assumed."""
+    from vanclimate.site.places import standard_offset
+
+    notes = []
+    if station.utc_offset_h is None:
+        offset, words = standard_offset(station.latitude, station.longitude)
+        station = replace(station, utc_offset_h=offset)
+        notes.append(f"the file gives no local time: {words}")
+    if station.elevation is None:
+        station = replace(station, elevation=0.0)
+        notes.append("the file gives no height: sea level is assumed")
+    return station, tuple(notes)
+
+
+def _digest(contents: list[bytes]) -> str:
+    digest = hashlib.sha256()
+    for content in contents:
+        digest.update(content)
+    return digest.hexdigest()
+
+
+def _contents(path: Path) -> list[tuple[str, bytes]]:
+    """Return name and unpacked bytes of a file, or of a folder's files in order."""
+    name = str(path)
+    try:
+        if not path.is_dir():
+            return [(name, _content(path))]
+        files = sorted(p for p in path.iterdir() if p.is_file() and not p.name.startswith("."))
+    except (OSError, ValueError) as fault:
+        raise _unreadable(name, fault) from fault
+    if not files:
+        raise WeatherError(name, found="an empty folder", allowed=_ALLOWED)
+    if len(files) > MOST_FILES:
+        raise WeatherError(name, found=f"{len(files)} files", allowed=f"at most {MOST_FILES}")
+    contents = [(str(file), _content(file)) for file in files]
+    if sum(len(content) for _, content in contents) > LARGEST_FILE:
+        raise WeatherError(name, found="files too large together", allowed=_ALLOWED)
+    return contents
 
 
 def _content(path: Path) -> bytes:
     """Return the unpacked bytes of a file, or say why it cannot be read."""
     name = str(path)
     try:
-        if path.is_dir():
-            raise WeatherError(name, found="a folder", allowed=_ALLOWED)
         if not path.is_file():
             raise WeatherError(name, found="no such file", allowed=_ALLOWED)
         if path.stat().st_size > LARGEST_FILE:
             raise WeatherError(name, found=f"{path.stat().st_size} bytes", allowed=_ALLOWED)
         raw = path.read_bytes()
     except (OSError, ValueError) as fault:
-        why = fault.strerror if isinstance(fault, OSError) else str(fault)
-        raise WeatherError(name, found=why or "unreadable", allowed=_ALLOWED) from fault
+        raise _unreadable(name, fault) from fault
     if raw[:2] == b"\x1f\x8b":
         try:
             with gzip.open(path) as unpacking:
@@ -97,93 +203,6 @@ def _content(path: Path) -> bytes:
     return raw
 
 
-def _parse(content: bytes, name: str) -> Arrays:
-    """Check and read a whole file; the arrays and one JSON text are what the cache keeps."""
-    if not content.strip():
-        raise WeatherError(name, found="an empty file", allowed=_ALLOWED)
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        raise WeatherError(name, found="binary data", allowed=_ALLOWED) from fault
-    if "\0" in text:
-        raise WeatherError(name, found="binary data", allowed=_ALLOWED)
-    layout = formats.detect(text)
-    if layout is None:
-        first = text.splitlines()[0] if text.splitlines() else ""
-        raise WeatherError(name, 1, found=first, allowed=f"the first line of {_ALLOWED}")
-    table = layout(text, name)
-    return _to_arrays(table)
-
-
-def _to_arrays(table: formats.Table) -> Arrays:
-    """Lay the checked rows on edges and hours; say what was clipped or unknown."""
-    rows, notes = dict(table.columns), []
-    above = rows["temp_dew"] > rows["temp_air"]
-    if above.any():
-        rows["temp_dew"] = np.minimum(rows["temp_dew"], rows["temp_air"])
-        notes.append(f"dew point above dry bulb by 0.5 K or less in {above.sum()} rows: clipped")
-    unknown = rows.pop("ceiling_unknown") > 0
-    if unknown.any():
-        notes.append(f"cloud base unknown in {unknown.sum()} rows")
-    # the stamp ends the hour: row i sits at edge i+1, and the last row is also the first edge
-    arrays: Arrays = {name: np.concatenate((rows[name][-1:], rows[name])) for name in POINTS}
-    arrays |= {name: rows[name] for name in MEANS}
-    meta: dict[str, Any] = {**table.meta, "years": table.years, "notes": notes}
-    arrays["meta"] = np.array(json.dumps(meta))
-    return arrays
-
-
-@lru_cache(maxsize=1)
-def _index() -> tuple[dict[str, str], ...]:
-    listed = json.loads(data_path("weather", "sites.json").read_text(encoding="utf-8"))
-    return tuple(listed["sites"])
-
-
-def shipped_sites() -> dict[str, Path]:
-    """Return the file of each site that comes with the package, by its key.
-
-    >>> sorted(shipped_sites())
-    ['greensboro', 'miami', 'sand point']
-    """
-    return {site["key"]: data_path("weather", site["file"]) for site in _index()}
-
-
-def find_site(text: str, base: Path | None = None) -> Weather:
-    """Return the weather of a shipped site or of a file.
-
-    Parameters
-    ----------
-    text : ``miami``, ``Sand Point``, ``sand-point``, or the path of a weather file
-    base : folder that a relative path starts from, as a rule the sheet's; else the current one
-
-    Raises
-    ------
-    WeatherError
-        for an unknown name, with the near spelling, and for a bad file
-    """
-    wanted = _plain(text)
-    for site in _index():
-        if wanted in (_plain(site["key"]), _plain(site["name"])):
-            weather = read_weather(data_path("weather", site["file"]))
-            if weather.digest != site["sha256"]:
-                raise WeatherError(site["file"], found="altered content", allowed="as shipped")
-            return replace(weather, name=site["name"])
-    path = Path(text).expanduser() if wanted else Path()
-    path = (base or Path()) / path
-    looks_like_path = "/" in text or "\\" in text or bool(Path(text).suffix)
-    if wanted and (looks_like_path or _exists(path)):
-        return read_weather(path)
-    names = [site["key"] for site in _index()]
-    allowed = f"{', '.join(names)}, or the path of a weather file"
-    raise UnknownSiteError("site", found=text, allowed=allowed, hint=near(wanted, names))
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.casefold().replace("-", " ").replace("_", " ").replace(",", " ").split())
-
-
-def _exists(path: Path) -> bool:
-    try:
-        return path.exists()
-    except (OSError, ValueError):
-        return False
+def _unreadable(name: str, fault: OSError | ValueError) -> WeatherError:
+    why = fault.strerror if isinstance(fault, OSError) else str(fault)
+    return WeatherError(name, found=why or "unreadable", allowed=_ALLOWED)

@@ -14,7 +14,13 @@ from math import ceil, floor
 import numpy as np
 
 from vanclimate.errors import WeatherError
-from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray, fixed_zone, nominal_start
+from vanclimate.site.clock import (
+    HOURS_OF_YEAR,
+    FloatArray,
+    fixed_zone,
+    nominal_start,
+    write_years,
+)
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS, Weather
 
@@ -223,15 +229,9 @@ def _rolled(arrays: dict[str, FloatArray], shift: int) -> dict[str, FloatArray]:
 
 
 def spans(years: Iterable[int]) -> str:
-    """Write years as spans.
+    """Write years as spans for a reader.
 
     >>> spans([2005, 2006, 2007, 2010])
     '2005–2007, 2010'
     """
-    out: list[list[int]] = []
-    for year in sorted(years):
-        if out and out[-1][-1] == year - 1:
-            out[-1].append(year)
-        else:
-            out.append([year])
-    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 1 else str(run[0]) for run in out)
+    return write_years(tuple(sorted(years))).replace("-", "–").replace(",", ", ")
