@@ -174,6 +174,15 @@ def test_a_redirect_that_goes_round_is_left(stub, ask):
     assert len(stub.seen) == 4
 
 
+def test_the_body_of_a_redirect_is_not_read(stub, ask):
+    def answer(h):
+        h.send(Content_Length=None, status=302, Location="https://elsewhere.invalid/")
+        while not stub.over.is_set():
+            h.wfile.write(b" " * 10_000)
+
+    assert "redirect to another host" in refusal(ask, stub.on("/", answer))
+
+
 def test_a_redirect_without_a_goal_is_refused(stub, ask):
     assert "without a goal" in refusal(ask, stub.on("/", lambda h: h.send(status=302)))
 

@@ -138,6 +138,8 @@ def _once(
     with requests.Session() as session:
         # proxies and certificates' places come from the environment, but no password file's entry
         session.auth = _no_credentials
+        # even where it follows no redirect, the library reads a redirect's whole body: not so here
+        session.get_redirect_target = _no_redirect
         session.headers.update({
             "User-Agent": f"vanclimate/{__version__}",
             "Accept": ", ".join(accept),
@@ -162,6 +164,10 @@ def _once(
 
 def _no_credentials(request: Any) -> Any:
     return request
+
+
+def _no_redirect(reply: Any) -> None:
+    return None
 
 
 class _Deaf(logging.Filter):
