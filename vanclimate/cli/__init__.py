@@ -6,22 +6,19 @@ fetched when it runs. What does not belong here: arithmetic and wording.
 
 from __future__ import annotations
 
-import os
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, system_of, told
+from vanclimate.cli.weather import app as weather_app
+
 if TYPE_CHECKING:
     from vanclimate.site.weather import Weather
-    from vanclimate.units import System
     from vanclimate.van.sheet import Sheet
 
-INTERRUPTED = 130  # 128 + SIGINT
-NOBODY_READS = 141  # 128 + SIGPIPE
 DEMO = ("scenarios", "holds.yaml")
 OWN_SHEET = "vanclimate new my-van.yaml"
 
@@ -33,47 +30,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
     help="Does the air conditioner get a camper van through the night on its battery?",
 )
-Debug = Annotated[bool, typer.Option("--debug", help="Show a traceback when something fails.")]
-
-
-@contextmanager
-def told(debug: bool) -> Iterator[None]:
-    """Turn what may go wrong into one message and an exit code."""
-    from vanclimate.errors import VanclimateError
-
-    try:
-        yield
-        sys.stdout.flush()
-    except KeyboardInterrupt:
-        raise typer.Exit(INTERRUPTED) from None
-    except BrokenPipeError:
-        _forget_stdout()
-        raise typer.Exit(NOBODY_READS) from None
-    except (VanclimateError, OSError) as error:
-        if debug:
-            import traceback
-
-            traceback.print_exc()
-        else:
-            typer.echo(_message(error), err=True)
-        if isinstance(error, OSError):
-            _forget_stdout()
-        raise typer.Exit(2) from None
-
-
-def _message(error: Exception) -> str:
-    if not isinstance(error, OSError):
-        return str(error)
-    where = error.filename or "output"
-    return f"{where}: {error.strerror or error}"
-
-
-def _forget_stdout() -> None:
-    """Keep the interpreter from writing on into an output that is gone."""
-    with suppress(OSError, ValueError):
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
-        os.close(nowhere)
+app.add_typer(weather_app, name="weather")
 
 
 def _version(wanted: bool) -> None:
@@ -124,7 +81,7 @@ def _night(
 
     source = path or data_path(*DEMO)
     sheet = load(source)
-    system = _system(units, sheet)
+    system = system_of(units, sheet.units)
     weather = _weather(site)
     asked = None if when is None else _when(when)
     target = None if trace is None else check_target(trace, _inputs(source, site, sheet))
@@ -141,18 +98,6 @@ def _night(
     demo = "" if path else f"A demo: the van is invented. Start your own sheet with `{OWN_SHEET}`."
     checks = f"vanclimate check {path}" if path else "vanclimate check"
     print_night(answer, system, console_for(), check=checks, demo=demo, trace=done)
-
-
-def _system(units: str | None, sheet: Sheet) -> System:
-    """Return the units to answer in."""
-    known: dict[str, System] = {"us": "us", "si": "si", "metric": "si"}
-    if units is None:
-        return sheet.units
-    if units.casefold() not in known:
-        from vanclimate.errors import OptionError, near
-
-        raise OptionError("--units", units, "us or si", near(units, known))
-    return known[units.casefold()]
 
 
 def _weather(site: str | None) -> Weather | None:
@@ -242,6 +187,6 @@ def main() -> None:
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
     except OSError as error:  # typer's own text, such as the help, found no room
-        _forget_stdout()
-        typer.echo(_message(error), err=True)
+        forget_stdout()
+        typer.echo(message(error), err=True)
         sys.exit(2)

@@ -1,0 +1,75 @@
+"""How a command ends: one message and an exit code, whatever went wrong.
+
+What does not belong here: commands.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from vanclimate.units import System
+
+INTERRUPTED = 130  # 128 + SIGINT
+NOBODY_READS = 141  # 128 + SIGPIPE
+
+Debug = Annotated[bool, typer.Option("--debug", help="Show a traceback when something fails.")]
+
+
+@contextmanager
+def told(debug: bool) -> Iterator[None]:
+    """Turn what may go wrong into one message and an exit code."""
+    from vanclimate.errors import VanclimateError
+
+    try:
+        yield
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        raise typer.Exit(INTERRUPTED) from None
+    except BrokenPipeError:
+        forget_stdout()
+        raise typer.Exit(NOBODY_READS) from None
+    except (VanclimateError, OSError) as error:
+        if debug:
+            import traceback
+
+            traceback.print_exc()
+        else:
+            typer.echo(message(error), err=True)
+        if isinstance(error, OSError):
+            forget_stdout()
+        raise typer.Exit(2) from None
+
+
+def message(error: Exception) -> str:
+    """Return what is said of an error, in one line."""
+    if not isinstance(error, OSError):
+        return str(error)
+    where = error.filename or "output"
+    return f"{where}: {error.strerror or error}"
+
+
+def forget_stdout() -> None:
+    """Keep the interpreter from writing on into an output that is gone."""
+    with suppress(OSError, ValueError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+def system_of(units: str | None, own: System) -> System:
+    """Return the units to answer in: those asked for, else `own`."""
+    known: dict[str, System] = {"us": "us", "si": "si", "metric": "si"}
+    if units is None:
+        return own
+    if units.casefold() not in known:
+        from vanclimate.errors import OptionError, near
+
+        raise OptionError("--units", units, "us or si", near(units, known))
+    return known[units.casefold()]
