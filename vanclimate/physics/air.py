@@ -28,6 +28,8 @@ MASS_RATIO = 0.621945
 """Molar mass of water over that of dry air [-], same source."""
 STANDARD_PRESSURE = 101325.0
 """Pressure of the standard atmosphere at sea level [Pa]."""
+LAPSE_RATE = 0.0065
+"""Fall of the standard atmosphere's temperature with height [K/m], ISO 2533."""
 
 _LEAST_VAPOUR_PRESSURE = 0.0015  # Pa, saturation at -100 °C: the bottom of the formula's range
 

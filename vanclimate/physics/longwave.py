@@ -7,7 +7,7 @@ import numpy as np
 from numba.extending import register_jitable
 from numpy.typing import NDArray
 
-from vanclimate.physics.air import KELVIN
+from vanclimate.physics.air import KELVIN, saturation_pressure
 from vanclimate.physics.branch import Floats
 
 STEFAN_BOLTZMANN = 5.670374e-8
@@ -56,6 +56,32 @@ def clear_sky_emissivity(
     return np.clip(result, 0.0, 1.0)[()]
 
 
+def clear_sky_emissivity_brutsaert(temp_air: Floats, temp_dew: Floats) -> Floats:
+    """Emissivity of a cloudless sky from vapour pressure and air temperature: 1.24 (e/T)^(1/7).
+
+    Parameters
+    ----------
+    temp_air, temp_dew : float or array [°C]; the formula's e is in mbar, its T in kelvin
+
+    Returns
+    -------
+    float or array [0..1]
+
+    References
+    ----------
+    Brutsaert 1975, On a derivable formula for long-wave radiation from clear skies, Water Resources
+    Research 11(5); from memory.
+
+    Examples
+    --------
+    >>> round(float(clear_sky_emissivity_brutsaert(20.0, 10.0)), 3)
+    0.767
+    """
+    vapour = np.asarray(saturation_pressure(temp_dew)) / 100.0
+    result = 1.24 * (vapour / (np.asarray(temp_air) + KELVIN)) ** (1.0 / 7.0)
+    return np.clip(result, 0.0, 1.0)[()]
+
+
 def cloudy_sky_emissivity(
     clear: Floats,
     opaque: Floats,
@@ -87,6 +113,20 @@ def cloudy_sky_emissivity(
     cloud = opaque * np.exp(-height / _FADING_HEIGHT)
     cloud = cloud + thin * THIN_CLOUD_EMISSIVITY * np.exp(-THIN_CLOUD_HEIGHT / _FADING_HEIGHT)
     return np.clip(clear + (1.0 - np.asarray(clear)) * cloud, 0.0, 1.0)[()]
+
+
+def black_temperature(radiation: Floats) -> Floats:
+    """Temperature of a black body that radiates so much: (L / σ)^(1/4).
+
+    Parameters
+    ----------
+    radiation : float or array [W/m²]
+
+    Returns
+    -------
+    float or array [°C]
+    """
+    return (np.asarray(radiation) / STEFAN_BOLTZMANN) ** 0.25 - KELVIN
 
 
 def sky_temperature(temp_air: Floats, emissivity: Floats) -> Floats:

@@ -27,7 +27,7 @@ HOURS_OF_YEAR = 8760
 TYPICAL = "typical"
 """The word that stands for a typical year where years are asked for."""
 
-Years: TypeAlias = "str | tuple[int, ...]"
+Years: TypeAlias = str | tuple[int, ...]
 """`TYPICAL`, or calendar years in order."""
 
 YEAR_RANGE = (1940, 2100)

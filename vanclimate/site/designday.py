@@ -1,4 +1,4 @@
-"""A day made from a formula: clear sky, a low and a high, repeated. It says that it is synthetic.
+"""Days made from a formula: clear sky, lows and highs, repeated. They say that they are synthetic.
 
 For a builder who wants 'what if it is 75 to 100 °F' before he has a weather file. What does not
 belong here: measured data, statistics of a site.
@@ -9,13 +9,15 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from vanclimate.cache import Arrays, cached_arrays
 from vanclimate.errors import OptionError
 from vanclimate.physics import air
-from vanclimate.site.clock import MONTHS, FloatArray, fixed_zone, solar_hour
+from vanclimate.site.clock import MONTHS, FloatArray, fixed_zone
 from vanclimate.site.sun import solar_position
 from vanclimate.site.weather import Weather
 
@@ -45,6 +47,27 @@ _LIMITS = {
     "utc_offset_h": (-12.0, 14.0),
     "days": (1, 60),
 }
+
+
+def weekly_temperature(hour: FloatArray, lows: FloatArray, highs: FloatArray) -> FloatArray:
+    """Return the air temperature at solar hours of a run of days that repeats [°C].
+
+    As `daily_temperature`; from its high on, a day falls to the next day's low.
+
+    Parameters
+    ----------
+    hour : solar hours since the first day's midnight [h]
+    lows, highs : of each day, shape (days,) [°C]
+    """
+    days = len(lows)
+    day = np.floor(hour / 24.0).astype(int)
+    clock = hour - 24.0 * day
+    share = np.interp(clock, np.arange(1, 25), RANGE_SHARES, period=24.0)
+    # before the day's low at 5 the air still falls from the high of the day before
+    high = np.where(clock < 5.0, highs[(day - 1) % days], highs[day % days])
+    low = np.where(clock >= 15.0, lows[(day + 1) % days], lows[day % days])
+    temperature: FloatArray = high - share * (high - low)
+    return temperature
 
 
 def daily_temperature(hour: FloatArray, low: float, high: float) -> FloatArray:
@@ -78,55 +101,86 @@ def design_day(
     utc_offset_h: float | None = None,
     days: int = 6,
 ) -> Weather:
-    """Return the same clear day, `days` times over.
+    """Return the same clear day, `days` times over; see `design_week`."""
+    _check("days", days)
+    made = design_week(
+        lows=[low] * days, highs=[high] * days, latitude=latitude, date=date,
+        relative_humidity=relative_humidity, longitude=longitude, elevation=elevation,
+        utc_offset_h=utc_offset_h,
+    )  # fmt: skip
+    return replace(
+        made,
+        name=f"synthetic day, {low:.0f} to {high:.0f} °C, {date.day} {MONTHS[date.month - 1]}",
+        period=f"one clear day, {days} times over",
+    )
+
+
+def design_week(
+    *,
+    lows: Sequence[float],
+    highs: Sequence[float],
+    latitude: float,
+    date: dt.date,
+    relative_humidity: float,
+    longitude: float = 0.0,
+    elevation: float = 0.0,
+    utc_offset_h: float | None = None,
+) -> Weather:
+    """Return a run of clear days from their lows and highs; it repeats.
 
     Parameters
     ----------
-    low, high : air temperature of the day [°C]
+    lows, highs : air temperature of each day [°C]
     latitude, longitude : north and east positive [deg]
-    date : for the sun
-    relative_humidity : at the low, the dampest hour; the dew point stays all day [0..1]
+    date : of the first day, whose sun all days have
+    relative_humidity : at each day's low, its dampest hour; the dew point stays to the next [0..1]
     elevation : above sea level [m]
     utc_offset_h : standard time; by default the zone of the longitude [h]
-    days : how often the day is repeated
+
+    Raises
+    ------
+    OptionError
+        for a value beyond its limits, and for a low that is not below its high
 
     Notes
     -----
     Sun: clear sky after Ineichen & Perez 2002, Solar Energy 73:151, in pvlib. Temperature:
-    `daily_temperature`. Pressure: standard atmosphere. No cloud.
+    `weekly_temperature`. Pressure: standard atmosphere. No cloud.
     """
     offset = float(round(longitude / 15.0)) if utc_offset_h is None else utc_offset_h
     given = {
-        "low": low,
-        "high": high,
-        "latitude": latitude,
-        "longitude": longitude,
-        "elevation": elevation,
-        "relative_humidity": relative_humidity,
-        "utc_offset_h": offset,
-        "days": days,
-    }
-    _check(given)
+        "latitude": latitude, "longitude": longitude, "elevation": elevation,
+        "relative_humidity": relative_humidity, "utc_offset_h": offset, "days": len(lows),
+    }  # fmt: skip
+    for name, value in given.items():
+        _check(name, value)
+    for low, high in zip(lows, highs, strict=True):
+        _check("low", low)
+        _check("high", high)
+        if low >= high:
+            raise OptionError("low", f"{low:g} °C", f"less than the high, {high:g} °C")
     start = dt.datetime(date.year, date.month, date.day, tzinfo=fixed_zone(offset))
-    digest = hashlib.sha256(repr((sorted(given.items()), str(start))).encode()).hexdigest()
+    said = (sorted(given.items()), list(lows), list(highs), str(start))
+    digest = hashlib.sha256(repr(said).encode()).hexdigest()
+    days = len(lows)
     n = 24 * days
-    hour = solar_hour(np.arange(n + 1, dtype=np.float64), longitude, offset)
-    temp_air = daily_temperature(hour, low, high)
+    hour = np.arange(n + 1, dtype=np.float64) + longitude / 15.0 - offset
+    temp_air = weekly_temperature(hour, _floats(lows), _floats(highs))
+    temp_dew = _dew_points(hour, _floats(lows), relative_humidity)
     pressure = float(air.standard_pressure(elevation))
-    vapour = relative_humidity * air.saturation_pressure(low)
-    dew_point = min(float(air.dew_point_of_vapour_pressure(vapour)), low)
     points = np.ones(n + 1)
     sun = cached_arrays(
         "designday", (digest,), lambda: _clear_sky(start, latitude, longitude, elevation, pressure)
     )
     return Weather(
-        name=f"synthetic day, {low:.0f} to {high:.0f} °C, {date.day} {MONTHS[date.month - 1]}",
+        name=f"synthetic days, {min(lows):.0f} to {max(highs):.0f} °C, from {date.day} "
+        f"{MONTHS[date.month - 1]}",
         latitude=latitude,
         longitude=longitude,
         elevation=elevation,
         utc_offset_h=offset,
         source="synthetic: a formula, not measured",
-        period=f"one clear day, {days} times over",
+        period=f"{days} clear days",
         typical=False,
         synthetic=True,
         notes=(f"synthetic: clear sky, wind {WIND:g} m/s and turbidity {LINKE_TURBIDITY:g}",),
@@ -134,7 +188,7 @@ def design_day(
         start=start,
         n=n,
         temp_air=temp_air,
-        temp_dew=points * dew_point,
+        temp_dew=np.minimum(temp_dew, temp_air),
         pressure=points * pressure,
         wind_speed=points * WIND,
         wind_direction=points * 0.0,
@@ -147,15 +201,25 @@ def design_day(
     )
 
 
-def _check(given: dict[str, float]) -> None:
-    for name, (least, most) in _LIMITS.items():
-        value = given[name]
-        if not least <= value <= most:  # a NaN fails too
-            raise OptionError(name, value, f"{least:g} to {most:g}")
-    if given["low"] >= given["high"]:
-        raise OptionError(
-            "low", f"{given['low']:g} °C", f"less than the high, {given['high']:g} °C"
-        )
+def _floats(values: Sequence[float]) -> FloatArray:
+    return np.asarray(values, dtype=np.float64)
+
+
+def _dew_points(hour: FloatArray, lows: FloatArray, relative_humidity: float) -> FloatArray:
+    """Return the dew point at solar hours, in straight lines from low to low."""
+    vapour = relative_humidity * np.asarray(air.saturation_pressure(lows))
+    at_low = np.minimum(np.asarray(air.dew_point_of_vapour_pressure(vapour), dtype=float), lows)
+    day = np.floor((hour - 5.0) / 24.0).astype(int)
+    into = (hour - 5.0) / 24.0 - day
+    now, after = at_low[day % len(lows)], at_low[(day + 1) % len(lows)]
+    dew: FloatArray = now + (after - now) * into
+    return dew
+
+
+def _check(name: str, value: float) -> None:
+    least, most = _LIMITS[name]
+    if not least <= value <= most:  # a NaN fails too
+        raise OptionError(name, value, f"{least:g} to {most:g}")
 
 
 def _clear_sky(

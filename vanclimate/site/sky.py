@@ -15,7 +15,14 @@ from vanclimate.physics import air, longwave
 from vanclimate.site.clock import FloatArray, solar_hour
 from vanclimate.site.weather import Weather
 
-SKY_MODEL = "Berdahl & Martin 1984 clear sky, Martin & Berdahl 1984 cloud"
+MEASURED, BERDAHL_MARTIN, BRUTSAERT = "measured", "berdahl martin", "brutsaert"
+
+SKY_MODELS = {
+    MEASURED: "the longwave that the weather gives",
+    BERDAHL_MARTIN: "Berdahl & Martin 1984 clear sky, Martin & Berdahl 1984 cloud",
+    BRUTSAERT: "Brutsaert 1975 clear sky, Martin & Berdahl 1984 cloud",
+}
+"""The skies that may be asked for, and what each is."""
 
 
 @dataclass(frozen=True)
@@ -32,25 +39,55 @@ class Sky:
     humidity_ratio: FloatArray
 
 
-def sky(weather: Weather) -> Sky:
+def model_of(weather: Weather, asked: str = MEASURED) -> str:
+    """Return the sky that is used: the one asked for; measured only where the weather has it."""
+    return BERDAHL_MARTIN if asked == MEASURED and weather.longwave is None else asked
+
+
+def alternative_to(weather: Weather, asked: str = MEASURED) -> str:
+    """Return the sky whose effect is shown beside the one used."""
+    used = model_of(weather, asked)
+    return BERDAHL_MARTIN if used != BERDAHL_MARTIN else BRUTSAERT
+
+
+def sky(weather: Weather, model: str = MEASURED) -> Sky:
     """Return sky temperature and humidity at the edges of the hours.
 
-    The daily rhythm of the clear sky's emissivity runs on local solar time.
+    Parameters
+    ----------
+    model : a key of `SKY_MODELS`; where nothing was measured, 'measured' is Berdahl & Martin
+
+    Notes
+    -----
+    Measured longwave L gives the black sky's temperature by L = sigma T^4. The daily rhythm of
+    Berdahl & Martin's clear sky runs on local solar time.
     """
-    key = (weather.digest, str(weather.start), weather.n)
-    return Sky(**cached_arrays("sky", key, lambda: _sky(weather)))
+    used = model_of(weather, model)
+    key = (weather.digest, str(weather.start), weather.n, used)
+    return Sky(**cached_arrays("sky", key, lambda: _sky(weather, used)))
 
 
-def _sky(weather: Weather) -> Arrays:
-    standard = weather.start.hour + np.arange(weather.n + 1, dtype=np.float64)
-    hour = solar_hour(standard, weather.longitude, weather.utc_offset_h)
-    clear = longwave.clear_sky_emissivity(weather.temp_dew, hour, weather.pressure)
-    emissivity = longwave.cloudy_sky_emissivity(
-        clear, weather.cloud_opaque, weather.cloud_total, weather.ceiling
-    )
-    temp_sky = longwave.sky_temperature(weather.temp_air, emissivity)
+def _sky(weather: Weather, model: str) -> Arrays:
     ratio = air.humidity_ratio_from_dew_point(weather.temp_dew, weather.pressure)
+    if model == MEASURED:
+        temp_sky = longwave.black_temperature(weather.longwave)
+    else:
+        temp_sky = longwave.sky_temperature(weather.temp_air, _emissivity(weather, model))
     return {
         "temp_sky": np.asarray(temp_sky, dtype=float),
         "humidity_ratio": np.asarray(ratio, dtype=float),
     }
+
+
+def _emissivity(weather: Weather, model: str) -> FloatArray:
+    if model == BRUTSAERT:
+        clear = longwave.clear_sky_emissivity_brutsaert(weather.temp_air, weather.temp_dew)
+    else:
+        begin = weather.start.hour + weather.start.minute / 60.0
+        standard = begin + np.arange(weather.n + 1, dtype=np.float64)
+        hour = solar_hour(standard, weather.longitude, weather.utc_offset_h)
+        clear = longwave.clear_sky_emissivity(weather.temp_dew, hour, weather.pressure)
+    emissivity = longwave.cloudy_sky_emissivity(
+        clear, weather.cloud_opaque, weather.cloud_total, weather.ceiling
+    )
+    return np.asarray(emissivity, dtype=float)

@@ -1,17 +1,15 @@
-"""The body, its windows, its people, its shade and a design day: what is there without power.
+"""The body, its windows, its people and its shade: what is there without power.
 
-What does not belong here: equipment and electricity (powered.py), layers (layers.py).
+What does not belong here: equipment and electricity (powered.py), layers (layers.py), the place
+(place.py).
 """
 
 from __future__ import annotations
 
-import datetime
-import re
 from typing import Literal
 
 from pydantic import model_validator
 
-from vanclimate.errors import UnitError
 from vanclimate.units import show_clock
 from vanclimate.van.fields import (
     Part,
@@ -37,38 +35,6 @@ COLOURS = {
     "dark gray": 0.85,
 }  # fmt: skip
 LEAKAGE = {"tight": 25e-4, "ordinary": 60e-4, "leaky": 150e-4}  # m2; assumed, see Body.leakage
-YEAR = 2025  # the nominal year that days without a year are laid on
-MONTHS = [
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
-]  # fmt: skip
-
-
-def read_day(text: str) -> datetime.date:
-    """Read a day: 2025-07-15, 07-15, 15 July or July 15; without a year, in the nominal one.
-
-    >>> read_day("15 July").isoformat()
-    '2025-07-15'
-    """
-    allowed = "a day that exists, such as 2025-07-15, 07-15 or 15 July"
-    months = {m[:3].casefold(): i for i, m in enumerate(MONTHS, 1)}
-    try:
-        if match := re.fullmatch(r"(?:([0-9]{4})-)?([0-9]{1,2})-([0-9]{1,2})", text):
-            return datetime.date(int(match[1] or YEAR), int(match[2]), int(match[3]))
-        match = re.fullmatch(r"([0-9]{1,2})\s+([A-Za-z]{3,9})(?:\s+([0-9]{4}))?", text)
-        if match:
-            return datetime.date(
-                int(match[3] or YEAR), months[match[2][:3].casefold()], int(match[1])
-            )
-        match = re.fullmatch(r"([A-Za-z]{3,9})\s+([0-9]{1,2})(?:,?\s+([0-9]{4}))?", text)
-        if match:
-            return datetime.date(
-                int(match[3] or YEAR), months[match[1][:3].casefold()], int(match[2])
-            )
-    except (ValueError, KeyError):
-        hint = "typical years hold no 29 February" if re.search(r"02-29|29 Feb", text) else ""
-        raise UnitError(text, allowed, hint) from None
-    raise UnitError(text, allowed)
 
 
 class Body(Part):
@@ -249,23 +215,3 @@ class Shade(Part):
 SHADES = {
     "none": (1.0, 1.0), "light tree": (0.5, 0.7), "heavy tree": (0.2, 0.4), "canopy": (0.05, 0.4),
 }  # fmt: skip
-
-
-class DesignDay(Part):
-    """A made-up clear day in place of a weather file."""
-
-    low: float = quantity("temperature", -60.0, 50.0)
-    high: float = quantity("temperature", -60.0, 60.0)
-    latitude: float = quantity("none", -90.0, 90.0)
-    longitude: float = quantity("none", -180.0, 180.0, 0.0)
-    elevation: float = quantity("length", -450.0, 6000.0, 0.0)
-    humidity: float = quantity("fraction", 0.02, 1.0)
-    date: datetime.date = custom(read_day, lambda day, s: f"{day:%m-%d}")
-
-    @model_validator(mode="after")
-    def _order(self) -> DesignDay:
-        if self.high <= self.low:
-            raise refused(
-                f"{self.high:.1f} °C", f"more than the low, {self.low:.1f} °C", key="high"
-            )
-        return self

@@ -11,7 +11,6 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from vanclimate.errors import SheetError, near
-from vanclimate.van.parts import DesignDay
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node, read_text, read_tree
 
@@ -58,9 +57,7 @@ def loads_text(text: str, name: str = "sheet") -> Sheet:
 
 def _as_sheet_error(error: ValidationError, tree: Node, name: str) -> SheetError:
     """Return the first of pydantic's errors, by line, in our words."""
-    found_by_pydantic = error.errors(include_url=False)
-    # a design day is tried as a name too; that it is none is no news
-    problems = [_one(e, tree) for e in found_by_pydantic if e["loc"][-1:] != ("str",)]
+    problems = [_one(e, tree) for e in error.errors(include_url=False)]
     # a key that is missing is often one that is spelt wrongly, so that comes last
     line, key, found, allowed, hint = min(problems, key=lambda p: (p[2] == "nothing", p[0]))
     more = len(problems) - 1
@@ -72,7 +69,7 @@ def _as_sheet_error(error: ValidationError, tree: Node, name: str) -> SheetError
 
 def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
     """Return line, key, found, allowed and hint of one of pydantic's errors."""
-    loc = [step for step in problem["loc"] if not _is_branch(step)]
+    loc = list(problem["loc"])
     context, kind = problem.get("ctx") or {}, problem["type"]
     holder = tree.at(loc[:-1])
     if kind == "sheet":
@@ -93,11 +90,6 @@ def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
         hint = ""
     node = tree.at(loc)
     return node.line, _dotted(loc), found, allowed, hint
-
-
-def _is_branch(step: Any) -> bool:
-    """Say whether a step of pydantic's is one of the kinds that a site may be, and no key."""
-    return isinstance(step, str) and (step == "str" or DesignDay.__name__ in step)
 
 
 def _dotted(loc: list[Any]) -> str:

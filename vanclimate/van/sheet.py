@@ -5,16 +5,16 @@ What does not belong here: reading a file (reading.py), and what a field may hol
 
 from __future__ import annotations
 
-import datetime
 import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal, NoReturn, Self
+from typing import Any, Literal, NoReturn, Self
 
-from pydantic import BeforeValidator, PrivateAttr, ValidationError, field_validator, model_validator
+from pydantic import PrivateAttr, ValidationError, field_validator, model_validator
 
 from vanclimate.errors import OptionError, SheetError, UnitError, near
+from vanclimate.site.clock import MONTHS
 from vanclimate.units import COMPASS, System, parse, show
 from vanclimate.van.fields import (
     Part,
@@ -27,17 +27,8 @@ from vanclimate.van.fields import (
     words_of,
 )
 from vanclimate.van.layers import Layer, Stacks, idle_foil
-from vanclimate.van.parts import (
-    MONTHS,
-    SHADES,
-    Body,
-    DesignDay,
-    People,
-    Shade,
-    Window,
-    cab_windows,
-    read_day,
-)
+from vanclimate.van.parts import SHADES, Body, People, Shade, Window, cab_windows
+from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_stay
 from vanclimate.van.powered import (
     AirConditioner,
     Battery,
@@ -99,11 +90,15 @@ def read_heading(text: str) -> float | None:
 
 
 def read_night(text: str) -> str:
-    """Read 'hottest', 'typical' or a day, given back as an ISO date."""
+    """Read 'hottest', 'typical' or a day, given back as in ISO 8601, with its year or without.
+
+    >>> read_night("15 July"), read_night("July 15, 2019")
+    ('07-15', '2019-07-15')
+    """
     if text.casefold() in ("hottest", "typical"):
         return text.casefold()
     try:
-        return read_day(text).isoformat()
+        return str(read_calendar_day(text))
     except UnitError as error:
         hint = error.hint or near(text, ["hottest", "typical"])
         raise UnitError(text, f"hottest, typical, or {error.allowed}", hint) from None
@@ -124,19 +119,6 @@ def read_shade(value: str) -> dict[str, float]:
     return {"beam_transmission": pair[0], "diffuse_transmission": pair[1]}
 
 
-def read_site(value: Any) -> Any:
-    """Read a place's name, or a design day."""
-    if isinstance(value, str) and not value:
-        raise refused("nothing", "a shipped place, a weather file, or a design day")
-    if isinstance(value, dict):
-        if list(value) != ["design_day"] or not isinstance(value["design_day"], dict):
-            raise refused(", ".join(map(str, value)), "'design day:' and its section")
-        return value["design_day"]
-    if isinstance(value, list):
-        raise refused("a list", "a shipped place, a weather file, or a design day")
-    return value
-
-
 def _write_heading(value: float | None, system: System) -> str:
     return "unknown" if value is None else show(value, "angle", system)
 
@@ -153,12 +135,15 @@ class Sheet(Part):
 
     name: str = words_of("A van", longest=120)
     note: str = words_of("-", longest=2000)
-    site: Annotated[str | DesignDay, BeforeValidator(read_site)]
+    site: Site = section(
+        reads=read_site, what="a shipped place, a weather file, or a section such as a design day"
+    )
     month: int = choice(_MONTH_WORDS, 7, why="assumed: July", settle="ask the client")
     night: str = custom(
         read_night, lambda v, s: str(v), "hottest",
         why="assumed: the hottest night of the month", settle="ask the client",
     )  # fmt: skip
+    stay: Stay | None = custom(read_stay, lambda v, s: "none" if v is None else v.words, None)
     heading: float | None = custom(
         read_heading, _write_heading, None,
         why="assumed: unknown, so the worst of eight headings counts",
@@ -215,14 +200,19 @@ class Sheet(Part):
         return items
 
     @model_validator(mode="after")
-    def _month_of_night(self) -> Self:
-        """A night given as a day brings its month with it."""
+    def _month_of_days(self) -> Self:
+        """A stay, or a night given as a day, brings its month with it."""
+        day = None if self.stay is None else self.stay.arrival
+        if self.stay is not None and "month" in self.model_fields_set:
+            raise refused(MONTHS[self.month - 1], "a month or a stay, not both", key="month")
         if self.night[0].isdigit():
-            month = datetime.date.fromisoformat(self.night).month
-            if "month" in self.model_fields_set and self.month != month:
-                found = f"{self.night}, while month is {MONTHS[self.month - 1]}"
+            day = read_calendar_day(self.night)
+            if "month" in self.model_fields_set and self.month != day.month:
+                found = f"{day}, while month is {MONTHS[self.month - 1]}"
                 raise refused(found, f"a day in {MONTHS[self.month - 1]}", key="night")
-            self.__dict__["month"] = month
+        if day is not None:
+            self.__dict__["month"] = day.month
+            self.__pydantic_fields_set__.add("month")
         return self
 
     @property

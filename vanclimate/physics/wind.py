@@ -1,0 +1,78 @@
+"""Wind near the ground: from the height at which it is measured to that of a van.
+
+Plain functions for what the site brings; nothing here runs inside the loop.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from vanclimate.physics.branch import Floats
+
+STATION_HEIGHT = 10.0
+"""Height at which weather services give the wind [m]."""
+
+VAN_HEIGHT = 2.0
+"""Height of a van's upper wall, where its wind is taken [m]; assumed."""
+
+
+class Terrain(NamedTuple):
+    """A terrain's wind profile: exponent [-] and height of its boundary layer [m]."""
+
+    exponent: float
+    layer: float
+
+
+TERRAINS = {
+    "water": Terrain(0.10, 210.0),
+    "open": Terrain(0.14, 270.0),
+    "wooded": Terrain(0.22, 370.0),
+    "town": Terrain(0.33, 460.0),
+}
+"""Flat ground beside open water; open ground with scattered low obstacles, as at a weather station;
+woods, suburbs and other ground of many obstacles the size of a house; a town's centre. ASHRAE
+Fundamentals, chapter on airflow around buildings, table of boundary layer parameters; from
+memory."""
+
+
+def wind_at_height(wind: Floats, height: float, terrain: str = "open") -> Floats:
+    """Return the wind at a height over a terrain, from that at 10 m over open ground.
+
+    ``U = U10 (270 / 10)^0.14 (z / d)^a``, d and a of the terrain.
+
+    Parameters
+    ----------
+    wind : float or array [m/s], at 10 m over open ground
+    height : z [m], 0.5 to the terrain's boundary layer
+    terrain : a key of `TERRAINS`
+
+    Returns
+    -------
+    float or array [m/s]
+
+    References
+    ----------
+    ASHRAE Fundamentals, chapter on airflow around buildings, equation for local wind speed; from
+    memory.
+
+    Examples
+    --------
+    >>> round(float(wind_at_height(5.0, 2.0)), 2), round(float(wind_at_height(5.0, 2.0, "town")), 2)
+    (3.99, 1.32)
+    """
+    station, local = TERRAINS["open"], TERRAINS[terrain]
+    above = (station.layer / STATION_HEIGHT) ** station.exponent
+    return wind * above * (height / local.layer) ** local.exponent
+
+
+def terrain_ratio(terrain: str) -> float:
+    """Return the wind at a van's height over a terrain, as a share of that over open ground.
+
+    Film and leakage formulae take the wind at 10 m over open ground and have what lies between it
+    and the surface in their coefficients; so a terrain enters as this ratio.
+
+    >>> terrain_ratio("open"), round(terrain_ratio("wooded"), 2)
+    (1.0, 0.63)
+    """
+    local = float(wind_at_height(1.0, VAN_HEIGHT, terrain))
+    return local / float(wind_at_height(1.0, VAN_HEIGHT))
