@@ -228,6 +228,7 @@ def _spread_instants(table: Table, arrays: dict[str, FloatArray], start: float, 
     instant, and the mean of ratio times clear sky over the hour is the hour's. Where the clear sky
     gives less than 20 W/m2 the nearest ratio is taken. Diffuse light keeps its share of the global.
     """
+    import pandas as pd
     from pvlib.clearsky import haurwitz
 
     from vanclimate.site.sun import zenith_at
@@ -240,7 +241,7 @@ def _spread_instants(table: Table, arrays: dict[str, FloatArray], start: float, 
 
     def clear(moments: FloatArray) -> FloatArray:
         zenith = zenith_at(moments, station.latitude, station.longitude)
-        sky: FloatArray = np.asarray(haurwitz(zenith)["ghi"].to_numpy(), dtype=float)
+        sky: FloatArray = np.asarray(haurwitz(pd.Series(zenith))["ghi"].to_numpy(), dtype=float)
         return sky
 
     there, around = clear(at), clear(fine)
