@@ -134,12 +134,16 @@ def _once(
     """Make one request, follow its redirects on the same host, and return the body."""
     import requests
 
+    class Direct(requests.Session):
+        """Even where it follows no redirect, the library would read a redirect's whole body."""
+
+        def get_redirect_target(self, resp: Any) -> None:
+            return None
+
     _keep_out_of_logs()
-    with requests.Session() as session:
+    with Direct() as session:
         # proxies and certificates' places come from the environment, but no password file's entry
         session.auth = _no_credentials
-        # even where it follows no redirect, the library reads a redirect's whole body: not so here
-        session.get_redirect_target = _no_redirect
         session.headers.update({
             "User-Agent": f"vanclimate/{__version__}",
             "Accept": ", ".join(accept),
@@ -164,10 +168,6 @@ def _once(
 
 def _no_credentials(request: Any) -> Any:
     return request
-
-
-def _no_redirect(reply: Any) -> None:
-    return None
 
 
 class _Deaf(logging.Filter):
