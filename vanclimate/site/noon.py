@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vanclimate.site.clock import FloatArray
+from vanclimate.site.clock import NOMINAL_YEAR, FloatArray
 
 CLEAR_SKY = "Ineichen & Perez 2002, monthly turbidity of the atmosphere from pvlib's own map"
 """The clear sky of the envelope and of the share of clear hours."""
@@ -162,9 +162,8 @@ def clear_sky(
     proportion to that part. The turbidity is that of the nearest point of a map of means of each
     month, straight between the months' middles.
     """
-    import pandas as pd
     from pvlib.atmosphere import alt2pres, get_absolute_airmass, get_relative_airmass
-    from pvlib.clearsky import ineichen, lookup_linke_turbidity
+    from pvlib.clearsky import ineichen
 
     from vanclimate.site.sun import positions
 
@@ -174,17 +173,31 @@ def clear_sky(
         start, hours, latitude=latitude, longitude=longitude, elevation=elevation,
         pressure=np.full(hours + 1, pressure), temp_air=calm,
     )  # fmt: skip
-    days = pd.to_datetime(start + 3600.0 * np.arange(0, hours, 24), unit="s", utc=True)
-    turbidity = lookup_linke_turbidity(days, latitude, longitude).to_numpy()
     zenith = sun["zenith"]
     airmass = get_absolute_airmass(get_relative_airmass(zenith), pressure)
     with np.errstate(divide="ignore", invalid="ignore"):  # a sun below the horizon
         found = ineichen(
             zenith,
             airmass,
-            np.repeat(turbidity, 24)[:hours],
+            _turbidity(start, hours, latitude, longitude),
             altitude=elevation,
             dni_extra=sun["dni_extra"],
         )
     ghi: FloatArray = np.nan_to_num(np.asarray(found["ghi"], dtype=float)) * sun["sunlit"]
     return ghi
+
+
+def _turbidity(start: float, hours: int, latitude: float, longitude: float) -> FloatArray:
+    """Return Linke's turbidity of the air in each hour, shape (hours,)."""
+    import pandas as pd
+    from pvlib.clearsky import lookup_linke_turbidity
+
+    months = pd.date_range(f"{NOMINAL_YEAR}-01-15", periods=12, freq="MS", tz="UTC")
+    # month by month, for pvlib's own lines between them warn of tomorrow's pandas
+    by_month = lookup_linke_turbidity(months, latitude, longitude, interp_turbidity=False)
+    of_month = dict(zip(months.month, by_month.to_numpy(dtype=float), strict=True))
+    middles = 365.25 / 12.0 * (np.arange(12) + 0.5)
+    day = np.mod((start / 86400.0 + np.arange(hours) / 24.0), 365.25)
+    values = [of_month[month] for month in range(1, 13)]
+    turbidity: FloatArray = np.interp(day, middles, values, period=365.25)
+    return turbidity
