@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -23,26 +23,31 @@ from vanclimate.answers.ledgers import (
 )
 from vanclimate.answers.levers import Lever, find_levers
 from vanclimate.answers.notes import night_notes
+from vanclimate.answers.outside import Effect, outside_effects
 from vanclimate.answers.scene import (
     MonthNight,
     Scene,
+    at_weather,
     hottest_first,
+    outdoors,
     run_way,
     set_scene,
     survey,
-    weather_of,
     worst_heading,
 )
-from vanclimate.errors import OptionError, near
-from vanclimate.simulate.plan import bedtime_on, morning_charge
+from vanclimate.answers.season import Season, Spell, given_nights, record_for, season_of
+from vanclimate.errors import OptionError, UnitError, near
+from vanclimate.simulate.plan import morning_charge
 from vanclimate.simulate.runs import Run
-from vanclimate.site.clock import to_nominal
+from vanclimate.site.record import Record, record_of
 from vanclimate.site.weather import Weather
+from vanclimate.van.place import read_calendar_day
 from vanclimate.van.sheet import Sheet
 
 if TYPE_CHECKING:
     import pandas as pd
 
+WORDS = ("hottest", "typical")  # for a night that is to be found
 MOST_NIGHTS = 30  # in a row that are tried before it is called 'no end'
 FULL = 0.995  # of the charge at bedtime: counts as put back
 
@@ -66,7 +71,8 @@ class Night:
     """The answer; runs hold the traces by way."""
 
     sheet: Sheet
-    weather: Weather
+    weather: Weather  # of the night's spell, at the van's spot
+    season: Season
     heading: float
     which: str  # hottest, typical or given
     bedtime: datetime
@@ -79,6 +85,7 @@ class Night:
     sun: tuple[SunRow, ...]
     charge: tuple[ChargeRow, ...]
     levers: tuple[Lever, ...]
+    effects: tuple[Effect, ...]
     balances: tuple[Balance, ...]
     cautions: tuple[str, ...]
     warnings: tuple[str, ...]
@@ -105,6 +112,22 @@ class Night:
         return sum(n.result.holds for n in self.month)
 
     @property
+    def of_several(self) -> bool:
+        """Whether a day was asked for without its year, and several years have it."""
+        day = f"{self.bedtime:%m-%d}"
+        return self.which == "given" and sum(f"{n.bedtime:%m-%d}" == day for n in self.month) > 1
+
+    @property
+    def by_year(self) -> dict[int, tuple[int, int]]:
+        """Of real years, how many nights of each spell hold, and of how many."""
+        counts: dict[int, tuple[int, int]] = {}
+        for spell in self.season.spells:
+            if spell.year is not None and spell.nights:
+                own = [n.result.holds for n in self.month if n.bedtime in spell.nights]
+                counts[spell.year] = sum(own), len(own)
+        return counts
+
+    @property
     def trace(self) -> pd.DataFrame:
         """The main way's night, bedtime to waking, as a DataFrame with units in its names."""
         from vanclimate.answers.trace import night_trace
@@ -112,47 +135,60 @@ class Night:
         return night_trace(self)
 
 
-def night(sheet: Sheet, weather: Weather | None = None, when: str | None = None) -> Night:
+def night(sheet: Sheet, weather: Weather | Record | None = None, when: str | None = None) -> Night:
     """Answer whether a night holds.
 
     Parameters
     ----------
     sheet : Sheet
-    weather : Weather, optional
+    weather : Weather or Record, optional
         The sheet's own site unless given.
     when : str, optional
-        ``hottest``, ``typical`` or an ISO date; the sheet's own unless given.
+        ``hottest``, ``typical`` or an ISO date, with its year or without; the sheet's own unless
+        given.
 
     Raises
     ------
     SheetError, WeatherError, OptionError
         When the sheet, its site or the night asked for cannot be.
     """
-    weather = weather or weather_of(sheet)
-    when = when or sheet.night
-    given = _given_bedtime(sheet, weather, when)
-    if given is not None:
-        sheet = sheet.model_copy(update={"month": given.month})
+    record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)
+    when = _read_when(when or sheet.night)
+    if when not in WORDS and sheet.stay is None:
+        month = read_calendar_day(when).month
+        sheet = sheet.model_copy(update={"month": month})
+    season = season_of(sheet, record)
     table = begin_table(sheet.fans.bed_fan_speed)
     try:
         if sheet.air_conditioner is None:
             finish_table(table)
-        return _answer(sheet, weather, when, given, table)
+        return _answer(sheet, season, when, table)
     except BaseException:
         if table is not None:
             table.kill()
         raise
 
 
-def _answer(
-    sheet: Sheet, weather: Weather, when: str, given: datetime | None, table: Ahead
-) -> Night:
+def _read_when(when: str) -> str:
+    if when in WORDS:
+        return when
+    try:
+        return str(read_calendar_day(when))
+    except UnitError:
+        allowed = "hottest, typical or a date such as 2025-07-14"
+        raise OptionError("--night", when, allowed, near(when, WORDS)) from None
+
+
+def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
     """Answer for a night given or to be found; ``table`` is waited for where it is needed."""
-    scene = set_scene(sheet, weather, sheet.heading or 0.0)
-    if sheet.heading is None:
-        scene = worst_heading(scene, given)
-    month = survey(scene)
-    bedtime = given or _pick(scene, month, when)
+    given = [] if when in WORDS else given_nights(sheet, season, when)
+    scene = _facing(sheet, given or [(s, night) for s in season.spells for night in s.nights])
+    found = _survey_all(scene, season)
+    month = [night for _, night in found]
+    asked = {night for _, night in given}
+    among = [x for x in found if not given or x[1].bedtime in asked]
+    spell, bedtime = _pick(scene, among, "hottest" if given else when)
+    scene = _at_spell(scene, season, spell)
     finish_table(table)
     runs, ways = {}, []
     for way in ("closed", "fans", "ac") if scene.main_way == "ac" else ("closed", "fans"):
@@ -164,7 +200,8 @@ def _answer(
     by_heat = result.failure is not None and result.failure.kind == "heat"
     return Night(
         sheet=sheet,
-        weather=weather,
+        weather=scene.place.weather,
+        season=season,
         heading=scene.place.heading,
         which="given" if given else when,
         bedtime=bedtime,
@@ -177,11 +214,46 @@ def _answer(
         sun=sun_rows(main, part),
         charge=charge_rows(main, part),
         levers=find_levers(scene, bedtime, by_heat),
+        effects=outside_effects(scene, spell, bedtime),
         balances=balances(main),
         cautions=night_cautions(sheet),
         warnings=night_notes(scene, main, part, result),
         runs=runs,
     )
+
+
+def _facing(sheet: Sheet, nights: Sequence[tuple[Spell, datetime]]) -> Scene:
+    """Return the scene at the sheet's heading, else at the worst on the warmest of the nights.
+
+    Real years are read one after the other, so only the warmest year's weather is kept.
+    """
+    warmest: tuple[float, datetime, Weather] | None = None
+    for spell in dict.fromkeys(spell for spell, _ in nights):
+        weather = spell.weather()
+        if warmest is not None and sheet.heading is not None:
+            break
+        for bedtime in (night for of, night in nights if of is spell):
+            mean = outdoors(weather, sheet, bedtime)
+            if warmest is None or mean > warmest[0]:
+                warmest = mean, bedtime, weather
+    assert warmest is not None, "a season has a night"
+    scene = set_scene(sheet, warmest[2], sheet.heading or 0.0)
+    return scene if sheet.heading is not None else worst_heading(scene, warmest[1])
+
+
+def _at_spell(scene: Scene, season: Season, spell: Spell) -> Scene:
+    """Return the scene in a spell's weather; a season of one spell has it already."""
+    return scene if len(season.spells) == 1 else at_weather(scene, spell.weather())
+
+
+def _survey_all(scene: Scene, season: Season) -> list[tuple[Spell, MonthNight]]:
+    """Return all nights of all years, one year's weather in memory at a time."""
+    found = []
+    for spell in season.spells:
+        if spell.nights:
+            here = _at_spell(scene, season, spell)
+            found += [(spell, night) for night in survey(here, spell.nights)]
+    return found
 
 
 def uncut(result: WayResult, month: Sequence[MonthNight], bedtime: datetime) -> WayResult:
@@ -204,30 +276,14 @@ def _with_whole_margins(result: WayResult, whole: WayResult) -> WayResult:
     )
 
 
-def _given_bedtime(sheet: Sheet, weather: Weather, when: str) -> datetime | None:
-    """Return the bedtime of a night given by its date, or None for a night to be found."""
-    if when in ("hottest", "typical"):
-        return None
-    try:
-        day = date.fromisoformat(when)
-    except ValueError:
-        raise OptionError(
-            "--night", when, "hottest, typical or a date such as 2025-07-14",
-            near(when, ["hottest", "typical"]),
-        ) from None  # fmt: skip
-    if weather.typical:
-        noon = datetime(day.year, day.month, day.day, 12, tzinfo=weather.start.tzinfo)
-        moment = to_nominal(noon, weather.utc_offset_h)
-        return bedtime_on(sheet, weather, moment.year, moment.month, moment.day)
-    return bedtime_on(sheet, weather, day.year, day.month, day.day)
-
-
-def _pick(scene: Scene, month: list[MonthNight], when: str) -> datetime:
-    """Return the hottest night, or the one whose strain is the month's median."""
-    ranked = hottest_first(scene, month)
-    if when == "hottest":
-        return ranked[0].bedtime
-    return ranked[int(median(range(len(ranked))))].bedtime
+def _pick(
+    scene: Scene, found: Sequence[tuple[Spell, MonthNight]], when: str
+) -> tuple[Spell, datetime]:
+    """Return the hottest night, or the one whose strain is the median."""
+    spells = {night.bedtime: spell for spell, night in found}
+    ranked = hottest_first(scene, [night for _, night in found])
+    picked = ranked[0 if when == "hottest" else int(median(range(len(ranked))))].bedtime
+    return spells[picked], picked
 
 
 def refill(scene: Scene, bedtime: datetime) -> Refill:

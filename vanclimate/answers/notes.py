@@ -10,11 +10,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from vanclimate.answers.judge import COLD, WayResult, early_minutes
-from vanclimate.answers.scene import Scene, nights_of_month
+from vanclimate.answers.scene import Scene
 from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 from vanclimate.simulate.runs import Run
 from vanclimate.site.sun import horizontal_residual
-from vanclimate.site.weather import window
 
 # W/m2 RMS: eight measured years stay below 8 in any month; an hour off gives 28 to 63 in July
 SUN_GAP = 20.0
@@ -38,10 +37,7 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
 
 def _sun(scene: Scene) -> Iterator[str]:
     """Yield a note where the file's sun cannot be that of its place and time."""
-    nights = nights_of_month(scene)
-    hours = 24 * max(1, (nights[-1] - nights[0]).days)
-    month = window(scene.place.weather, nights[0], hours)
-    gap = float(np.sqrt(np.mean(horizontal_residual(scene.place.weather)[month] ** 2)))
+    gap = float(np.sqrt(np.nanmean(horizontal_residual(scene.place.weather) ** 2)))
     if gap > SUN_GAP:
         yield (
             f"the weather's sun does not fit the sun's height ({gap:.0f} W/m² apart): look at the "

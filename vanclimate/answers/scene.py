@@ -1,7 +1,7 @@
 """A sheet at its place: what every night of it is run from.
 
-Here: compiling a sheet, running one way of one night, and the survey of a month. Not here: what the
-results mean (``judge``, ``night``).
+Here: compiling a sheet, running one way of one night, and the survey of a spell. Not here: which
+nights those are (``season``), and what the results mean (``judge``, ``night``).
 """
 
 from __future__ import annotations
@@ -12,17 +12,17 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, TypeVar
 
+import numpy as np
+
 from vanclimate.answers.checks import check_sheet
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
-from vanclimate.errors import OptionError, UnknownSiteError
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import shell_of
 from vanclimate.simulate.plan import (
     Place,
     bank_of,
-    bedtime_on,
     cabin_of,
     make_plan,
     place_at,
@@ -31,7 +31,6 @@ from vanclimate.simulate.plan import (
 )
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.site.weather import Weather, window
-from vanclimate.van.parts import DesignDay
 from vanclimate.van.sheet import Sheet
 
 T = TypeVar("T")
@@ -65,39 +64,6 @@ class Scene:
         return self.sheet.battery.charge_at_bedtime * self.bank.capacity
 
 
-def weather_of(sheet: Sheet) -> Weather:
-    """Return the weather of the sheet's site: a shipped place, a file, or its design day."""
-    from vanclimate.site.sites import find_site
-
-    site = sheet.site
-    if isinstance(site, str):
-        try:
-            return find_site(site, sheet.folder)
-        except UnknownSiteError as error:
-            sheet.refuse("site", found=error.found, allowed=error.allowed or "", hint=error.hint)
-    try:
-        return _design_day(site)
-    except OptionError as error:
-        sheet.refuse(
-            f"site.design_day.{error.option}",
-            found=error.found, allowed=error.allowed or "", hint=error.hint,
-        )  # fmt: skip
-
-
-def _design_day(site: DesignDay) -> Weather:
-    from vanclimate.site.designday import design_day
-
-    return design_day(
-        low=site.low,
-        high=site.high,
-        latitude=site.latitude,
-        longitude=site.longitude,
-        elevation=site.elevation,
-        relative_humidity=site.humidity,
-        date=site.date,
-    )
-
-
 def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
     """Return the scene of a sheet at a heading [deg].
 
@@ -111,14 +77,25 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
         sheet,
         compile_shell(shell_of(sheet)),
         place_at(sheet, weather, heading),
-        unit_of(sheet, float(weather.pressure.mean())),
+        unit_of(sheet, mean_pressure(weather)),
         bank_of(sheet),
     )
 
 
+def at_weather(scene: Scene, weather: Weather) -> Scene:
+    """Return the scene in another weather, at the same heading."""
+    place = place_at(scene.sheet, weather, scene.place.heading)
+    return replace(scene, place=place, unit=unit_of(scene.sheet, mean_pressure(weather)))
+
+
+def mean_pressure(weather: Weather) -> float:
+    """Return the mean air pressure [Pa] of the hours that are there."""
+    return float(np.nanmean(weather.pressure))
+
+
 # The sheet's sections that shape the shell, and those that shape what the site brings to it.
 SHELL_PARTS = ("body", "stacks", "windows", "shade", "roof_panels")
-PLACE_PARTS = ("shade", "roof_panels")
+PLACE_PARTS = ("shade", "roof_panels", "site")
 
 
 def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
@@ -132,7 +109,7 @@ def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
         place_at(sheet, scene.place.weather, scene.place.heading)
         if part in PLACE_PARTS
         else scene.place,
-        unit_of(sheet, float(scene.place.weather.pressure.mean())),
+        unit_of(sheet, mean_pressure(scene.place.weather)),
         bank_of(sheet),
     )
 
@@ -180,31 +157,31 @@ class MonthNight:
     result: WayResult
 
 
-def nights_of_month(scene: Scene) -> list[datetime]:
-    """Return the bedtimes of the sheet's month that the weather covers."""
-    weather = scene.place.weather
-    start = weather.start
-    if weather.synthetic:
-        return [bedtime_on(scene.sheet, weather, start.year, start.month, start.day)]
-    first = datetime(start.year, scene.sheet.month, 1, tzinfo=start.tzinfo)
-    following = (first + timedelta(days=32)).replace(day=1)
-    days = (following - first).days
-    return [
-        bedtime_on(scene.sheet, weather, start.year, scene.sheet.month, day + 1)
-        for day in range(days)
-    ]
+def survey(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
+    """Return nights of one spell, in order, each from the sheet's charge at bedtime.
 
-
-def survey(scene: Scene) -> list[MonthNight]:
-    """Return every night of the month, in order, each from the sheet's charge at bedtime.
-
-    The month is run through in two spans, each after 72 h of its own.
+    They are run through in spans of consecutive nights, at least two where there are enough, each
+    after 72 h of its own.
     """
-    nights = nights_of_month(scene)
-    half = (len(nights) + 1) // 2
-    spans = [span for span in (nights[:half], nights[half:]) if span]
+    spans = [half for run in consecutive(bedtimes) for half in _halves(run)]
     found = side_by_side(lambda span: _nights_of_span(scene, span), spans)
     return [night for span in found for night in span]
+
+
+def consecutive(bedtimes: Sequence[datetime]) -> list[list[datetime]]:
+    """Return nights in runs without a night left out between them."""
+    runs: list[list[datetime]] = []
+    for bedtime in bedtimes:
+        if runs and bedtime - runs[-1][-1] == timedelta(days=1):
+            runs[-1].append(bedtime)
+        else:
+            runs.append([bedtime])
+    return runs
+
+
+def _halves(nights: list[datetime]) -> list[list[datetime]]:
+    half = (len(nights) + 1) // 2
+    return [span for span in (nights[:half], nights[half:]) if span]
 
 
 def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
@@ -244,27 +221,19 @@ def tightness(result: WayResult) -> tuple[bool, float]:
     return result.holds, min(result.margin_charge, result.margin_degrees / 10)
 
 
-def worst_heading(scene: Scene, bedtime: datetime | None) -> Scene:
-    """Return the scene turned to the heading of eight at which a night leaves the least margin.
-
-    Without a night given, the month's night of the highest mean outdoor temperature is taken.
-    """
-    moment = bedtime or warmest_outdoors(scene)
+def worst_heading(scene: Scene, bedtime: datetime) -> Scene:
+    """Return the scene turned to the heading of eight at which a night leaves the least margin."""
     places = places_at(scene.sheet, scene.place.weather, HEADINGS)
     scenes = [replace(scene, place=place) for place in places]
 
     def tried(turn: Scene) -> tuple[bool, float]:
-        return tightness(night_of(turn, turn.main_way, moment))
+        return tightness(night_of(turn, turn.main_way, bedtime))
 
     results = side_by_side(tried, scenes)
     return scenes[results.index(min(results))]
 
 
-def warmest_outdoors(scene: Scene) -> datetime:
-    """Return the bedtime of the month's night that is warmest outdoors."""
-    weather = scene.place.weather
-    hours = max(1, round(scene.sheet.people.sleep_minutes / 60))
-    return max(
-        nights_of_month(scene),
-        key=lambda bedtime: float(weather.temp_air[window(weather, bedtime, hours)].mean()),
-    )
+def outdoors(weather: Weather, sheet: Sheet, bedtime: datetime) -> float:
+    """Return a night's mean outdoor temperature [°C]."""
+    hours = max(1, round(sheet.people.sleep_minutes / 60))
+    return float(weather.temp_air[window(weather, bedtime, hours)].mean())

@@ -7,8 +7,9 @@ fetched when it runs. What does not belong here: arithmetic and wording.
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple, TypeVar
 
 import typer
 
@@ -16,8 +17,10 @@ from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, s
 from vanclimate.cli.weather import app as weather_app
 
 if TYPE_CHECKING:
-    from vanclimate.site.weather import Weather
+    from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
+
+T = TypeVar("T")
 
 DEMO = ("scenarios", "holds.yaml")
 OWN_SHEET = "vanclimate new my-van.yaml"
@@ -56,7 +59,14 @@ def night(
         Path | None, typer.Argument(help="Your sheet; without one, an invented demo van.")
     ] = None,
     site: Annotated[
-        str | None, typer.Option(help="A shipped place or a weather file, not the sheet's own.")
+        str | None,
+        typer.Option(help="A place, coordinates or a weather file, not the sheet's own."),
+    ] = None,
+    years: Annotated[
+        str | None, typer.Option(help="typical, or real years such as 2017-2023, of the site.")
+    ] = None,
+    stay: Annotated[
+        str | None, typer.Option(help="Nights of a stay, '12 July to 26 July', not of the month.")
     ] = None,
     when: Annotated[
         str | None, typer.Option("--night", help="hottest, typical, or a date such as 2025-07-14.")
@@ -69,12 +79,19 @@ def night(
 ) -> None:
     """Tell whether a night holds: on the battery, and cool enough to sleep."""
     with told(debug):
-        _night(sheet, site, when, units, trace)
+        _night(sheet, Asked(site, years, stay, when), units, trace)
 
 
-def _night(
-    path: Path | None, site: str | None, when: str | None, units: str | None, trace: Path | None
-) -> None:
+class Asked(NamedTuple):
+    """What the command line asks for in place of the sheet's own."""
+
+    site: str | None
+    years: str | None
+    stay: str | None
+    when: str | None
+
+
+def _night(path: Path | None, asked: Asked, units: str | None, trace: Path | None) -> None:
     from vanclimate.cache import data_path
     from vanclimate.report.trace_file import check_target, write_trace
     from vanclimate.van.reading import load
@@ -82,14 +99,14 @@ def _night(
     source = path or data_path(*DEMO)
     sheet = load(source)
     system = system_of(units, sheet.units)
-    weather = _weather(site)
-    asked = None if when is None else _when(when)
-    target = None if trace is None else check_target(trace, _inputs(source, site, sheet))
+    sheet, record = _elsewhere(sheet, asked)
+    when = None if asked.when is None else _when(asked.when)
+    target = None if trace is None else check_target(trace, _inputs(source, asked.site, sheet))
     _say_compiling()
     from vanclimate.answers.night import night as answer_for
     from vanclimate.report.terminal import console_for, print_night
 
-    answer = answer_for(sheet, weather=weather, when=asked)
+    answer = answer_for(sheet, weather=record, when=when)
     done = ""
     if target is not None:
         frame = answer.trace
@@ -100,27 +117,40 @@ def _night(
     print_night(answer, system, console_for(), check=checks, demo=demo, trace=done)
 
 
-def _weather(site: str | None) -> Weather | None:
-    if site is None:
-        return None
+def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
+    """Return the sheet at the site, in the years and for the stay asked for, and such a record."""
     from vanclimate.errors import OptionError, UnknownSiteError
-    from vanclimate.site.sites import find_site
+    from vanclimate.site.clock import read_years
+    from vanclimate.site.sites import find_record
+    from vanclimate.van.place import read_stay
 
+    years = None if asked.years is None else _read("--years", read_years, asked.years)
+    if asked.stay is not None:
+        sheet = sheet.for_stay(_read("--stay", read_stay, asked.stay))
+    if asked.site is None:
+        return (sheet if years is None else sheet.with_value("site.years", years)), None
     try:
-        return find_site(site, Path.cwd())
+        record = find_record(asked.site, Path.cwd(), years, sheet.site.gaps == "fill")
     except UnknownSiteError as error:
         raise OptionError("--site", error.found, error.allowed or "", error.hint) from None
+    return sheet.moved(asked.site), record
+
+
+def _read(option: str, reader: Callable[[str], T], text: str) -> T:
+    """Return an option read as the sheet reads it."""
+    from vanclimate.errors import OptionError, UnitError
+
+    try:
+        return reader(text.strip())
+    except UnitError as error:
+        raise OptionError(option, text, error.allowed or "", error.hint) from None
 
 
 def _when(text: str) -> str:
     """Return the night asked for; any writing of a day that a sheet may hold."""
-    from vanclimate.errors import OptionError, UnitError
     from vanclimate.van.sheet import read_night
 
-    try:
-        return read_night(text.strip())
-    except UnitError as error:
-        raise OptionError("--night", text, error.allowed or "", error.hint) from None
+    return _read("--night", read_night, text)
 
 
 def _inputs(source: Path, site: str | None, sheet: Sheet) -> tuple[Path, ...]:
@@ -128,8 +158,8 @@ def _inputs(source: Path, site: str | None, sheet: Sheet) -> tuple[Path, ...]:
     files = [source]
     if site is not None:
         files.append(Path(site))
-    if isinstance(sheet.site, str) and sheet.folder is not None:
-        files.append(sheet.folder / sheet.site)
+    if sheet.site.place is not None and sheet.folder is not None:
+        files.append(sheet.folder / sheet.site.place)
     return tuple(files)
 
 
@@ -164,7 +194,8 @@ def check(
 ) -> None:
     """Show every value of a sheet as understood, in both unit systems, and what was guessed."""
     with told(debug):
-        from vanclimate.answers.scene import set_scene, weather_of
+        from vanclimate.answers.scene import set_scene
+        from vanclimate.answers.season import record_for, season_of
         from vanclimate.cache import data_path
         from vanclimate.network.summary import leakage_ua, summarise
         from vanclimate.report.checked import print_check
@@ -175,7 +206,8 @@ def check(
         read = load(sheet or data_path(*DEMO))
         leakage = leakage_ua(read.body.leakage, read.body.shelter)
         # the whole scene, so that a site or a data plate that cannot be is refused here too
-        model = set_scene(read, weather_of(read), read.heading or 0.0).model
+        weather = season_of(read, record_for(read)).spells[-1].weather()
+        model = set_scene(read, weather, read.heading or 0.0).model
         shell = summarise(model, leakage)
         print_check(read, shell, bank_of(read), console_for())
 

@@ -79,7 +79,7 @@ def print_night(
     for line in night_chart(night, system, console.width, signs):
         console.print(Text(line, no_wrap=True), crop=True, overflow="crop")
     _print_guesses(console, night, system, check)
-    _print_grounds(console, night, trace)
+    _print_grounds(console, night, system, trace)
 
 
 def _print_where(console: Console, night: Night) -> None:
@@ -87,7 +87,7 @@ def _print_where(console: Console, night: Night) -> None:
     _heading(console, "This night and the next")
     rows = [
         ("night", words.which_night(night)),
-        ("month", words.nights_held(night)),
+        ("month" if night.sheet.stay is None else "stay", words.nights_held(night)),
         ("nose to", words.heading_words(night)),
         (
             "next day",
@@ -114,11 +114,15 @@ def _print_guesses(console: Console, night: Night, system: System, check: str) -
     _say(console, guesses.count_line(night, check))
 
 
-def _print_grounds(console: Console, night: Night, trace: str) -> None:
+def _print_grounds(console: Console, night: Night, system: System, trace: str) -> None:
     """Print what the answer stands on, and the cautions."""
     _heading(console, "What it stands on")
     console.print(Padding(tables.balance_table(night.balances), (0, 0, 0, 2)))
-    rows = [("place", words.place_line(night)), ("clock", words.clock_line(night))]
+    rows = [("place", words.place_line(night)), ("sky", words.sky_line(night, system))]
+    rows += words.spot_lines(night, system)
+    rows.append(("clock", words.clock_line(night)))
+    if licence := words.licence_line(night):
+        rows.append(("licence", licence))
     rows += [("note", text) for text in night.warnings]
     if trace:
         rows.append(("trace", trace))

@@ -23,11 +23,12 @@ from vanclimate.report.numbers import (
     utc_offset,
 )
 from vanclimate.site.clock import MONTHS
+from vanclimate.site.sky import SKY_MODELS
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from vanclimate.answers.judge import Failure
+    from vanclimate.answers.judge import Failure, WayResult
     from vanclimate.answers.night import Night
     from vanclimate.units import System
 
@@ -50,11 +51,31 @@ def verdict(night: Night, system: System) -> str:
         if result.felt_coldest_c < COLD:
             least = temperature(result.felt_coldest_c, system)
             text += f"; against heat only, for it falls to {least} inside"
-        return text
+        return text + _of_years(night)
     failure = result.failure
     if failure is None:  # only a way without fresh air ends here
         return "Does not hold: unfit for sleeping, no outdoor air comes in"
-    return f"Does not hold: {_failed(failure, night)}; {_shortfall(failure, night, system)}"
+    short = _shortfall(failure, night, system)
+    return f"Does not hold: {_failed(failure, night)}; {short}{_of_years(night)}"
+
+
+def _of_years(night: Night) -> str:
+    """Return how many nights of real years hold, for the first line."""
+    if not night.season.years:
+        return ""
+    verb = "holds" if night.nights_held == 1 else "hold"
+    return f"; {night.nights_held} of {_nights_of(night)} {verb}"
+
+
+def _nights_of(night: Night) -> str:
+    """Write '217 July nights in 2017–2023', or '28 nights of 12 July to 26 July in 2017–2018'."""
+    season, among = night.season, len(night.month)
+    if night.sheet.stay is None:
+        nights = f"{among} {season.words} night{'s' * (among > 1)}"
+    else:
+        nights = f"{among} night{'s' * (among > 1)} of {season.words}"
+    has_year = night.sheet.stay is not None and night.sheet.stay.arrival.year is not None
+    return nights if has_year else f"{nights} in {season.years_words}"
 
 
 def _failed(failure: Failure, night: Night) -> str:
@@ -152,18 +173,32 @@ def which_night(night: Night) -> str:
     """Return which night the answer is about."""
     dates = f"{day_of(night.bedtime, _no_year(night))}, {clock(night.bedtime)} to "
     dates += clock(night.waking)
-    month = MONTHS[night.bedtime.month - 1]
-    if night.weather.synthetic:
+    if night.weather.synthetic and len(night.month) == 1:
         return f"{dates}: the design night, invented weather, the same each day"
     by_energy = night.main == "ac"
+    most = "on which this van's air conditioner uses most energy between bedtime and waking"
+    strain = most if by_energy else "that feels warmest inside"
     if night.which == "hottest":
-        most = "on which this van's air conditioner uses most energy between bedtime and waking"
-        strain = most if by_energy else "that feels warmest inside"
-        return f"{dates}: the hottest, the {month} night {strain}"
+        return f"{dates}: the hottest, the {_one_of(night)} {strain}"
     if night.which == "typical":
         strain = "the air conditioner's energy" if by_energy else "how warm it feels inside"
-        return f"{dates}: typical, the median of {month}'s nights by {strain}"
-    return f"{dates}: the night you asked for"
+        return f"{dates}: typical, the median of {_all_of(night)} by {strain}"
+    return f"{dates}: the night you asked for{', in its hottest year' * night.of_several}"
+
+
+def _one_of(night: Night) -> str:
+    """Return what the hottest night is one of: 'July night', 'night of the stay'."""
+    if night.weather.synthetic:
+        return "made-up night"
+    if night.sheet.stay is not None:
+        return "night of the stay"
+    return f"{night.season.words} night"
+
+
+def _all_of(night: Night) -> str:
+    if night.weather.synthetic:
+        return "the made-up nights"
+    return "the stay's nights" if night.sheet.stay is not None else f"{night.season.words}'s nights"
 
 
 def _no_year(night: Night) -> bool:
@@ -171,12 +206,38 @@ def _no_year(night: Night) -> bool:
 
 
 def nights_held(night: Night) -> str:
-    """Return how many of the month's nights hold."""
+    """Return how many of the nights asked about hold, and the worst year of several."""
     count, among = night.nights_held, len(night.month)
-    if among <= 1:
+    if night.weather.synthetic and among <= 1:
         return "a design day is a single night, so no share of a month is given"
-    month, verb = MONTHS[night.bedtime.month - 1], "holds" if count == 1 else "hold"
-    return f"{count} of {among} nights {verb} in this {month}, each from the same start charge"
+    verb = "holds" if count == 1 else "hold"
+    if night.weather.synthetic:
+        text = f"{count} of {among} made-up nights {verb}"
+    elif not night.season.years:
+        own = night.season.words
+        spell = f"this {own}" if night.sheet.stay is None else f"the stay of {own}"
+        text = f"{count} of {among} nights {verb} in {spell}"
+    else:
+        text = f"{count} of {_nights_of(night)} {verb}"
+    return f"{text}, each from the same start charge{_worst_year(night)}{_left_out(night)}"
+
+
+def _worst_year(night: Night) -> str:
+    """Return the year that holds least, where there are several and they differ."""
+    shares = {year: held / of for year, (held, of) in night.by_year.items()}
+    if len(set(shares.values())) < 2:
+        return ""
+    worst = min(shares, key=lambda year: shares[year])
+    held, of = night.by_year[worst]
+    return f"; worst year {worst}: {held} of {of}"
+
+
+def _left_out(night: Night) -> str:
+    count = night.season.left_out
+    if not count:
+        return ""
+    verb = "lacks" if count == 1 else "lack"
+    return f"; {count} more {verb} whole data from three days before to the day after: left out"
 
 
 def heading_words(night: Night) -> str:
@@ -220,6 +281,35 @@ def place_line(night: Night) -> str:
     where = place_of(weather.latitude, weather.longitude)
     height = f"{weather.elevation:.0f} m"
     return f"{invented}{weather.name} ({where}, {height}); {weather.source}; {weather.period}"
+
+
+def licence_line(night: Night) -> str:
+    """Return under which terms the weather is given, or ''."""
+    return night.weather.licence
+
+
+def sky_line(night: Night, system: System) -> str:
+    """Return the sky that was used, and the night under its alternative."""
+    effect = next(e for e in night.effects if e.kind == "sky")
+    used, other = SKY_MODELS[effect.used], SKY_MODELS[effect.other]
+    return f"{used}. With {other}: {_outcome(effect.result, system)}"
+
+
+def spot_lines(night: Night, system: System) -> list[tuple[str, str]]:
+    """Return what each thing that the van's own spot adds is worth."""
+    lines = []
+    for effect in night.effects:
+        if effect.kind != "sky":
+            text = f"{effect.used}; without it: {_outcome(effect.result, system)}"
+            lines.append((effect.kind, text))
+    return lines
+
+
+def _outcome(result: WayResult, system: System) -> str:
+    """Return a night's outcome in a few words."""
+    verb = "holds" if result.holds else "does not hold"
+    margin = f"{percent(result.margin_charge)} of the bank"
+    return f"{verb}, {margin} and {_room(result.margin_degrees, system)}"
 
 
 def clock_line(night: Night) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 from math import nan
 from typing import NamedTuple
 
@@ -32,7 +32,7 @@ from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.site.panel import Panel, panel
 from vanclimate.site.sky import Sky, sky
 from vanclimate.site.sun import Irradiance, irradiance
-from vanclimate.site.weather import Weather, window, window_edges
+from vanclimate.site.weather import Weather, hour_start, window, window_edges
 from vanclimate.van.sheet import Sheet
 
 DAY = 1440  # minutes
@@ -68,7 +68,7 @@ def place_at(sheet: Sheet, weather: Weather, heading: float) -> Place:
 
 def places_at(sheet: Sheet, weather: Weather, headings: Sequence[float]) -> list[Place]:
     """Return the same at several headings, the sky, the roof and each wall's direction once."""
-    above, roof = sky(weather), irradiance(weather, 0.0, 0.0)
+    above, roof = sky(weather, sheet.site.sky), irradiance(weather, 0.0, 0.0)
     directions = {(h + turn) % 360.0 for h in headings for turn in WALLS.values()}
     walls = {azimuth: irradiance(weather, 90.0, azimuth) for azimuth in directions}
     places = []
@@ -98,18 +98,17 @@ def ac_start(sheet: Sheet) -> int:
     return unit.starts
 
 
-def cut_times(sheet: Sheet, start: datetime, end: datetime) -> Array:
-    """Return the segment edges [s] after ``start``'s hour: hours, the sheet's clock times, ends."""
+def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> Array:
+    """Return the segment edges [s] after ``base``: its hours, the sheet's clock times, ends."""
     people = sheet.people
     marks = {people.bedtime, people.waking, people.home_from, people.home_until, ac_start(sheet)}
     for load in sheet.loads:
         for period in load.when:
             marks |= set(period)
-    base = start.replace(minute=0, second=0, microsecond=0)
     first, last = (start - base).total_seconds(), (end - base).total_seconds()
     edges = {first, last}
     edges |= {3600.0 * i for i in range(int(last // 3600) + 2)}
-    midnight = -3600.0 * base.hour
+    midnight = -3600.0 * base.hour - 60.0 * base.minute
     for day in range(int((last - midnight) // 86400) + 1):
         edges |= {midnight + 86400.0 * day + 60.0 * m for m in marks}
     return np.array(sorted(e for e in edges if first <= e <= last))
@@ -135,10 +134,10 @@ def make_plan(
     The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each;
     before, power is taken as given.
     """
-    edges = cut_times(sheet, start, end)
+    base = hour_start(place.weather, start)
+    edges = cut_times(sheet, base, start, end)
     mid = 0.5 * (edges[:-1] + edges[1:])
-    base = start.replace(minute=0, second=0, microsecond=0)
-    minute = np.mod(base.hour * 60 + mid / 60.0, DAY)
+    minute = np.mod(base.hour * 60 + base.minute + mid / 60.0, DAY)
     night = within(minute, sheet.people.bedtime, sheet.people.waking)
     hours = int(np.ceil(edges[-1] / 3600.0))
     at = window(place.weather, base, hours)
@@ -348,8 +347,8 @@ def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
     )
 
 
-def bedtime_on(sheet: Sheet, weather: Weather, year: int, month: int, day: int) -> datetime:
-    """Return the moment of bedtime on a date; a bedtime before noon belongs to the day after."""
+def bedtime_on(sheet: Sheet, zone: tzinfo, day: date) -> datetime:
+    """Return the moment of bedtime on an evening; a bedtime before noon is on the day after."""
     minutes = sheet.people.bedtime
-    moment = datetime(year, month, day, tzinfo=weather.start.tzinfo) + timedelta(minutes=minutes)
+    moment = datetime(day.year, day.month, day.day, tzinfo=zone) + timedelta(minutes=minutes)
     return moment + timedelta(days=1) if minutes < DAY // 2 else moment

@@ -39,6 +39,7 @@ class Record:
     digest : of everything in it
     load : the hours of a calendar year, or of the typical year for None
     years : calendar years of which there is data; empty for a typical year and a synthetic one
+    asked : those of the years that an answer is about; empty for all of them
     source_years : the year of each month of a typical year, January first
     synthetic : the weather itself, where it comes from a formula
     place_elevation : height [m] of the place that was asked for, where it is known
@@ -58,6 +59,7 @@ class Record:
     licence: str = ""
     synthetic: Weather | None = None
     place_elevation: float | None = None
+    asked: tuple[int, ...] = ()
 
     @property
     def typical(self) -> bool:
@@ -70,7 +72,7 @@ class Record:
         return bool(self.years)
 
     def chosen(self, years: Iterable[int]) -> Record:
-        """Return the record with some of its years only.
+        """Return the record asked about some of its years only; the others still give edges.
 
         Raises
         ------
@@ -82,7 +84,7 @@ class Record:
         if missing:
             held = spans(self.years) if self.years else "a typical year only"
             raise WeatherError(self.name, found=f"no data of {spans(missing)}", allowed=held)
-        return replace(self, years=wanted)
+        return replace(self, asked=wanted)
 
     def whole(self) -> Weather:
         """Return everything as one weather; of real years, all of them in memory."""

@@ -127,6 +127,18 @@ def window_edges(weather: Weather, start: datetime, hours: int) -> IntArray:
     return np.arange(first, first + hours + 1, dtype=np.int64) % weather.n
 
 
+def hour_start(weather: Weather, moment: datetime) -> datetime:
+    """Return the start of the weather's hour that holds a moment.
+
+    In zones of half an hour the hours of services that keep UTC begin half past.
+    """
+    local = in_zone(moment, weather.utc_offset_h)
+    minutes = (local.minute - weather.start.minute) % 60
+    return local - timedelta(
+        minutes=minutes, seconds=local.second, microseconds=local.microsecond
+    )
+
+
 def _first_hour(weather: Weather, start: datetime) -> int:
     if weather.typical:
         return whole_hours(weather.start, to_nominal(start, weather.utc_offset_h)) % weather.n

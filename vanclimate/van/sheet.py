@@ -257,6 +257,19 @@ class Sheet(Part):
             value = _child(value, step, path)
         return value
 
+    def moved(self, place: str) -> Sheet:
+        """Return a copy at another place, of whose own spot nothing is said."""
+        site = Site.model_validate({"place": place, "gaps": self.site.gaps, "sky": self.site.sky})
+        changed = self.model_copy(update={"site": site})
+        changed._changes = (*self._changes, ("site", place))
+        return changed
+
+    def for_stay(self, stay: Stay) -> Sheet:
+        """Return a copy that asks about a stay instead of a month."""
+        changed = self.model_copy(update={"stay": stay, "month": stay.arrival.month})
+        changed._changes = (*self._changes, ("stay", str(stay)))
+        return changed
+
     def with_value(self, path: str, value: Any) -> Sheet:
         """Return a copy in which one value is another; it is no guess any more.
 
