@@ -65,7 +65,7 @@ def _invented(
     clear = 1 - 0.6 * (0.5 * (cloud[:-1] + cloud[1:]))[:, None]
     beam = np.where(fine > 0.02, 900 * clear * (1 - np.exp(-6 * fine)), 0.0)
     diffuse = 130 * np.sqrt(fine) * (1.5 - 0.6 * clear)
-    source_years = (2003, 2010, 2007, 2001, 2015, 2008, 2012, 2004, 2011, 2009, 2002, 2014)
+    source_years = (1983, 1990, 1977, 1981, 1985, 1978, 1982, 1984, 1989, 1979, 1976, 1988)
     typical_or_not: dict[str, object] = {"source_years": source_years} if typical else {}
     values = {
         "temp_air": temp_air,
