@@ -110,7 +110,7 @@ class _File:
         from vanclimate.site.hours import lay
 
         table = read_table(self.path)
-        station, notes = _whole_station(table.station)
+        station, notes = whole_station(table.station)
         hours = lay(replace(table, station=station), str(self.path), self.fill)
         return table, station, replace(hours, notes=(*hours.notes, *notes))
 
@@ -140,7 +140,7 @@ class _File:
         return {**hours.arrays, "start": np.array(hours.start)}
 
 
-def _whole_station(station: Station) -> tuple[Station, tuple[str, ...]]:
+def whole_station(station: Station) -> tuple[Station, tuple[str, ...]]:
     """Return a place with a time zone and a height, and what had to be assumed."""
     from vanclimate.site.places import standard_offset
 
