@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from vanclimate.answers.scene import Scene, set_scene, weather_of
+from vanclimate.answers.scene import Scene, set_scene
+from vanclimate.answers.season import season_of, weather_of
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.network.compile import Network
@@ -15,6 +16,7 @@ from vanclimate.simulate.columns import INDEX, NAMES
 from vanclimate.simulate.controls import start_state
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
 from vanclimate.simulate.plan import bedtime_on
+from vanclimate.site.record import record_of
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
 
@@ -83,8 +85,14 @@ def scene(**changes: Any) -> Scene:
 def bedtime(of: Scene, extra_days: int = 0) -> datetime:
     """Return the bedtime on the weather's first day."""
     w = of.place.weather
-    moment = bedtime_on(of.sheet, w, w.start.year, w.start.month, w.start.day)
+    moment = bedtime_on(of.sheet, w.start.tzinfo, w.start.date())
     return moment + timedelta(days=extra_days)
+
+
+def nights(of: Scene) -> tuple[datetime, ...]:
+    """Return the bedtimes that a scene's sheet asks about, in its one spell."""
+    (spell,) = season_of(of.sheet, record_of(of.place.weather)).spells
+    return spell.nights
 
 
 NO_UNIT = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)

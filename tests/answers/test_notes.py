@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from vanclimate.answers.night import night
-from vanclimate.answers.scene import weather_of
+from vanclimate.answers.season import weather_of
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
 from vanclimate.van import load, loads_text

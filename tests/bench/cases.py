@@ -12,7 +12,9 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from vanclimate.answers.scene import Scene, hottest_first, set_scene, survey, weather_of
+from tests import invented
+from vanclimate.answers.scene import Scene, hottest_first, set_scene, survey
+from vanclimate.answers.season import weather_of
 from vanclimate.cache import data_path
 from vanclimate.energy.bank import Bank
 from vanclimate.network.compile import Array
@@ -86,7 +88,7 @@ def bare(case: Case, name: str) -> Case:
 
 def hottest_night(scene: Scene) -> datetime:
     """Return the bedtime of the month's night that asks most of the air conditioner."""
-    return hottest_first(scene, survey(scene))[0].bedtime
+    return hottest_first(scene, survey(scene, invented.nights(scene)))[0].bedtime
 
 
 def night(scene: Scene, way: str, bedtime: datetime, name: str) -> Case:

@@ -7,12 +7,13 @@ one minute as the truth: 0.06 to 0.10 K RMS in hourly air temperature.
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
 
-from vanclimate.answers.scene import set_scene, weather_of
+from vanclimate.answers.scene import set_scene
+from vanclimate.answers.season import weather_of
 from vanclimate.cache import data_path
 from vanclimate.network.compile import CELL, compile_shell
 from vanclimate.network.shell import shell_of
@@ -22,7 +23,7 @@ from vanclimate.van import load
 
 
 def hourly_air(scene, base):
-    bedtime = bedtime_on(scene.sheet, scene.place.weather, 2025, 7, 20)
+    bedtime = bedtime_on(scene.sheet, scene.place.weather.start.tzinfo, date(2025, 7, 20))
     start = bedtime - timedelta(days=10)
     plan = make_plan(
         scene.sheet, scene.model, scene.place, "closed", start, bedtime, [bedtime], 100.0

@@ -6,7 +6,7 @@ figures. What was found on the day of writing stands in the comments.
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
@@ -15,7 +15,8 @@ import pytest
 
 from tests.published.test_solar_array import noon
 from vanclimate.answers.judge import WayResult, night_rows
-from vanclimate.answers.scene import Scene, night_of, run_way, set_scene, side_by_side, weather_of
+from vanclimate.answers.scene import Scene, night_of, run_way, set_scene, side_by_side
+from vanclimate.answers.season import weather_of
 from vanclimate.simulate.plan import bedtime_on
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
@@ -27,7 +28,7 @@ SITES = ("greensboro", "miami")
 def sheet_at(site: str, *, poor: bool = False) -> Sheet:
     """Return the insulated van, or the same without insulation, covers and white paint."""
     sheet = loads_text(TEXT.replace("site: greensboro", f"site: {site}"))
-    assert sheet.site == site
+    assert sheet.site.place == site
     assert sheet.battery.capacity == 630.0
     if not poor:
         return sheet
@@ -47,7 +48,9 @@ def year(site: str, poor: bool) -> list[tuple[datetime, WayResult, float]]:
     """Return every night of the site's year from 5 January: bedtime, result, the unit's Ah."""
     sheet = sheet_at(site, poor=poor)
     scene = set_scene(sheet, weather_of(sheet), 180.0)
-    first = bedtime_on(sheet, scene.place.weather, scene.place.weather.start.year, 1, 5)
+    first = bedtime_on(
+        sheet, scene.place.weather.start.tzinfo, date(scene.place.weather.start.year, 1, 5)
+    )
     beds = [first + timedelta(days=d) for d in range(360)]
     results = side_by_side(lambda bed: night_of(scene, "ac", bed), beds)
     volts, efficiency = sheet.battery.voltage, sheet.inverter.efficiency
@@ -98,7 +101,9 @@ def test_it_does_not_carry_any_van_in_any_night() -> None:
 
 def july_day(scene: Scene, day: int) -> tuple[float, float, float, float]:
     """Return watt-hours of the unit and of the panels by day, and Ah at waking and at bedtime."""
-    bed = bedtime_on(scene.sheet, scene.place.weather, scene.place.weather.start.year, 7, day)
+    bed = bedtime_on(
+        scene.sheet, scene.place.weather.start.tzinfo, date(scene.place.weather.start.year, 7, day)
+    )
     run = run_way(scene, "ac", bed, hours_after=15.5, limited=False)
     after = slice(night_rows(run, bed, scene.sheet).stop, len(run.rows))
     unit = run.total("ac_power_w", after) / 3600.0 / scene.sheet.inverter.efficiency

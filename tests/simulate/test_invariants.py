@@ -19,12 +19,11 @@ from vanclimate.answers.judge import judge
 from vanclimate.answers.scene import (
     Scene,
     night_of,
-    nights_of_month,
     run_way,
     set_scene,
     survey,
-    weather_of,
 )
+from vanclimate.answers.season import weather_of
 from vanclimate.simulate.plan import cabin_of, make_plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.van.reading import load
@@ -143,7 +142,7 @@ def july_by_step(blower: str, base: float) -> tuple[float, float]:
     sheet = load(HOLDS).with_value("air_conditioner.blower", blower)
     scene = set_scene(sheet, weather_of(sheet), 180.0)
     energy = starts = 0.0
-    for bed in nights_of_month(scene)[::3]:
+    for bed in invented.nights(scene)[::3]:
         run = run_way(scene, "ac", bed, base=base, limited=False)
         result = judge(run, sheet, "ac", bed)
         energy += result.ac_energy_wh
@@ -191,7 +190,7 @@ def test_one_worker_and_two_say_the_same(monkeypatch: pytest.MonkeyPatch) -> Non
     answers = []
     for workers in (1, 2):
         monkeypatch.setattr(scene_module, "WORKERS", workers)
-        answers.append(survey(scene))
+        answers.append(survey(scene, invented.nights(scene)))
     assert len(answers[0]) == 31
     assert answers[0] == answers[1]
 

@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 WORDS = ("hottest", "typical")  # for a night that is to be found
+GIVEN, GIVEN_OF_YEARS = "given", "given, the hottest of its years"
 MOST_NIGHTS = 30  # in a row that are tried before it is called 'no end'
 FULL = 0.995  # of the charge at bedtime: counts as put back
 
@@ -74,7 +75,7 @@ class Night:
     weather: Weather  # of the night's spell, at the van's spot
     season: Season
     heading: float
-    which: str  # hottest, typical or given
+    which: str  # hottest, typical, `GIVEN` or `GIVEN_OF_YEARS`
     bedtime: datetime
     waking: datetime
     main: str
@@ -110,12 +111,6 @@ class Night:
     def nights_held(self) -> int:
         """How many of the month's nights hold."""
         return sum(n.result.holds for n in self.month)
-
-    @property
-    def of_several(self) -> bool:
-        """Whether a day was asked for without its year, and several years have it."""
-        day = f"{self.bedtime:%m-%d}"
-        return self.which == "given" and sum(f"{n.bedtime:%m-%d}" == day for n in self.month) > 1
 
     @property
     def by_year(self) -> dict[int, tuple[int, int]]:
@@ -203,7 +198,7 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
         weather=scene.place.weather,
         season=season,
         heading=scene.place.heading,
-        which="given" if given else when,
+        which=when if not given else GIVEN if len(given) == 1 else GIVEN_OF_YEARS,
         bedtime=bedtime,
         waking=bedtime + timedelta(minutes=sheet.people.sleep_minutes),
         main=scene.main_way,

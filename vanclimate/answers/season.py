@@ -15,10 +15,11 @@ import numpy as np
 
 from vanclimate.errors import OptionError, UnknownSiteError, WeatherError
 from vanclimate.simulate.plan import bedtime_on
-from vanclimate.site.clock import MONTHS, fixed_zone
+from vanclimate.site.clock import fixed_zone
 from vanclimate.site.record import Record, record_of, spans
 from vanclimate.site.spot import Spot, at_spot
 from vanclimate.site.weather import Weather, window_edges
+from vanclimate.site.years import MONTHS
 from vanclimate.van.place import DesignDay, DesignWeek, Site, read_calendar_day
 from vanclimate.van.sheet import Sheet
 

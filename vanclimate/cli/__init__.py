@@ -120,8 +120,8 @@ def _night(path: Path | None, asked: Asked, units: str | None, trace: Path | Non
 def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
     """Return the sheet at the site, in the years and for the stay asked for, and such a record."""
     from vanclimate.errors import OptionError, UnknownSiteError
-    from vanclimate.site.clock import read_years
     from vanclimate.site.sites import find_record
+    from vanclimate.site.years import read_years
     from vanclimate.van.place import read_stay
 
     years = None if asked.years is None else _read("--years", read_years, asked.years)

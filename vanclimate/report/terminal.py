@@ -11,11 +11,11 @@ from typing import IO, TYPE_CHECKING
 
 from rich.console import Console
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from vanclimate.report import guesses, tables, words
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
+from vanclimate.report.layout import facts, heading, say
 from vanclimate.report.stream import Carrying
 
 if TYPE_CHECKING:
@@ -59,17 +59,17 @@ def print_night(
     first = Text(words.verdict(night, system), style=style)
     # whole in a pipe, where a reader or a program takes the first line for the verdict
     console.print(first, soft_wrap=not console.is_terminal)
-    _say(console, words.pull_down(night))
-    _say(console, words.margin_meaning(night, system))
+    say(console, words.pull_down(night))
+    say(console, words.margin_meaning(night, system))
     named = [x for x in (night.sheet.name, night.sheet.note) if x not in ("-", "A van")]
     # a demo says itself what it is
     if demo or named:
-        _say(console, demo or words.plain(". ".join(named)))
-    _heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
+        say(console, demo or words.plain(". ".join(named)))
+    heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
     console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
-    _say(console, f"* once pulled down. {words.three_ways_note(night)}")
+    say(console, f"* once pulled down. {words.three_ways_note(night)}")
     _print_where(console, night)
-    _heading(console, f"Bedtime to waking, {words.WAYS[night.main]}")
+    heading(console, f"Bedtime to waking, {words.WAYS[night.main]}")
     ledgers = [tables.heat_table(night), tables.charge_table(night), tables.sun_table(night)]
     for grid in tables.side_by_side(ledgers, console.width):
         console.print(Padding(grid, (0, 0, 0, 2)))
@@ -84,7 +84,7 @@ def print_night(
 
 def _print_where(console: Console, night: Night) -> None:
     """Print which night, how the month does, and what the sun brings."""
-    _heading(console, "This night and the next")
+    heading(console, "This night and the next")
     rows = [
         ("night", words.which_night(night)),
         ("month" if night.sheet.stay is None else "stay", words.nights_held(night)),
@@ -95,7 +95,7 @@ def _print_where(console: Console, night: Night) -> None:
         ),
         ("in a row", words.nights_in_a_row(night)),
     ]
-    _facts(console, rows)
+    facts(console, rows)
 
 
 def _panels(night: Night) -> bool:
@@ -105,18 +105,18 @@ def _panels(night: Night) -> bool:
 def _print_guesses(console: Console, night: Night, system: System, check: str) -> None:
     """Print the guesses that matter most, each with what would settle it."""
     levers = night.levers[: guesses.SHOWN]
-    _heading(console, "The guesses that move the margin most")
+    heading(console, "The guesses that move the margin most")
     rows = []
     for i, lever in enumerate(levers, 1):
         what, settle = guesses.lever_lines(night, lever, system)
         rows.append((f"{i}", f"{what} {settle}"))
-    _facts(console, rows)
-    _say(console, guesses.count_line(night, check))
+    facts(console, rows)
+    say(console, guesses.count_line(night, check))
 
 
 def _print_grounds(console: Console, night: Night, system: System, trace: str) -> None:
     """Print what the answer stands on, and the cautions."""
-    _heading(console, "What it stands on")
+    heading(console, "What it stands on")
     console.print(Padding(tables.balance_table(night.balances), (0, 0, 0, 2)))
     rows = [("place", words.place_line(night)), ("sky", words.sky_line(night, system))]
     rows += words.spot_lines(night, system)
@@ -126,27 +126,6 @@ def _print_grounds(console: Console, night: Night, system: System, trace: str) -
     rows += [("note", text) for text in night.warnings]
     if trace:
         rows.append(("trace", trace))
-    _facts(console, rows)
-    _heading(console, "Cautions")
-    _facts(console, [("!", text) for text in night.cautions])
-
-
-def _heading(console: Console, text: str) -> None:
-    console.print()
-    console.print(Text(text, style="bold"))
-
-
-def _say(console: Console, text: str) -> None:
-    console.print(Padding(Text(text), (0, 0, 0, 2)))
-
-
-def _facts(console: Console, rows: list[tuple[str, str]]) -> None:
-    """Print names and what is said of them, the text hanging beside its name."""
-    if not rows:
-        return
-    grid = Table.grid(padding=(0, 2, 0, 0))
-    grid.add_column(no_wrap=True)
-    grid.add_column()
-    for name, text in rows:
-        grid.add_row(name, Text(text))
-    console.print(Padding(grid, (0, 0, 0, 2)))
+    facts(console, rows)
+    heading(console, "Cautions")
+    facts(console, [("!", text) for text in night.cautions])

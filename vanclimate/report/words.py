@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from unicodedata import category
 
 from vanclimate.answers.judge import COLD
-from vanclimate.answers.night import uncut
+from vanclimate.answers.night import GIVEN_OF_YEARS, uncut
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
@@ -22,8 +22,8 @@ from vanclimate.report.numbers import (
     temperature,
     utc_offset,
 )
-from vanclimate.site.clock import MONTHS
 from vanclimate.site.sky import SKY_MODELS
+from vanclimate.site.years import MONTHS
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -183,7 +183,8 @@ def which_night(night: Night) -> str:
     if night.which == "typical":
         strain = "the air conditioner's energy" if by_energy else "how warm it feels inside"
         return f"{dates}: typical, the median of {_all_of(night)} by {strain}"
-    return f"{dates}: the night you asked for{', in its hottest year' * night.of_several}"
+    hottest = ", in its hottest year" if night.which == GIVEN_OF_YEARS else ""
+    return f"{dates}: the night you asked for{hottest}"
 
 
 def _one_of(night: Night) -> str:

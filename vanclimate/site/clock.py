@@ -7,33 +7,23 @@ UTC, no daylight saving). What does not belong here: files, the sun's position.
 from __future__ import annotations
 
 import math
-import re
 from datetime import datetime, timedelta, timezone
-from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from vanclimate.errors import OptionError, UnitError, near
+from vanclimate.errors import OptionError
+from vanclimate.site.years import MONTHS as MONTHS
+from vanclimate.site.years import NOMINAL_YEAR as NOMINAL_YEAR
+from vanclimate.site.years import TYPICAL as TYPICAL
+from vanclimate.site.years import Years as Years
+from vanclimate.site.years import read_years as read_years
+from vanclimate.site.years import write_years as write_years
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
-NOMINAL_YEAR = 2025
-"""The non-leap year on which the rows of a typical year are laid."""
-
 HOURS_OF_YEAR = 8760
-
-TYPICAL = "typical"
-"""The word that stands for a typical year where years are asked for."""
-
-Years: TypeAlias = str | tuple[int, ...]
-"""`TYPICAL`, or calendar years in order."""
-
-YEAR_RANGE = (1940, 2100)
-
-_MONTHS = "January February March April May June July August September October November December"
-MONTHS = tuple(_MONTHS.split())
 
 
 def fixed_zone(utc_offset_h: float) -> timezone:
@@ -115,48 +105,3 @@ def solar_hour(standard_hour: FloatArray, longitude: float, utc_offset_h: float)
 def whole_hours(start: datetime, moment: datetime) -> int:
     """Return the hours from `start` to `moment`, rounded down to a whole hour."""
     return math.floor((moment - start).total_seconds() / 3600.0)
-
-
-def read_years(text: str) -> Years:
-    """Read 'typical', a year, a span of years, or several.
-
-    Raises
-    ------
-    UnitError
-        for anything else, and for years out of order or beyond `YEAR_RANGE`
-
-    >>> read_years("2017-2019, 2022")
-    (2017, 2018, 2019, 2022)
-    """
-    low, high = YEAR_RANGE
-    allowed = f"typical, a year such as 2019, or years such as 2017-2023 ({low} to {high})"
-    wanted = text.strip().casefold()
-    if wanted == TYPICAL:
-        return TYPICAL
-    years: set[int] = set()
-    for part in re.split(r"[,;\s]+(?![-–])", re.sub(r"\s*(?:[-–]|\bto\b)\s*", "-", wanted)):
-        match = re.fullmatch(r"([0-9]{4})(?:-([0-9]{4}))?", part)
-        if match is None:
-            raise UnitError(text, allowed, near(wanted, [TYPICAL]))
-        first, last = int(match[1]), int(match[2] or match[1])
-        if not low <= first <= last <= high:
-            raise UnitError(text, allowed)
-        years |= set(range(first, last + 1))
-    return tuple(sorted(years))
-
-
-def write_years(years: Years) -> str:
-    """Write years as they are read.
-
-    >>> write_years((2017, 2018, 2019, 2022))
-    '2017-2019,2022'
-    """
-    if isinstance(years, str):
-        return years
-    runs: list[list[int]] = []
-    for year in years:
-        if runs and runs[-1][-1] == year - 1:
-            runs[-1].append(year)
-        else:
-            runs.append([year])
-    return ",".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)

@@ -141,7 +141,7 @@ class Record:
             period=period, typical=self.typical, synthetic=False, notes=notes, digest=digest,
             start=start, n=hours.n, source_years=self.source_years, licence=self.licence,
             longwave=hours.arrays.get("longwave"),
-            **arrays,  # type: ignore[arg-type]
+            **arrays,
         )  # fmt: skip
 
 

@@ -12,13 +12,13 @@ from typing import Any, Literal, NamedTuple
 from pydantic import model_validator
 
 from vanclimate.errors import UnitError, near
-from vanclimate.physics.wind import TERRAINS
-from vanclimate.site.clock import MONTHS, NOMINAL_YEAR, TYPICAL, Years, read_years, write_years
+from vanclimate.site.years import MONTHS, NOMINAL_YEAR, TYPICAL, Years, read_years, write_years
 from vanclimate.units import System, parse, show
 from vanclimate.van.fields import Part, choice, custom, quantity, refused, section, switch
 
 DAY_FORMS = "a day that exists, such as 2025-07-15, 07-15 or 15 July"
 MOST_DAYS = 31  # of a design week
+TERRAINS = ("water", "open", "wooded", "town")  # as in physics.wind
 SKIES = ("measured", "berdahl martin", "brutsaert")
 NIGHT_AIR = {"none": 0.0, "cool hollow": -3.0, "paved lot": 1.5}  # K; assumed, see Site.night_air
 
@@ -38,8 +38,8 @@ class Day(NamedTuple):
     @property
     def words(self) -> str:
         """The day as a reader says it."""
-        text = f"{self.day} {MONTHS[self.month - 1]}"
-        return text if self.year is None else f"{text} {self.year}"
+        text = f"{MONTHS[self.month - 1]} {self.day}"
+        return text if self.year is None else f"{text}, {self.year}"
 
     def date_in(self, year: int) -> datetime.date | None:
         """Return the day in its own year, else in `year`; None for a 29 February it lacks."""
@@ -102,7 +102,10 @@ class Stay(NamedTuple):
     @property
     def words(self) -> str:
         """The stay as a reader says it."""
-        return f"{self.arrival.words} to {self.departure.words}"
+        first, last = self.arrival, self.departure
+        if first[:2] == last[:2] and first.year is None:
+            return f"{first.words} to {last.day}"
+        return f"{first.words} to {last.words}"
 
     def dates_in(self, year: int) -> tuple[datetime.date, datetime.date] | None:
         """Return both dates of the stay that begins in a year; None where one does not exist."""
@@ -219,7 +222,7 @@ class Site(Part):
     )  # fmt: skip
     height_correction: bool = switch(True)
     terrain: Literal["water", "open", "wooded", "town"] = choice(
-        tuple(TERRAINS), "open",
+        TERRAINS, "open",
         why="assumed: open ground, so the station's wind reaches the van",
         settle="look at the place where the van parks",
     )  # fmt: skip

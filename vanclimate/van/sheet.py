@@ -14,7 +14,7 @@ from typing import Any, Literal, NoReturn, Self
 from pydantic import PrivateAttr, ValidationError, field_validator, model_validator
 
 from vanclimate.errors import OptionError, SheetError, UnitError, near
-from vanclimate.site.clock import MONTHS
+from vanclimate.site.years import MONTHS
 from vanclimate.units import COMPASS, System, parse, show
 from vanclimate.van.fields import (
     Part,
