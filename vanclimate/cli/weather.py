@@ -1,4 +1,4 @@
-"""``vanclimate weather``: look at a place's weather, check a file, fetch a series.
+"""``vanclimate weather``: look at a place's weather, check a file, list and fetch series.
 
 Only typer is imported here at the top, see `vanclimate.cli`. What does not belong here: arithmetic
 and wording.
@@ -6,15 +6,152 @@ and wording.
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
 import typer
+
+from vanclimate.cli.outcome import Debug, system_of, told
+
+if TYPE_CHECKING:
+    from vanclimate.site.fetch import Fetched
+    from vanclimate.site.places import PlaceFound
 
 app = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode=None,
-    help="Weather of a place: show, check, list; fetch is the only command that uses the network.",
+    help="Weather of a place: show, check, list, fetch (the only command that uses the network).",
 )
+
+# a place may be a pair of coordinates that begins with a minus
+A_PLACE = {"ignore_unknown_options": True}
+
+YEARS = "typical, a year, or years such as 2005-2023"
 
 
 @app.callback()
 def _whole() -> None:
     """Carry what holds for all of these commands."""
+
+
+@app.command(context_settings=A_PLACE)
+def show(
+    site: Annotated[
+        str, typer.Argument(help="A shipped place, a file, a folder, or a place that was fetched.")
+    ],
+    years: Annotated[str | None, typer.Option(help=f"{YEARS}; by default what there is.")] = None,
+    units: Annotated[str | None, typer.Option(help="us or si (the default).")] = None,
+    fill: Annotated[
+        bool, typer.Option("--fill", help="Fill gaps of up to 3 h by straight lines.")
+    ] = False,
+    debug: Debug = False,
+) -> None:
+    """Describe a place's weather: months, nights, extremes."""
+    with told(debug):
+        from vanclimate.report.climate import print_description
+        from vanclimate.report.terminal import console_for
+        from vanclimate.site.clock import read_years
+        from vanclimate.site.describe import describe
+        from vanclimate.site.sites import find_record
+
+        system = system_of(units, "si")
+        wanted = None if years is None else read_years(years)
+        record = find_record(site, Path.cwd(), wanted, fill)
+        print_description(describe(record), system, console_for())
+
+
+@app.command()
+def check(
+    file: Annotated[Path, typer.Argument(help="A weather file, or a folder of one station's.")],
+    fill: Annotated[
+        bool, typer.Option("--fill", help="Fill gaps of up to 3 h by straight lines.")
+    ] = False,
+    debug: Debug = False,
+) -> None:
+    """Say what a weather file holds, and whether it agrees with itself and with the sun."""
+    with told(debug):
+        from dataclasses import replace
+
+        from vanclimate.report.filecheck import print_file_check
+        from vanclimate.report.terminal import console_for
+        from vanclimate.site.filecheck import check_table
+        from vanclimate.site.readers import read_table, whole_station
+
+        table = read_table(file)
+        station, assumed = whole_station(table.station)
+        table = replace(table, station=station, notes=(*table.notes, *assumed))
+        found = check_table(table, station, str(file), fill)
+        print_file_check(found, str(file), console_for())
+        if found.unusable:
+            raise typer.Exit(2)
+
+
+@app.command("list")
+def list_(debug: Debug = False) -> None:
+    """List the places that are shipped, and what was fetched."""
+    with told(debug):
+        from vanclimate.report.series import print_series
+        from vanclimate.report.terminal import console_for
+        from vanclimate.site.readers import read_record
+        from vanclimate.site.sites import shipped_sites
+        from vanclimate.site.store import store_dir, stored_series
+
+        shipped = {key: read_record(path) for key, path in shipped_sites().items()}
+        print_series(shipped, stored_series(), store_dir(), console_for())
+
+
+@app.command(context_settings=A_PLACE)
+def fetch(
+    place: Annotated[
+        str, typer.Argument(help="A town such as 'Moab, Utah', or LATITUDE,LONGITUDE.")
+    ],
+    years: Annotated[str, typer.Option(help=f"{YEARS}.")] = "typical",
+    source: Annotated[
+        str | None, typer.Option(help="power, pvgis or nsrdb; by default the one that fits.")
+    ] = None,
+    refresh: Annotated[
+        bool, typer.Option("--refresh", help="Fetch again what is there already.")
+    ] = False,
+    debug: Debug = False,
+) -> None:
+    """Bring a place's weather from an open data service."""
+    with told(debug):
+        from vanclimate.site.clock import read_years
+        from vanclimate.site.places import locate
+
+        found, wanted = locate(place), read_years(years)
+        kept: list[str] = []
+        try:
+            done = _fetch(found, wanted, source, refresh, kept)
+        except BaseException:
+            if kept and len(kept) < (1 if isinstance(wanted, str) else len(wanted)):
+                typer.echo(
+                    f"{len(kept)} of {len(wanted)} years are kept; the same command goes on "
+                    "where it stopped",
+                    err=True,
+                )
+            raise
+        _say_fetched(found, done, years)
+
+
+def _fetch(
+    place: PlaceFound,
+    years: str | tuple[int, ...],
+    source: str | None,
+    refresh: bool,
+    kept: list[str],
+) -> list[Fetched]:
+    """Fetch, with a bar on a terminal and a line a year elsewhere."""
+    from vanclimate.report.series import Progress
+    from vanclimate.site.fetch import fetch as bring
+
+    with Progress(1 if isinstance(years, str) else len(years), sys.stderr, kept) as progress:
+        return bring(place, years, source, refresh=refresh, progress=progress.told)
+
+
+def _say_fetched(place: PlaceFound, done: list[Fetched], years: str) -> None:
+    from vanclimate.report.series import print_fetched
+    from vanclimate.report.terminal import console_for
+
+    print_fetched(place, done, years, console_for())

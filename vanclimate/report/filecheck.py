@@ -103,7 +103,7 @@ def _place(found: FileCheck) -> list[tuple[str, str]]:
         ("place", f"{station.name}, {at}" if station.name else at),
         ("rows", f"{fixed(len(table.start))} of {step}: {period}"),
         ("stamps", table.stamps),
-        ("zone", f"{zone}; the sun's mean time there is UTC{station.longitude / 15.0:+.1f} h"),
+        ("zone", f"{zone}; by the sun it would be {utc_offset(station.longitude / 15.0)}"),
     ]
     if table.licence:
         rows.append(("licence", table.licence))

@@ -51,7 +51,7 @@ class FileCheck:
     spans : its columns
     hours : the rows on whole hours, None where that cannot be
     shift : where its sun is, None where it has none
-    closure : RMS of ghi - dni cos(zenith) - dhi in daylight [W/m2], None without all three
+    apart : RMS of ghi - dni cos(zenith) - dhi in daylight [W/m2], None without all three
     above : share of daylight hours brighter than the clear sky's envelope, None without hours
     findings : what is wrong
     unusable : why it cannot be used, or ''
@@ -62,7 +62,7 @@ class FileCheck:
     spans: tuple[Span, ...]
     hours: Hours | None
     shift: SunShift | None
-    closure: float | None
+    apart: float | None
     above: float | None
     findings: tuple[Finding, ...]
     unusable: str
