@@ -268,12 +268,22 @@ def _service_words(body: bytes) -> str:
     return told if isinstance(told, str) else ""
 
 
-def _clean(words: str, hide: tuple[str, ...]) -> str:
-    """Return words in one short printable line, without queries and without what is hidden."""
+def mask(text: str, hide: tuple[str, ...]) -> str:
+    """Return a text without what is hidden, as it is or as an address writes it.
+
+    >>> mask("x?mail=a%40b.org", ("a@b.org",))
+    'x?mail=…'
+    """
     for secret in hide:
         for form in {secret, quote(secret), quote(secret, safe=""), quote_plus(secret)}:
             if form:
-                words = re.sub(re.escape(form), "…", words, flags=re.IGNORECASE)
+                text = re.sub(re.escape(form), "…", text, flags=re.IGNORECASE)
+    return text
+
+
+def _clean(words: str, hide: tuple[str, ...]) -> str:
+    """Return words in one short printable line, without queries and without what is hidden."""
+    words = mask(words, hide)
     words = "".join(c if c.isprintable() else " " for c in words)
     plain = ["…" if "://" in w or ("?" in w and "=" in w) else w for w in words.split()]
     words = " ".join(plain)

@@ -11,24 +11,24 @@ import hashlib
 import io
 import json
 import os
-import re
 import stat
 import struct
 import tempfile
 import time
+import tokenize
 import zipfile
 import zlib
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, BinaryIO, TypeVar
 
 import numpy as np
 
-from vanclimate.cache import cache_dir
 from vanclimate.errors import WeatherError
-from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray
+from vanclimate.site.clock import HOURS_OF_YEAR, TYPICAL, FloatArray
+from vanclimate.site.entry_names import entry_file, named_entry, slug_of, spot_of, store_dir
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS
 
@@ -38,8 +38,6 @@ SCHEMA = 1
 LARGEST_ENTRY = 20_000_000
 """Bytes; a year of hours takes less than one million."""
 
-_SLUG = re.compile(r"([ns])(\d{1,2}\.\d{3})-([ew])(\d{1,3}\.\d{3})")
-_ENTRY = re.compile(r"([a-z]{2,12})-(\d{4}|typical)\.npz")
 _META = "meta.json"
 _TEXTS = ("name", "zone", "source", "service", "format", "fetched", "licence")
 _NUMBERS = {
@@ -55,7 +53,8 @@ _STALE = 86_400.0  # s after which an unfinished file belongs to no running proc
 # what reading a file raises that was cut short, altered or made by somebody else
 _FAULTS = (
     OSError, ValueError, KeyError, TypeError, EOFError, RuntimeError, NotImplementedError,
-    RecursionError, MemoryError, OverflowError, zipfile.BadZipFile, zlib.error, struct.error,
+    RecursionError, MemoryError, OverflowError, SyntaxError, tokenize.TokenError,
+    zipfile.BadZipFile, zlib.error, struct.error,
 )  # fmt: skip
 
 
@@ -109,54 +108,6 @@ class Entry:
     origin: Origin
     digest: str
     size: int
-
-
-def store_dir() -> Path:
-    """Return the folder of the store."""
-    return cache_dir() / "fetched"
-
-
-def slug_of(latitude: float, longitude: float) -> str:
-    """Return the folder's name of a spot, to a thousandth of a degree.
-
-    >>> slug_of(38.5731, -109.55)
-    'n38.573-w109.550'
-    """
-    north, east = round(latitude, 3) + 0.0, round(longitude, 3) + 0.0
-    return f"{'s' if north < 0 else 'n'}{abs(north):.3f}-{'w' if east < 0 else 'e'}{abs(east):.3f}"
-
-
-def spot_of(slug: str) -> tuple[float, float] | None:
-    """Return latitude and longitude of a folder's name, or None for another name.
-
-    >>> spot_of("n38.573-w109.550")
-    (38.573, -109.55)
-    """
-    match = _SLUG.fullmatch(slug)
-    if match is None:
-        return None
-    north = float(match[2]) * (-1.0 if match[1] == "s" else 1.0)
-    return north, float(match[4]) * (-1.0 if match[3] == "w" else 1.0)
-
-
-def named_entry(path: Path) -> tuple[str, int | None] | None:
-    """Return source and year that an entry's file is named after, or None for another file.
-
-    >>> named_entry(Path("power-2019.npz")), named_entry(Path("pvgis-typical.npz"))
-    (('power', 2019), ('pvgis', None))
-    """
-    match = _ENTRY.fullmatch(path.name)
-    if match is None:
-        return None
-    return match[1], None if match[2] == "typical" else int(match[2])
-
-
-def entry_file(slug: str, source: str, year: int | None) -> Path:
-    """Return the file of an entry."""
-    assert _SLUG.fullmatch(slug), slug
-    name = f"{source}-{'typical' if year is None else f'{year:04d}'}.npz"
-    assert _ENTRY.fullmatch(name), name
-    return store_dir() / slug / name
 
 
 def save(origin: Origin, hours: Hours) -> Path:
@@ -248,27 +199,34 @@ def load(path: Path) -> tuple[Entry, Hours]:
         naming the file, what is wrong with it, and how to fetch it again
     """
     try:
-        entry, meta = read_entry(path)
-        return entry, _hours(path, meta)
+        return _guarded(lambda: _loaded(path))
     except BrokenEntry as fault:
         raise broken(path, str(fault)) from None
 
 
+def _loaded(path: Path) -> tuple[Entry, Hours]:
+    # read once: between two openings another process may put a new entry in its place
+    size = _check_file(path)
+    content = path.read_bytes()
+    entry, meta = _described(path, io.BytesIO(content), size)
+    return entry, _hours(io.BytesIO(content), meta)
+
+
 def broken(path: Path, why: str) -> WeatherError:
     """Return the error for an entry that is not as it was written."""
-    spot, match = spot_of(path.parent.name), _ENTRY.fullmatch(path.name)
+    spot, named = spot_of(path.parent.name), named_entry(path)
     hint = "fetch it again with --refresh"
-    if spot is not None and match is not None:
+    if spot is not None and named is not None:
         north, east = (f"{abs(x):.3f}" for x in spot)
         at = f"{north}{'S' if spot[0] < 0 else 'N'},{east}{'W' if spot[1] < 0 else 'E'}"
         hint = (
-            f"refetch with: vanclimate weather fetch {at} --years {match[2]} "
-            f"--source {match[1]} --refresh"
+            f"refetch with: vanclimate weather fetch {at} --years {named[1] or TYPICAL} "
+            f"--source {named[0]} --refresh"
         )
     return WeatherError(str(path), found=why, allowed="an entry as it was stored", hint=hint)
 
 
-def read_entry(path: Path) -> tuple[Entry, dict[str, Any]]:
+def read_entry(path: Path) -> Entry:
     """Return what an entry says of itself; its arrays are not read.
 
     Raises
@@ -276,7 +234,13 @@ def read_entry(path: Path) -> tuple[Entry, dict[str, Any]]:
     BrokenEntry
         for one that is not as it was written
     """
-    return _guarded(lambda: _described(path))
+
+    def read() -> Entry:
+        size = _check_file(path)
+        with path.open("rb") as opened:
+            return _described(path, opened, size)[0]
+
+    return _guarded(read)
 
 
 def _guarded(read: Callable[[], Read]) -> Read:
@@ -310,9 +274,8 @@ def _check_file(path: Path) -> int:
     return state.st_size
 
 
-def _described(path: Path) -> tuple[Entry, dict[str, Any]]:
-    size = _check_file(path)
-    with path.open("rb") as opened, zipfile.ZipFile(opened) as packed:
+def _described(path: Path, content: BinaryIO, size: int) -> tuple[Entry, dict[str, Any]]:
+    with zipfile.ZipFile(content) as packed:
         _check_members(packed)
         meta = json.loads(packed.read(_META), parse_constant=_no_constant)
     schema = meta["schema"]
@@ -369,9 +332,9 @@ def _number(value: object, limit: float) -> float:
     return float(value)
 
 
-def _hours(path: Path, meta: dict[str, Any]) -> Hours:
+def _hours(content: BinaryIO, meta: dict[str, Any]) -> Hours:
     """Return an entry's hours; every number finite, and all as they were written."""
-    arrays = _guarded(lambda: _arrays(path, meta["hours"]))
+    arrays = _arrays(content, meta["hours"])
     if _digest(meta, arrays) != meta["sha256"]:
         raise BrokenEntry("altered content")
     for name, values in arrays.items():
@@ -381,21 +344,21 @@ def _hours(path: Path, meta: dict[str, Any]) -> Hours:
     return Hours(int(meta["start"]), arrays, tuple(meta["notes"]))
 
 
-def _arrays(path: Path, n: int) -> dict[str, FloatArray]:
+def _arrays(content: BinaryIO, n: int) -> dict[str, FloatArray]:
     """Read the arrays; shape and type are looked at before anything is allocated."""
     arrays: dict[str, FloatArray] = {}
-    with path.open("rb") as opened, zipfile.ZipFile(opened) as packed:
+    with zipfile.ZipFile(content) as packed:
         for member in packed.namelist():
             if member == _META:
                 continue
             name = member.removesuffix(".npy")
-            content = io.BytesIO(packed.read(member))
-            if np.lib.format.read_magic(content) != (1, 0):
+            values = io.BytesIO(packed.read(member))
+            if np.lib.format.read_magic(values) != (1, 0):
                 raise BrokenEntry("arrays of another layout")
-            shape, _, dtype = np.lib.format.read_array_header_1_0(content)
+            shape, _, dtype = np.lib.format.read_array_header_1_0(values)
             if dtype != np.dtype("<f8"):
                 raise BrokenEntry(f"{name} does not hold plain numbers")
             if shape != (n if name in MEANS else n + 1,):
                 raise BrokenEntry(f"{name} of a wrong length")
-            arrays[name] = np.frombuffer(content.read(), "<f8", count=shape[0]).astype(np.float64)
+            arrays[name] = np.frombuffer(values.read(), "<f8", count=shape[0]).astype(np.float64)
     return arrays

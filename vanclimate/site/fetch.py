@@ -16,10 +16,11 @@ from pathlib import Path
 
 import numpy as np
 
-from vanclimate.errors import FetchError, OptionError, WeatherError
+from vanclimate.errors import FetchError, OptionError
 from vanclimate.site.clock import HOURS_OF_YEAR, NOMINAL_YEAR, FloatArray, Years, month_of_hour
-from vanclimate.site.download import Limits, get
-from vanclimate.site.entry import Origin, entry_file, load, save, slug_of
+from vanclimate.site.download import Limits, get, mask
+from vanclimate.site.entry import Origin, load, save
+from vanclimate.site.entry_names import entry_file, slug_of
 from vanclimate.site.hours import lay
 from vanclimate.site.places import PlaceFound
 from vanclimate.site.services import PVGIS, Request, Service, service_for
@@ -150,15 +151,15 @@ def _table(errand: _Errand, request: Request, year: int | None) -> Table:
         sleep=errand.sleep,
     )
     try:
-        table = formats.read(body.decode("utf-8-sig"), errand.label(year))
+        text = body.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise FetchError(service, "the reply is no text") from None
-    except WeatherError as fault:
-        # a reply that echoes the query must not bring the key into a message
-        words = str(fault)
-        if any(secret in words for secret in request.hide):
-            raise FetchError(service, "the reply cannot be read") from None
-        raise
+        text = ""
+    if not text:
+        raise FetchError(service, "the reply is no text")
+    # a reply may echo the query, and a reader's message the reply
+    table = formats.read(mask(text, request.hide), errand.label(year))
+    if not table.format.startswith(service):
+        raise FetchError(service, f"the reply is in another format, {table.format}")
     _check_place(errand, table)
     if table.typical != (year is None):
         raise FetchError(service, "the reply is of another kind of year than was asked for")

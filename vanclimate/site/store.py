@@ -14,19 +14,8 @@ import numpy as np
 
 from vanclimate.errors import OptionError, WeatherError
 from vanclimate.site.clock import TYPICAL, Years
-from vanclimate.site.entry import (
-    BrokenEntry,
-    Entry,
-    Origin,
-    broken,
-    entry_file,
-    load,
-    named_entry,
-    read_entry,
-    save,
-    spot_of,
-    store_dir,
-)
+from vanclimate.site.entry import BrokenEntry, Entry, Origin, broken, load, read_entry, save
+from vanclimate.site.entry_names import entry_file, named_entry, spot_of, store_dir
 from vanclimate.site.places import distance_km, find_places, fold, parse_coordinates
 from vanclimate.site.record import Record
 from vanclimate.site.table import Hours
@@ -150,7 +139,7 @@ def _series(slug: str, source: str, paths: list[Path]) -> StoredSeries:
     entries, faults = [], []
     for path in paths:
         try:
-            entries.append(read_entry(path)[0])
+            entries.append(read_entry(path))
         except BrokenEntry as fault:
             faults.append((path.name, str(fault)))
     entries.sort(key=lambda entry: entry.origin.year or 0)
@@ -199,7 +188,8 @@ def find_by_name(text: str) -> list[StoredSeries]:
         places = find_places(text)
         if len(places) == 1:
             return find_series(places[0].latitude, places[0].longitude)
-    return [s for s in found if s.slug == found[0].slug]
+    # a series whose every entry is broken has no name of its own, but it stands in the same folder
+    return [s for s in kept if found and s.slug == found[0].slug]
 
 
 def fetched_record(text: str, years: Years | None) -> Record | None:
