@@ -125,7 +125,9 @@ class _Clear:
 
         from vanclimate.site.sun import zenith_at
 
-        self.begin, self.width = begin, width
+        # an interval as short as the steps of the clear sky is as good as its middle
+        short = width <= FINE
+        self.begin, self.width = (begin + width / 2, 0.0) if short else (begin, width)
         first, last = begin[0] - _DAY / 2 - 4 * FINE, begin[-1] + width + _DAY / 2 + 4 * FINE
         self.edges = np.arange(first, last + 2 * FINE, FINE)
         zenith = zenith_at(self.edges + FINE / 2, latitude, longitude)
