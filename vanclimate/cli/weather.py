@@ -15,6 +15,7 @@ import typer
 from vanclimate.cli.outcome import Debug, system_of, told
 
 if TYPE_CHECKING:
+    from vanclimate.errors import WeatherError
     from vanclimate.site.fetch import Fetched
     from vanclimate.site.places import PlaceFound
 
@@ -51,12 +52,11 @@ def show(
     with told(debug):
         from vanclimate.report.climate import print_description
         from vanclimate.report.terminal import console_for
-        from vanclimate.site.clock import read_years
         from vanclimate.site.describe import describe
         from vanclimate.site.sites import find_record
 
         system = system_of(units, "si")
-        wanted = None if years is None else read_years(years)
+        wanted = None if years is None else _years(years)
         record = find_record(site, Path.cwd(), wanted, fill)
         print_description(describe(record), system, console_for())
 
@@ -73,18 +73,37 @@ def check(
     with told(debug):
         from dataclasses import replace
 
+        from vanclimate.errors import WeatherError
         from vanclimate.report.filecheck import print_file_check
         from vanclimate.report.terminal import console_for
         from vanclimate.site.filecheck import check_table
         from vanclimate.site.readers import read_table, whole_station
 
-        table = read_table(file)
+        try:
+            table = read_table(file)
+        except WeatherError as fault:
+            _propose(fault)
+            raise
         station, assumed = whole_station(table.station)
         table = replace(table, station=station, notes=(*table.notes, *assumed))
         found = check_table(table, station, str(file), fill)
         print_file_check(found, str(file), console_for())
         if found.unusable:
             raise typer.Exit(2)
+
+
+def _propose(fault: WeatherError) -> None:
+    """Print the lines that a table of one's own lacks, ready to copy, and leave them out there."""
+    from vanclimate.report.stream import Carrying
+
+    lead, lines, proposed = fault.hint.partition(": # columns")
+    if not lines:
+        return
+    out = Carrying(sys.stdout)
+    out.write("Put these three lines at its top, and complete them where … stands:\n")
+    out.write("\n".join(f"# columns{proposed}".split(" | ")) + "\n")
+    out.flush()
+    fault.args = (str(fault).replace(fault.hint, lead),)
 
 
 @app.command("list")
@@ -117,10 +136,9 @@ def fetch(
 ) -> None:
     """Bring a place's weather from an open data service."""
     with told(debug):
-        from vanclimate.site.clock import read_years
         from vanclimate.site.places import locate
 
-        found, wanted = locate(place), read_years(years)
+        found, wanted = locate(place), _years(years)
         kept: list[str] = []
         try:
             done = _fetch(found, wanted, source, refresh, kept)
@@ -133,6 +151,17 @@ def fetch(
                 )
             raise
         _say_fetched(found, done, years)
+
+
+def _years(text: str) -> str | tuple[int, ...]:
+    """Return the years asked for."""
+    from vanclimate.errors import OptionError, UnitError
+    from vanclimate.site.clock import read_years
+
+    try:
+        return read_years(text)
+    except UnitError as error:
+        raise OptionError("--years", text, error.allowed or "", error.hint) from None
 
 
 def _fetch(

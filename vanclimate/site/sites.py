@@ -119,13 +119,13 @@ def _unknown(text: str, wanted: str, years: Years | None) -> UnknownSiteError:
 def _how_to_fetch(text: str, years: Years | None) -> str:
     from vanclimate.errors import OptionError
     from vanclimate.site.clock import write_years
-    from vanclimate.site.places import the_place
+    from vanclimate.site.places import locate
 
     if len(text) > 80:
         return ""
     span = TYPICAL if years is None else write_years(years)
     try:
-        place = the_place(text)
+        place = locate(text)
     except OptionError as fault:
         return fault.hint
     return (
