@@ -1,4 +1,4 @@
-"""Each bad weather file gives one clear line: file, row, column, found, allowed."""
+"""Each bad TMY file gives one clear line: file, row, column, found, allowed."""
 
 import gzip
 
@@ -56,7 +56,7 @@ def with_field(lines, column, value, row=ROW_3000_TMY3):
         ("Pressure (mbar)", "9999"),
         ("Wspd (m/s)", "-0.1"),
         ("Wspd (m/s)", "-9900"),
-        ("GHI (W/m^2)", "1501"),
+        ("GHI (W/m^2)", "1601"),
         ("DNI (W/m^2)", "-1"),
         ("DHI (W/m^2)", "inf"),
         ("OpqCld (tenths)", "-9900"),
@@ -68,7 +68,7 @@ def test_tmy3_names_row_and_column(tmp_path, tmy3, column, value):
     refused(
         write(tmp_path, bad),
         f"row {ROW_3000_TMY3 + 1}, column {column}",
-        f"found '{value}'",
+        f"found '{value or 'nothing'}'",
         "allowed: a number",
     )
 
@@ -95,12 +95,6 @@ def test_tmy2_names_row_and_column(tmp_path, tmy2, place, value, column):
         f"row {row + 1}, column {column}",
         f"found '{value.strip()}'",
     )
-
-
-def test_text_in_a_column_that_only_pvlib_reads(tmp_path, tmy2):
-    row = ROW_3000_TMY2
-    line = tmy2[row][:133] + "abc" + tmy2[row][136:]
-    refused(write(tmp_path, [*tmy2[:row], line, *tmy2[row + 1 :]], "bad.tm2"), "pvlib")
 
 
 def test_dew_point_far_above_dry_bulb_is_refused_and_a_little_is_clipped(tmp_path, tmy3):
@@ -145,7 +139,7 @@ def test_cut_in_the_middle_of_a_line(tmp_path, tmy3, tmy2):
     path.write_text("\n".join(tmy3)[:500_000])
     refused(path, "rows")
     path.write_text("\n".join(tmy3)[:-150])  # the last row lacks its last columns
-    refused(path, "row 8762, column")
+    refused(path, "row 8762", "71, as in the header")
     refused(write(tmp_path, [*tmy2[:-1], tmy2[-1][:80]], "cut.tm2"), "row 8761", "80 characters")
 
 
@@ -159,7 +153,7 @@ def test_a_column_that_is_not_there(tmp_path, tmy3):
     [
         ('723170,"X",NC,-5.0,north,-79.950,273', "latitude"),
         ('723170,"X",NC,-5.0,96.1,-79.950,273', "-90 to 90"),
-        ('723170,"X",NC,-25.0,36.1,-79.950,273', "utc_offset_h"),
+        ('723170,"X",NC,-25.0,36.1,-79.950,273', "time zone"),
         ('723170,"X",NC,-5.0,36.1,-79.950,nan', "elevation"),
         ("723170", "time zone"),
     ],
@@ -182,7 +176,7 @@ def test_a_station_of_two_words_and_commas_is_read(tmp_path, tmy3, tmy2):
         (b"\n\n  \n", "empty"),
         (b"\x89PNG\r\n\x1a\n\x00\x00\xff\xfe", "binary"),
         (b"text with\0nul", "binary"),
-        (b"dear diary,\nit was hot\n", "first line"),
+        (b"dear diary,\nit was hot\n", "TMY2, TMY3"),
         (b"\x1f\x8bno gzip at all", "gzip"),
         (gzip.compress(b"x" * 1000)[:-12], "gzip"),
         (b'a,b\nDate (MM/DD/YYYY),"' + b"x" * 200_000, "allowed"),
@@ -195,6 +189,6 @@ def test_no_weather_file_at_all(tmp_path, content, word):
 
 
 def test_a_folder_and_nothing(tmp_path):
-    refused(tmp_path, "a folder")
+    refused(tmp_path, "an empty folder")
     refused(tmp_path / "none.csv", "no such file")
     refused(tmp_path / ("n" * 300), "allowed")

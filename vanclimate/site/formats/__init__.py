@@ -15,7 +15,7 @@ import numpy as np
 
 from vanclimate.errors import WeatherError
 from vanclimate.site.formats import bsrn, crn, mapped, nsrdb, power, pvgis, surfrad, tmy
-from vanclimate.site.formats.mapping import suggest
+from vanclimate.site.formats.guess import suggest
 from vanclimate.site.table import Table
 
 __all__ = ["FORMATS", "Format", "decode", "read", "read_many", "suggest"]
@@ -61,6 +61,8 @@ _BINARY = {
     b"%PDF": "a PDF",
 }
 
+_CONTROLS = set(range(32)) - set(b"\t\r\n\f")
+
 
 def decode(content: bytes, name: str) -> str:
     """Return the text of a file: UTF-8, or else the Western code page that older tables use.
@@ -70,6 +72,7 @@ def decode(content: bytes, name: str) -> str:
     WeatherError
         for an empty file, and for bytes that are no text
     """
+    content = content.rstrip(b"\x1a")  # an old mark of a file's end
     if not content.strip():
         raise WeatherError(name, found="an empty file", allowed=ALLOWED)
     for start, what in _BINARY.items():
@@ -82,18 +85,12 @@ def decode(content: bytes, name: str) -> str:
             text = content.decode(encoding)
         except UnicodeDecodeError:
             continue
-        if not any(text[i] < " " and text[i] not in "\t\r\n\f" for i in _controls(text)):
+        if not any(chr(code) in text for code in _CONTROLS):
             return text
     at = content.find(b"\0")
     row = content[:at].count(b"\n") + 1 if at >= 0 else None
     found = "binary data" if row is None else "binary data (a NUL byte)"
     raise WeatherError(name, row, found=found, allowed=ALLOWED)
-
-
-def _controls(text: str) -> list[int]:
-    """Return where control characters stand, the first of each kind."""
-    codes = [chr(code) for code in range(32) if chr(code) not in "\t\r\n\f"]
-    return [at for at in (text.find(code) for code in codes) if at >= 0]
 
 
 def find(text: str, name: str) -> Format:
@@ -192,7 +189,7 @@ def _check_kin(table: Table, file: str, first: Table, first_file: str) -> None:
         or here.name != there.name
     ):
         found = f"{here.name}, {here.latitude:g}, {here.longitude:g}"
-        allowed = f"one station, {there.name}, as in {first_file}"
+        allowed = f"{there.name}, {there.latitude:g}, {there.longitude:g}, as in {first_file}"
         raise WeatherError(file, found=found, allowed=allowed)
 
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from vanclimate.errors import WeatherError
 from vanclimate.site.clock import FloatArray, IntArray
+from vanclimate.site.formats.guess import suggest
 from vanclimate.site.formats.mapping import (
     CLOCK,
     Chosen,
@@ -19,7 +20,6 @@ from vanclimate.site.formats.mapping import (
     read_clock,
     read_columns,
     read_place,
-    suggest,
     top_lines,
 )
 from vanclimate.site.formats.rows import (
@@ -53,6 +53,8 @@ def how_to_map(text: str) -> str:
     if len(lines) < 2:
         return ""
     fields = [split(line, delimiter_of(lines[0])) for line in lines]
+    if len(fields[0]) > 3 and all(map(_is_number, fields[0])):
+        return "the rows of its head are missing?"
     if (
         len(fields[0]) < 2
         or len(fields[0]) != len(fields[1])
@@ -172,7 +174,7 @@ def _even(
     off = steps % step != 0
     if not off.any() and step >= EVEN[0] and HOUR % step == 0:
         return stamps, step, columns, ()
-    width = next(even for even in EVEN if even >= middle - 1)
+    width = next(even for even in EVEN if even >= 0.95 * middle)
     place = np.floor_divide(stamps + width // 2, width)
     kept, first, group = np.unique(place, return_index=True, return_inverse=True)
     laid = {q: _mean(q, column, group, len(kept)) for q, column in columns.items()}

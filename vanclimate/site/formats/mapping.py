@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from vanclimate.errors import UnitError, WeatherError, near
-from vanclimate.site.formats.rows import PLACE, split, station
+from vanclimate.site.formats.rows import PLACE, station
 from vanclimate.site.table import Station
 from vanclimate.units import parse
 
@@ -56,7 +56,7 @@ _SHARES = {"share": 1.0, "1": 1.0, "tenths": 0.1, "oktas": 0.125}
 _LINE = re.compile(r"#\s*(columns|clock|place|missing)\s*:\s*(.*)", re.IGNORECASE)
 _ZONE = re.compile(r"(?:UTC|GMT)\s*(?:([-+−])\s*(\d{1,2})(?::?([0-5]\d))?)?", re.IGNORECASE)
 _STAMP = re.compile(r"(?:the )?stamps?(?: is| are)? (?:at )?(?:the )?(start|middle|end)", re.I)
-_BRACKETS = re.compile(r"(.*?)\s*(?:\(([^()]*(?:\([^()]*\)[^()]*)*)\)|\[([^\[\]]*)\])")
+BRACKETS = re.compile(r"(.*?)\s*(?:\(([^()]*(?:\([^()]*\)[^()]*)*)\)|\[([^\[\]]*)\])")
 CLOCK = (
     "a zone (UTC-7, America/Denver, or 'stamps carry their offset') and 'stamp at start', "
     "'stamp at middle' or 'stamp at end'"
@@ -120,7 +120,8 @@ def read_place(text: str, row: int, zone: float | None, name: str) -> Station:
     allowed = "a name, latitude, longitude and height, such as Ridge camp, 38.57 N, 109.55 W, 90 m"
     parts = [part.strip() for part in text.split(",")]
     height: float | None = None
-    if len(parts) > 2 and not _degrees(parts[-1], "EW"):
+    pair = [_degrees(p, sign) for p, sign in zip(parts[-3:-1], ("NS", "EW"), strict=False)]
+    if len(pair) == 2 and None not in pair:
         try:
             height = parse(parts.pop(), "length")
         except UnitError as fault:
@@ -155,7 +156,7 @@ def read_clock(text: str, row: int, name: str) -> Clock:
             if not PLACE["time zone"][0] <= offset <= PLACE["time zone"][1]:
                 raise WeatherError(name, row, "clock", part, "UTC-12 to UTC+14")
         elif "/" in part and " " not in part:
-            zone = part
+            zone = _known_zone(part, row, name)
         elif match := _STAMP.fullmatch(part):
             stamp = match[1].casefold()
         elif lower in ("stamps carry their offset", "stamps carry offset"):
@@ -169,6 +170,17 @@ def read_clock(text: str, row: int, name: str) -> Clock:
     if stamp is None or (offset is not None) + (zone is not None) + carried != 1:
         raise WeatherError(name, row, "clock", text or "nothing", CLOCK)
     return Clock(offset, zone, stamp, instants, day_first)
+
+
+def _known_zone(zone: str, row: int, name: str) -> str:
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
+
+    try:
+        return ZoneInfo(zone).key
+    except (ZoneInfoNotFoundError, ValueError, OSError) as fault:
+        hint = near(zone, available_timezones())
+        allowed = "a zone such as America/Denver, or UTC-7"
+        raise WeatherError(name, row, "clock", zone, allowed, hint) from fault
 
 
 def read_columns(
@@ -231,7 +243,7 @@ def _place_of(wanted: str, header: Sequence[str]) -> tuple[int | None, int]:
 
 
 def _without_unit(field: str) -> str:
-    match = _BRACKETS.fullmatch(field.strip())
+    match = BRACKETS.fullmatch(field.strip())
     return " ".join((match[1] if match else field).casefold().split())
 
 
@@ -248,14 +260,14 @@ def _find(
         tried.append((rest, None))
         if match := re.fullmatch(r"(.+?)\s+in\s+(\S.*)", rest):
             tried.append((match[1], match[2].strip()))
-        if match := _BRACKETS.fullmatch(rest):
+        if match := BRACKETS.fullmatch(rest):
             tried.append((match[1], match[2] or match[3]))
     twice = False
     for wanted, unit_text in tried:
         index, count = _place_of(wanted, header)
         twice |= count > 1
         if index is not None:
-            own = _BRACKETS.fullmatch(header[index].strip())
+            own = BRACKETS.fullmatch(header[index].strip())
             return index, unit_text or ((own[2] or own[3]) if own else None)
     wanted = tried[min(1, len(tried) - 1)][0]
     found = f"{wanted} twice" if twice else f"no column {wanted}"
@@ -282,51 +294,6 @@ def _unit(unit: str | None, quantity: str, what: str, row: int, name: str) -> tu
         ) from fault
 
 
-# ------------------------------------------------------------------ a guess for the user to edit
-
-
-_GUESSES = (
-    ("dew point", r"dew"), ("humidity", r"\brh\b|humid"), ("direct sun", r"dni|direct|beam"),
-    ("diffuse sun", r"dhi|diffuse"), ("sun", r"ghi|solar|global|sun|irradiance|radiation"),
-    ("pressure", r"press|baro"), ("wind direction", r"wind.?dir|wdir|\bwd\b|direction"),
-    ("wind", r"wind|wspd|\bws\b"), ("cloud", r"cloud"), ("air", r"temp|air|\bta?\b|dry.?bulb"),
-)  # fmt: skip
-_OPEN = "…"
-
-
 def delimiter_of(line: str) -> str:
     """Return what parts a header's fields: tab, semicolon or comma."""
     return max("\t;,", key=line.count)
-
-
-def suggest(text: str) -> str:
-    """Return three lines guessed from a table's header, for the user to complete.
-
-    >>> print(suggest("Time,Temp (F),RH (%)").splitlines()[0])
-    # columns: time = "Time", air = "Temp (F)" in F, humidity = "RH (%)" in %
-    """
-    lines = [line for line in text[:20_000].splitlines() if line.strip()]
-    head = next((line for line in lines if not line.lstrip('"').startswith("#")), "")
-    header = [field.strip().strip('"') for field in split(head, delimiter_of(head))]
-    entries, taken = [], set()
-    times = [f for f in header if re.search(r"time|date|stamp|\bday\b|hour", f, re.IGNORECASE)]
-    joined = " + ".join(f'"{f}"' for f in times[:2])
-    entries.append(f"time = {joined or _OPEN}")
-    for field in header:
-        if field in times:
-            continue
-        lower = field.casefold().replace("_", " ")
-        for what, pattern in _GUESSES:
-            if what not in taken and re.search(pattern, lower):
-                match = _BRACKETS.fullmatch(field)
-                unit = (match[2] or match[3]) if match else None
-                entries.append(f'{what} = "{field}" in {unit or _OPEN}')
-                taken.add(what)
-                break
-    return "\n".join(
-        (
-            f"# columns: {', '.join(entries)}",
-            f"# clock: UTC{_OPEN}, stamp at {_OPEN}",
-            f"# place: {_OPEN}, {_OPEN} N, {_OPEN} W, {_OPEN} m",
-        )
-    )

@@ -34,17 +34,17 @@ MEAN_SLACK = 1.0
 """K by which the mean dew point of an hour may lie above the mean air temperature."""
 
 _SUN = {
-    "wh/m^2": 1.0, "w/m^2": 1.0, "w m-2": 1.0, "kw-hr/m^2": 1000.0, "kwh/m^2": 1000.0,
-    "mj/hr": 1e6 / HOUR, "mj/m^2/hr": 1e6 / HOUR, "mj/m^2": 1e6 / HOUR,
+    "Wh/m^2": 1.0, "W/m^2": 1.0, "W m-2": 1.0, "kW-hr/m^2": 1000.0, "kWh/m^2": 1000.0,
+    "MJ/hr": 1e6 / HOUR, "MJ/m^2/hr": 1e6 / HOUR, "MJ/m^2": 1e6 / HOUR,
 }  # fmt: skip
-_DEGREES = {"c": 1.0}
+_DEGREES = {"C": 1.0}
 _KNOWN: dict[str, tuple[str, dict[str, float]]] = {
     "T2M": ("temp_air", _DEGREES),
     "T2MDEW": ("temp_dew", _DEGREES),
     "RH2M": ("relative_humidity", {"%": 0.01}),
-    "PS": ("pressure", {"kpa": 1000.0, "hpa": 100.0, "pa": 1.0}),
+    "PS": ("pressure", {"kPa": 1000.0, "hPa": 100.0, "Pa": 1.0}),
     "WS10M": ("wind_speed", {"m/s": 1.0}),
-    "WD10M": ("wind_direction", {"degrees": 1.0}),
+    "WD10M": ("wind_direction", {"Degrees": 1.0}),
     "ALLSKY_SFC_SW_DWN": ("ghi", _SUN),
     "ALLSKY_SFC_SW_DNI": ("dni", _SUN),
     "ALLSKY_SFC_SW_DIFF": ("dhi", _SUN),
@@ -150,9 +150,11 @@ def _series(
         if key not in values or (key == "RH2M" and "T2MDEW" in values):
             continue
         unit = units.get(key, "").strip()
-        if unit.casefold() not in known:
-            raise WeatherError(name, None, f"unit of {key}", unit or "nothing", next(iter(known)))
-        column = Column(quantity, f"{key} ({unit})", known[unit.casefold()], codes=(code,))
+        scale = {spelling.casefold(): scale for spelling, scale in known.items()}
+        if unit.casefold() not in scale:
+            allowed = " or ".join(known)
+            raise WeatherError(name, None, f"unit of {key}", unit or "nothing", allowed)
+        column = Column(quantity, f"{key} ({unit})", scale[unit.casefold()], codes=(code,))
         columns[quantity] = numbers(values[key], column, source)
         names[quantity] = column.header
     notes = (*notes, *clip_dew_point(columns, names.get("temp_dew", ""), source, MEAN_SLACK))

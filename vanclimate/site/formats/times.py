@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
+from zoneinfo import ZoneInfo
 
 from vanclimate.errors import WeatherError
 from vanclimate.site.clock import MONTHS
@@ -92,7 +93,7 @@ def _order(texts: Sequence[str], clock: Clock, source: Source) -> bool | None:
         first = i if first is None else first
     if first is None:
         return None
-    allowed = "'day first' or 'month first' in the clock line, for no row tells"
+    allowed = "dates of one meaning; put 'day first' or 'month first' into the clock line"
     raise WeatherError(source.name, source.row(first), "time", texts[first], allowed)
 
 
@@ -156,13 +157,7 @@ class _Local:
     """A clock that follows daylight saving, walked through in the order of the rows."""
 
     def __init__(self, zone: str, source: Source) -> None:
-        from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
-
-        try:
-            self.zone = ZoneInfo(zone)
-        except (ZoneInfoNotFoundError, ValueError, OSError) as fault:
-            allowed = "a zone such as America/Denver, or UTC-7"
-            raise WeatherError(source.name, None, "clock", zone, allowed) from fault
+        self.zone = ZoneInfo(zone)
         self.source = source
         self.before: int | None = None
         self.second = False
