@@ -163,7 +163,13 @@ def test_a_record_of_the_place_follows_from_what_was_fetched(bring):
 
 
 def test_pvgis_years_take_their_dew_point_from_its_typical_year(bring, stub):
-    (done,) = bring((2019,), "pvgis")
+    lines = []
+    (done,) = bring((2019,), "pvgis", progress=lines.append)
+    assert lines == [
+        "PVGIS, Moab, Utah, 2019: fetching",
+        "PVGIS has no humidity in real years: its typical year serves",
+        "PVGIS, Moab, Utah, 2019: kept",
+    ]
     assert [path for path, _, _ in stub.seen] == ["/pvgis/seriescalc", "/pvgis/tmy"]
     (series,) = store.stored_series()
     assert (series.years, series.has_typical) == ((2019,), True)

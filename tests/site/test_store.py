@@ -127,10 +127,12 @@ def test_a_year_is_read_within_50_ms_without_pandas_or_pvlib():
         import sys, time
         from vanclimate.site.store import find_series
         (series,) = find_series(38.76, -109.75)
-        series.load(2019)
-        begin = time.perf_counter()
-        series.load(2019)
-        print(time.perf_counter() - begin)
+        took = []
+        for _ in range(5):
+            begin = time.perf_counter()
+            series.load(2019)
+            took.append(time.perf_counter() - begin)
+        print(min(took))  # the machine may be busy with something else
         print([m for m in ("pandas", "pvlib", "requests", "airportsdata", "scipy")
                if m in sys.modules])
     """
@@ -290,11 +292,16 @@ BROKEN = {
 }  # fmt: skip
 
 
+def as_it_stands(path):
+    state = path.lstat()
+    return state.st_ino, state.st_mode, state.st_size, state.st_mtime_ns
+
+
 @pytest.mark.parametrize("damage", BROKEN, ids=lambda d: d.__name__)
 def test_a_broken_entry_is_named_with_how_to_fetch_it_again_and_left_as_it_is(damage):
     path = kept()
     damage(path)
-    before = path.lstat() if damage is not gone else None
+    before = None if damage is gone else as_it_stands(path)
     text = refusal(load, path)
     assert text.startswith(f"{path}: found '{BROKEN[damage]}'")
     assert (
@@ -302,10 +309,10 @@ def test_a_broken_entry_is_named_with_how_to_fetch_it_again_and_left_as_it_is(da
         "--refresh"
     ) in text
     if before is not None:
-        assert path.lstat() == before
+        assert as_it_stands(path) == before
 
 
-@pytest.mark.parametrize("damage", set(BROKEN) - {gone}, ids=lambda d: d.__name__)
+@pytest.mark.parametrize("damage", [d for d in BROKEN if d is not gone], ids=lambda d: d.__name__)
 def test_a_list_passes_over_what_it_cannot_read(damage):
     kept(year=2018)
     kept(latitude=10.0)

@@ -237,7 +237,8 @@ def _with_dew_point(errand: _Errand, table: Table) -> Table:
     if errand.service.key != PVGIS.key:
         raise FetchError(errand.service.name, "the reply holds no humidity")
     errand.progress(f"{errand.service.name} has no humidity in real years: its typical year serves")
-    fetched = _one(replace(errand, refresh=False), None)
+    # not one of the years asked for, so its own lines are not told
+    fetched = _one(replace(errand, refresh=False, progress=lambda line: None), None)
     _, hours = load(fetched.path)
     words = f"the typical year of {errand.service.name}"
     return with_monthly_dew_point(table, monthly_dew_point(hours), words)
