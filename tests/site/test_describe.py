@@ -2,6 +2,7 @@
 
 import calendar
 from datetime import date, datetime
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -142,7 +143,7 @@ def test_real_years_are_read_one_after_the_other():
     # a year and the morning after it; never back to the first
     assert set(seen) == set(years)
     assert len(seen) <= 3 * len(years)
-    assert all(later >= earlier - 2 for earlier, later in zip(seen, seen[1:], strict=False))
+    assert all(later >= earlier - 2 for earlier, later in pairwise(seen))
 
 
 def test_a_leap_day_is_a_day():
