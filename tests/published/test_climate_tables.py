@@ -81,7 +81,7 @@ def _cases():
             yield pytest.param(place, index, value, within, marks=marks, id=f"{place}, {figure}")
 
 
-@pytest.mark.parametrize(("place", "index", "published", "within"), _cases())
+@pytest.mark.parametrize(("place", "index", "published", "within"), list(_cases()))
 def test_design_temperatures_are_near_the_published_ones(
     place, index, published, within, record_property
 ):
