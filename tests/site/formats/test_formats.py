@@ -1,6 +1,8 @@
 """Formats are told apart, a station's files joined, bytes made text; reading is quick and light."""
 
+import json
 import os
+import random
 import subprocess
 import sys
 import time
@@ -137,6 +139,80 @@ def test_a_file_cut_anywhere_is_read_or_refused_in_one_line(texts, cut):
         else:
             message = "read"
         assert len(message.splitlines()) == 1
+
+
+def test_broken_bits_are_read_or_refused_in_one_line(texts):
+    junk = ['"', "\n", "", "-", "9" * 400, "nan", "é", "{", "]", ",", ";", "#", "1e5", "null", "٣",
+            "\u2028", "=", "# columns: ", "# clock: "]  # fmt: skip
+    dice = random.Random(5)
+    for name, text in texts.items():
+        short = text[:4000]
+        for _ in range(60):
+            at = dice.randrange(min(len(short), 1500))
+            broken = short[:at] + dice.choice(junk) + short[at + dice.choice((0, 1, 3, 40)) :]
+            try:
+                formats.read(broken, name)
+            except WeatherError as refused:
+                message = str(refused)
+            else:
+                message = "read"
+            assert len(message.splitlines()) == 1, broken
+
+
+def test_json_of_other_kinds_is_refused_in_one_line():
+    for text in (invented.as_power_json(invented.invented_days(1)),
+                 invented.as_pvgis_hourly_json(invented.invented_days(1))):  # fmt: skip
+        reply = json.loads(text)
+        for path in _paths(reply):
+            for junk in (None, True, 10**400, "x", [], {"a": 1}):
+                broken = json.loads(text)
+                here = broken
+                for key in path[:-1]:
+                    here = here[key]
+                here[path[-1]] = junk
+                try:
+                    formats.read(json.dumps(broken), "a.json")
+                except WeatherError as refused:
+                    message = str(refused)
+                else:
+                    message = "read"
+                assert len(message.splitlines()) == 1, path
+
+
+def _paths(node, path=()):
+    items = node.items() if isinstance(node, dict) else enumerate(node)
+    for key, value in list(items)[:5]:
+        yield (*path, key)
+        if isinstance(value, dict | list):
+            yield from _paths(value, (*path, key))
+
+
+def test_the_sun_of_every_format_fits_the_sky_best_without_a_shift(texts):
+    # the sun's place from NREL's algorithm in pvlib; the files were made with another formula
+    from vanclimate.site.sun import zenith_at
+
+    shifts = range(-60, 61, 15)
+    for name, text in texts.items():
+        table = formats.read(text, name)
+        share = 0.5 if table.sun is None else table.sun
+        at = np.asarray(table.start + share * table.step, dtype=float)
+        place = table.station
+        heights = [
+            np.clip(
+                np.cos(np.radians(zenith_at(at + 60.0 * s, place.latitude, place.longitude))), 0, 1
+            )
+            for s in shifts
+        ]
+        fits = [np.corrcoef(height, table.columns["ghi"])[0, 1] for height in heights]
+        assert shifts[int(np.argmax(fits))] == 0, name
+
+
+def test_a_leap_year_without_its_day_has_a_gap():
+    first = invented.invented_days().start.replace(year=2020, month=2, day=27)
+    days = invented.invented_days(4, start=first)
+    lines = invented.as_nsrdb(days).splitlines()
+    table = formats.read("\n".join(r for r in lines if not r.startswith("2020,2,29,")), "leap.csv")
+    assert sorted(set(np.diff(table.start))) == [3600, 25 * 3600]
 
 
 @pytest.mark.parametrize("value", ["1_0", "", "nan", "inf", "1e999", "0x1p3", None, True, [], "٣x"])

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from vanclimate.errors import WeatherError
+from vanclimate.errors import WeatherError, shorten
 from vanclimate.site.formats import bsrn, crn, mapped, nsrdb, power, pvgis, surfrad, tmy
 from vanclimate.site.formats.guess import suggest
 from vanclimate.site.table import Table
@@ -189,7 +189,9 @@ def _check_kin(table: Table, file: str, first: Table, first_file: str) -> None:
         or here.name != there.name
     ):
         found = f"{here.name}, {here.latitude:g}, {here.longitude:g}"
-        allowed = f"{there.name}, {there.latitude:g}, {there.longitude:g}, as in {first_file}"
+        allowed = (
+            f"{shorten(there.name)}, {there.latitude:g}, {there.longitude:g}, as in {first_file}"
+        )
         raise WeatherError(file, found=found, allowed=allowed)
 
 

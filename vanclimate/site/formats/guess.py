@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 
 from vanclimate.site.formats.mapping import BRACKETS, delimiter_of
-from vanclimate.site.formats.rows import split
+from vanclimate.site.formats.rows import printable, split
 
 _GUESSES = (
     ("dew point", r"dew"), ("humidity", r"\brh\b|humid"), ("direct sun", r"dni|direct|beam"),
@@ -27,7 +27,7 @@ def suggest(text: str) -> str:
     """
     lines = [line for line in text[:20_000].splitlines() if line.strip()]
     head = next((line for line in lines if not line.lstrip('"').startswith("#")), "")
-    header = [field.strip().strip('"') for field in split(head, delimiter_of(head))]
+    header = [printable(field).strip('"') for field in split(head, delimiter_of(head))]
     entries, taken = [], set()
     times = [f for f in header if re.search(r"time|date|stamp|\bday\b|hour", f, re.IGNORECASE)]
     joined = " + ".join(f'"{f}"' for f in times[:2])

@@ -31,6 +31,7 @@ from vanclimate.site.formats.rows import (
     lines_of,
     not_below_zero,
     numbers,
+    printable,
     split,
     table_rows,
 )
@@ -79,7 +80,7 @@ def read_mapped(text: str, name: str) -> Table:
     if at >= len(lines) - 1:
         raise WeatherError(name, found="no rows", allowed="a header and rows below the three lines")
     delimiter = delimiter_of(lines[at])
-    header = [field.strip() for field in split(lines[at], delimiter)]
+    header = [printable(field) for field in split(lines[at], delimiter)]
     clock = read_clock(top["clock"][1], top["clock"][0], name)
     source = Source(name, at + 2)
     times, chosen = read_columns(top["columns"][1], top["columns"][0], header, at + 1, name)

@@ -55,13 +55,7 @@ def is_nsrdb(text: str) -> bool:
 
 
 def read_nsrdb(text: str, name: str) -> Table:
-    """Return the checked content of an NSRDB table.
-
-    Raises
-    ------
-    WeatherError
-        also where 29 February of a leap year is there in part; a leap year without it has a gap
-    """
+    """Return the checked content; a leap year without 29 February has a gap there."""
     lines = lines_of(text)
     keys, values, head = (split(line) for line in lines[:3])
     facts = {k.strip(): v.strip() for k, v in zip(keys, values, strict=False)}

@@ -21,6 +21,7 @@ from vanclimate.site.formats.rows import (
     clip_dew_point,
     lines_of,
     midnight,
+    number,
     numbers,
     station,
     table_rows,
@@ -72,7 +73,9 @@ def read_json(text: str, name: str) -> Table:
         raise WeatherError(name, None, "geometry.coordinates", str(place), "longitude, latitude")
     height = place[2] if len(place) > 2 else None
     where = station(TITLE, [place[1], place[0], height, None], name, None, _OPTIONAL)
-    missing = member(reply, "header.fill_value", name, float | int, -999.0)  # type: ignore[arg-type]
+    missing = number(member(reply, "header.fill_value", name, object, -999.0))
+    if missing is None:
+        raise WeatherError(name, None, "header.fill_value", "no number", "a number such as -999")
     told = member(reply, "parameters", name, dict)
     units = {k: str(v.get("units", "")) for k, v in told.items() if isinstance(v, dict)}
     standard = member(reply, "header.time_standard", name, str, "UTC")
@@ -84,7 +87,7 @@ def read_json(text: str, name: str) -> Table:
             raise WeatherError(name, None, key, "other hours", "the hours of the other parameters")
         stamps = list(series[key])
     columns = {k: list(v.values()) for k, v in series.items() if k in _KNOWN}
-    return _series(where, stamps or [], columns, units, float(missing), standard, Source(name, 1))
+    return _series(where, stamps or [], columns, units, missing, standard, Source(name, 1))
 
 
 def read_csv(text: str, name: str) -> Table:

@@ -86,6 +86,11 @@ def lines_of(text: str) -> list[str]:
     return lines
 
 
+def printable(text: str) -> str:
+    """Return a text without what would break a line of a message."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
 def split(line: str, delimiter: str = ",") -> list[str]:
     """Return the fields of a line; quotes keep a delimiter inside a field."""
     if '"' not in line:
@@ -162,7 +167,8 @@ def numbers(
     gone = np.zeros(len(raw), dtype=bool) if missing is None else missing.copy()
     for code in column.codes:
         gone |= raw == code
-    found = raw * column.scale + column.offset
+    with np.errstate(over="ignore"):
+        found = raw * column.scale + column.offset
     low, high = QUANTITIES[column.quantity]
     margin = 1e-9 * max(1.0, abs(high)) if math.isfinite(high) else 0.0
     possible = np.isfinite(raw)
