@@ -19,8 +19,15 @@ _TEXT = """\
 
 name: My van
 note: A made-up van to start from.   # free text, printed with the answer
-site: miami                 # a shipped place, a weather file, or a design day
-month: July
+site: miami                 # a shipped place, a weather file, coordinates or a fetched town; or in full:
+# site:
+#   place: Moab, Utah       # fetched before: vanclimate weather fetch 'Moab, Utah' --years 2017-2023
+#   years: 2017-2023        # typical, or real years; every night of each counts
+#   elevation: 4000 ft      # where the van stands; air is moved 6.5 K a kilometre from the weather's
+#   terrain: open           # water, open, wooded, town: what the wind crosses
+#   night air: none         # none, cool hollow, paved lot, or such as -2 K against the weather
+#   gaps: refuse            # of a file; fill: gaps to 3 h become straight lines, and are said
+month: July                 # or, in its place, stay: 12 July to 26 July
 night: hottest              # of the month; or typical, or a day such as 07-15
 heading: unknown            # the way its nose points: S, SW, 210 deg; unknown = the worst of eight
 shade: none                 # none, light tree, heavy tree, canopy, or a share such as 40 %
