@@ -140,7 +140,7 @@ EVERY_FORMAT = {
     "BSRN": lambda: as_bsrn(days()),
     "CRN": lambda: as_crn(days()),
     "own, stamps at end": lambda: as_mapped_csv(days(), "end"),
-    "own, at start, daylight saving": lambda: as_mapped_csv(days(), "start", "America/Denver"),
+    "own, at start, summer time": lambda: as_mapped_csv(days(), "start", "America/Denver"),
 }
 
 
