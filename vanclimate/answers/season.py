@@ -97,7 +97,8 @@ def record_for(sheet: Sheet) -> Record:
     if site.place is None:
         return record_of(_made_up(sheet, site))
     try:
-        return find_record(site.place, sheet.folder, site.years, site.gaps == "fill")
+        fill = site.gaps == "fill"
+        return find_record(site.place, sheet.folder, site.years, fill, site.elevation)
     except UnknownSiteError as error:
         sheet.refuse("site", found=error.found, allowed=error.allowed or "", hint=error.hint)
 

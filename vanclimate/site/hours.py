@@ -71,8 +71,10 @@ def _grid(table: Table, name: str) -> tuple[float, int]:
     """Return the first hour's start [s since 1970] and how many whole hours the rows cover."""
     first, last = float(table.start[0]), float(table.start[-1]) + table.step
     phase = first % HOUR if table.step == HOUR else 0.0
-    start = np.ceil((first - phase) / HOUR) * HOUR + phase
-    n = int((last - start) // HOUR)
+    # the first and the last hour count where as much of them is there as of any other
+    spare = (1.0 - WHOLE) * HOUR if table.step < HOUR else 0.0
+    start = np.ceil((first - spare - phase) / HOUR) * HOUR + phase
+    n = int((last + spare - start) // HOUR)
     if table.typical:
         n = HOURS_OF_YEAR
     elif n < 24:
@@ -170,10 +172,12 @@ def _between_means(means: FloatArray, wraps: bool) -> FloatArray:
 
 
 def _nearest(table: Table, values: FloatArray, edges: FloatArray) -> FloatArray:
+    """Return the value of the row nearest to each edge; of a typical year, round New Year too."""
     at = table.start + (0.5 if table.points is None else table.points) * table.step
-    position = np.searchsorted(at, edges - 0.5 * table.step)
     if table.typical:
-        return values[position % len(values)]
+        steps = np.round((edges - at[0]) / table.step - 1e-6).astype(int)
+        return values[steps % len(values)]
+    position = np.searchsorted(at, edges - 0.5 * table.step)
     return values[np.clip(position, 0, len(values) - 1)]
 
 

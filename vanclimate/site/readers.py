@@ -48,8 +48,13 @@ def read_weather(path: Path, fill: bool = False) -> Weather:
     return read_record(path, fill).whole()
 
 
-def read_record(path: Path, fill: bool = False) -> Record:
+def read_record(path: Path, fill: bool = False, elevation: float | None = None) -> Record:
     """Return what a weather file holds, its real years one at a time.
+
+    Parameters
+    ----------
+    path, fill : as in `read_weather`
+    elevation : height of the station [m], for a file that does not give it
 
     Notes
     -----
@@ -58,13 +63,14 @@ def read_record(path: Path, fill: bool = False) -> Record:
     contents = _contents(path)
     several = len(contents) > 1
     digest = _digest([content for _, content in contents])
-    file = _File(path, fill)
-    head = cached_arrays("weather", (digest, fill), file.head)
+    file = _File(path, fill, elevation)
+    key = (digest, fill, elevation)
+    head = cached_arrays("weather", key, file.head)
     meta = json.loads(str(head["meta"]))
     del contents  # not kept with the record
 
     def load(year: int | None) -> Hours:
-        stored = cached_arrays("weather", (digest, fill, year), lambda: file.piece(year))
+        stored = cached_arrays("weather", (*key, year), lambda: file.piece(year))
         arrays: dict[str, FloatArray] = {k: stored[k] for k in stored if k != "start"}
         return Hours(int(stored["start"]), arrays)
 
@@ -75,7 +81,7 @@ def read_record(path: Path, fill: bool = False) -> Record:
         elevation=meta["elevation"],
         utc_offset_h=meta["utc_offset_h"],
         source=f"{meta['format']}, {'folder' if several else 'file'} {path.name}",
-        digest=f"{digest}-filled" if fill else digest,
+        digest=digest + f"-{elevation}" * meta["height_given"] + "-filled" * fill,
         load=load,
         years=tuple(meta["years"]),
         source_years=tuple(meta["source_years"]),
@@ -101,8 +107,8 @@ def _table(contents: list[tuple[str, bytes]], name: str) -> Table:
 class _File:
     """A file that is read when something of it is not in the cache, and then once."""
 
-    def __init__(self, path: Path, fill: bool) -> None:
-        self.path, self.fill = path, fill
+    def __init__(self, path: Path, fill: bool, elevation: float | None) -> None:
+        self.path, self.fill, self.elevation = path, fill, elevation
 
     @cached_property
     def laid(self) -> tuple[Table, Station, Hours]:
@@ -110,7 +116,7 @@ class _File:
         from vanclimate.site.hours import lay
 
         table = read_table(self.path)
-        station, notes = whole_station(table.station)
+        station, notes = whole_station(table.station, self.elevation)
         hours = lay(replace(table, station=station), str(self.path), self.fill)
         return table, station, replace(hours, notes=(*hours.notes, *notes))
 
@@ -129,6 +135,7 @@ class _File:
             "source_years": list(table.years),
             "notes": list(hours.notes),
             "licence": table.licence,
+            "height_given": table.station.elevation is None and self.elevation is not None,
         }
         return {"meta": np.array(json.dumps(meta))}
 
@@ -140,18 +147,24 @@ class _File:
         return {**hours.arrays, "start": np.array(hours.start)}
 
 
-def whole_station(station: Station) -> tuple[Station, tuple[str, ...]]:
-    """Return a place with a time zone and a height, and what had to be assumed."""
+def whole_station(
+    station: Station, elevation: float | None = None
+) -> tuple[Station, tuple[str, ...]]:
+    """Return a place with a time zone and a height, and what had to be assumed.
+
+    ``elevation`` [m] is the station's where the file does not give it.
+    """
     from vanclimate.site.places import standard_offset
 
     notes = []
     if station.utc_offset_h is None:
         offset, words = standard_offset(station.latitude, station.longitude)
         station = replace(station, utc_offset_h=offset)
-        notes.append(f"the file gives no local time: {words}")
+        notes.append(f"the file gives no local time: standard time is that of {words}")
+    if station.elevation is None and elevation is None:
+        notes.append("the file gives no height: sea level is assumed, unless `elevation` tells it")
     if station.elevation is None:
-        station = replace(station, elevation=0.0)
-        notes.append("the file gives no height: sea level is assumed")
+        station = replace(station, elevation=elevation or 0.0)
     return station, tuple(notes)
 
 

@@ -40,7 +40,11 @@ def find_site(text: str, base: Path | None = None) -> Weather:
 
 
 def find_record(
-    text: str, base: Path | None = None, years: Years | None = None, fill: bool = False
+    text: str,
+    base: Path | None = None,
+    years: Years | None = None,
+    fill: bool = False,
+    elevation: float | None = None,
 ) -> Record:
     """Return what is known of a site's weather.
 
@@ -51,6 +55,7 @@ def find_record(
     base : folder that a relative path starts from, as a rule the sheet's; else the current one
     years : 'typical', or calendar years; None takes the typical year where there is one, else all
     fill : of a file, gaps of up to 3 h become straight lines
+    elevation : of the site [m], which is a file's own where the file does not give it
 
     Raises
     ------
@@ -65,11 +70,11 @@ def find_record(
     wanted = _plain(text)
     path = (base or Path()) / (Path(text).expanduser() if wanted else Path())
     if wanted and _exists(path):
-        return _of_years(read_record(path, fill), years)
+        return _of_years(read_record(path, fill, elevation), years)
     if wanted and (found := _fetched(text, years)) is not None:
         return found
     if wanted and _looks_like_path(text):
-        return _of_years(read_record(path, fill), years)
+        return _of_years(read_record(path, fill, elevation), years)
     raise _unknown(text, wanted, years)
 
 

@@ -134,9 +134,7 @@ def hour_start(weather: Weather, moment: datetime) -> datetime:
     """
     local = in_zone(moment, weather.utc_offset_h)
     minutes = (local.minute - weather.start.minute) % 60
-    return local - timedelta(
-        minutes=minutes, seconds=local.second, microseconds=local.microsecond
-    )
+    return local - timedelta(minutes=minutes, seconds=local.second, microseconds=local.microsecond)
 
 
 def _first_hour(weather: Weather, start: datetime) -> int:

@@ -19,11 +19,11 @@ _TEXT = """\
 
 name: My van
 note: A made-up van to start from.   # free text, printed with the answer
-site: miami                 # a shipped place, a weather file, coordinates or a fetched town; or in full:
+site: miami                 # a shipped place, a weather file, or a fetched one; or in full:
 # site:
-#   place: Moab, Utah       # fetched before: vanclimate weather fetch 'Moab, Utah' --years 2017-2023
+#   place: Moab, Utah       # vanclimate weather fetch 'Moab, Utah' --years 2017-2023
 #   years: 2017-2023        # typical, or real years; every night of each counts
-#   elevation: 4000 ft      # where the van stands; air is moved 6.5 K a kilometre from the weather's
+#   elevation: 4000 ft      # where the van stands: air cools by 6.5 K a kilometre
 #   terrain: open           # water, open, wooded, town: what the wind crosses
 #   night air: none         # none, cool hollow, paved lot, or such as -2 K against the weather
 #   gaps: refuse            # of a file; fill: gaps to 3 h become straight lines, and are said
