@@ -21,13 +21,13 @@ PLACE = {"latitude": 40.0, "longitude": -105.0, "elevation": 1600.0}
 OFFSET = -7.0
 
 
-def made(temperature, years=(2019,), sun=0.9, seen=None):
+def made(temperature, years=(2019,), sun=0.9, seen=None, phase=0.0, offset=OFFSET):
     """Return a record of made-up years; `temperature` takes (year, hours from New Year)."""
 
     def load(year):
         if seen is not None:
             seen.append(year)
-        start = datetime(year, 1, 1, tzinfo=fixed_zone(OFFSET)).timestamp()
+        start = datetime(year, 1, 1, tzinfo=fixed_zone(offset)).timestamp() - phase
         n = 8784 if calendar.isleap(year) else 8760
         air = np.asarray(temperature(year, np.arange(n + 1.0)), dtype=float)
         arrays = dict.fromkeys(POINTS, np.zeros(n + 1))
@@ -36,7 +36,7 @@ def made(temperature, years=(2019,), sun=0.9, seen=None):
         arrays |= dict.fromkeys(MEANS, sun * clear)
         return Hours(int(start), arrays)
 
-    place = ("Made up", PLACE["latitude"], PLACE["longitude"], PLACE["elevation"], OFFSET)
+    place = ("Made up", PLACE["latitude"], PLACE["longitude"], PLACE["elevation"], offset)
     return Record(*place, "invented", "0" * 64, load, years=tuple(years))
 
 
@@ -199,3 +199,15 @@ def test_the_months_sun_is_the_years():
     days = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]
     year = sum(m.sun * d for m, d in zip(found.months, days, strict=True))
     assert year == pytest.approx(weather.ghi.sum() / 1000.0)
+
+
+def test_hours_that_begin_half_past_make_the_same_year():
+    # whole hours of UTC in a zone of half an hour: the first begins at 23:30 the year before
+    found = describe(
+        made(lambda y, hour: np.full(len(hour), 10.0), (2019, 2020), phase=1800.0, offset=-7.5)
+    )
+    assert (found.first, found.last) == (date(2019, 1, 1), date(2020, 12, 31))
+    assert {m.clear for m in found.months} == {1.0}
+    assert found.annual.heating == pytest.approx(365 * (BASE - 10.0))
+    assert [m.month for m in found.months] == list(range(1, 13))
+    assert found.missing == 0

@@ -225,18 +225,21 @@ def consistency_notes(weather: Weather) -> tuple[str, ...]:
 
 
 def _of_weather(weather: Weather) -> Arrays:
-    from vanclimate.site.sun import horizontal_residual
+    from vanclimate.site.sun import horizontal_residual, sun_position
 
     begin = weather.start.timestamp() + 3600.0 * np.arange(weather.n, dtype=np.float64)
     shift = sun_shift(begin, 3600.0, weather.ghi, weather.latitude, weather.longitude)
     gap = horizontal_residual(weather)
-    place = (weather.latitude, weather.longitude)
-    dark = np.fmin(*(_zenith(begin + edge, *place) for edge in (0.0, 3600.0))) > DARK
     with np.errstate(invalid="ignore"):
-        lit = int((dark & (weather.ghi > NIGHT_SUN)).sum())
+        maybe = (sun_position(weather).sunlit == 0.0) & (weather.ghi > NIGHT_SUN)
+    dark = 0
+    if maybe.any():
+        place = (weather.latitude, weather.longitude)
+        ends = (_zenith(begin[maybe] + edge, *place) for edge in (0.0, 3600.0))
+        dark = int((np.fmin(*ends) > DARK).sum())
     told = [] if shift is None else [shift.minutes, shift.correlation, shift.days]
     return {
         "shift": np.array(told, dtype=float),
         "closure": np.array(_worst_month(gap, begin)[0]),
-        "dark": np.array(lit),
+        "dark": np.array(dark),
     }

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
+from math import floor
 
 import numpy as np
 
@@ -33,6 +34,7 @@ HUNDRED = 100
 """Nights of a month from which there is a night that 1 % exceed; fewer have a hottest one."""
 
 IN_A_ROW = 3
+HOUR = timedelta(hours=1)
 LEAST_HOURS = 20
 """Hours of a day that must be there for its mean; common practice, no source."""
 
@@ -129,6 +131,7 @@ class _Days:
     sun: FloatArray
     clear: FloatArray
     daylight: FloatArray
+    hours: FloatArray
     missing: FloatArray
 
 
@@ -154,11 +157,12 @@ def describe(record: Record) -> Description:
                     for f in fields(_Days)})  # fmt: skip
     month_of = np.array([date.fromordinal(int(d)).month for d in days.day])
     found = [_month(m, days, month_of == m) for m in range(1, 13) if (month_of == m).any()]
+    whole = days.day[days.hours > 1.0]  # an hour that begins half past is no day
     return Description(
         record=record,
-        first=date.fromordinal(int(days.day[0])),
-        last=date.fromordinal(int(days.day[-1])),
-        hours=24 * len(days.day),
+        first=date.fromordinal(int(whole[0])),
+        last=date.fromordinal(int(whole[-1])),
+        hours=int(days.hours.sum()),
         missing=int(days.missing.sum()),
         months=tuple(found),
         hot_nights=_spell(days.day, days.night, hottest=True),
@@ -188,13 +192,18 @@ def _years(record: Record) -> Iterator[tuple[Weather, int]]:
 
 def _clear_sky(record: Record, weather: Weather, skies: dict[float, FloatArray]) -> FloatArray:
     """Return a clear sky's light in each hour, from a year's that is computed once."""
-    begin = weather.start.replace(month=1, day=1, hour=0) if not record.synthetic else weather.start
-    offset = round((weather.start - begin).total_seconds() / 3600.0)
-    phase = begin.minute + begin.second / 60.0
+    if record.synthetic:
+        begin, offset, length = weather.start, 0, weather.n
+    else:
+        # hours may begin half past: the year's first one then lies in the evening before
+        new_year = (weather.start + HOUR).replace(month=1, day=1, hour=0, minute=0, second=0)
+        offset = floor((weather.start - new_year) / HOUR) + 1
+        begin, length = weather.start - offset * HOUR, 368 * 24
+    phase = begin.timestamp() % 3600.0
     if phase not in skies:
         skies[phase] = clear_sky(
             begin.timestamp(),
-            weather.n if record.synthetic else 367 * 24,
+            length,
             latitude=record.latitude,
             longitude=record.longitude,
             elevation=record.elevation,
@@ -236,6 +245,7 @@ def _days(weather: Weather, kept: int, clear: FloatArray) -> tuple[_Days, FloatA
         sun=_mean(ghi_by_day) * 24.0 / 1000.0,
         clear=is_clear.sum(axis=1).astype(float),
         daylight=lit.sum(axis=1).astype(float),
+        hours=(there == 1.0).sum(axis=1).astype(float),
         missing=lost.sum(axis=1).astype(float),
     )
     # as read, like the observations behind published tables
