@@ -112,11 +112,10 @@ def list_(debug: Debug = False) -> None:
     with told(debug):
         from vanclimate.report.series import print_series
         from vanclimate.report.terminal import console_for
-        from vanclimate.site.readers import read_record
-        from vanclimate.site.sites import shipped_sites
+        from vanclimate.site.sites import find_record, shipped_sites
         from vanclimate.site.store import store_dir, stored_series
 
-        shipped = {key: read_record(path) for key, path in shipped_sites().items()}
+        shipped = {key: find_record(key) for key in shipped_sites()}
         print_series(shipped, stored_series(), store_dir(), console_for())
 
 

@@ -125,6 +125,8 @@ def _months_table(found: Description, system: System, signs: Signs, roomy: bool)
     )
     for column in table.columns[1:]:
         column.min_width = 5 if roomy else 4
+    for column in table.columns[2:4]:
+        column.min_width = 8 if plenty else 7
     if not roomy:
         table.padding = (0, 1, 0, 0)
     low, high = _ends(found)
