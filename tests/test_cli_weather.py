@@ -41,6 +41,17 @@ def test_a_place_is_shown_on_a_screen(site, width, most):
         assert word in result.stdout
 
 
+def test_every_figure_stands_whole_on_a_narrow_page():
+    narrow = run("show", "miami", width=60).stdout.splitlines()
+    wide = run("show", "miami").stdout.splitlines()
+    for month in ("Jan", "Aug"):
+        (short,), (long,) = (
+            [ln.split() for ln in lines if ln.strip().startswith(month)] for lines in (narrow, wide)
+        )
+        assert short == long[: len(short)]
+        assert len(short) == 9  # the month, seven figures, a percent sign
+
+
 def test_units_are_the_readers():
     si, us = run("show", "miami").stdout, run("show", "miami", "--units", "us").stdout
     assert "°C" in si

@@ -119,14 +119,12 @@ def _months_table(found: Description, system: System, signs: Signs, roomy: bool)
     plenty = any(m.nights >= HUNDRED for m in found.months)
     unit, speed = scale(system), unit_of("speed", system)
     hot, cold = ("1 % hot", "1 % cold") if plenty else ("hottest", "coldest")
-    nights = (f"{hot} night", f"{cold} night")
+    nights = (f"{hot}\nnight", f"{cold}\nnight")
     table = plain_table(
-        "", "mean", *nights, "dew point", f"wind {speed}", "sun kWh/m²", "clear sky"
+        "", "mean\n", *nights, "dew\npoint", f"wind\n{speed}", "sun\nkWh/m²", "clear\nsky"
     )
     for column in table.columns[1:]:
-        column.min_width = 5 if roomy else 4
-    for column in table.columns[2:4]:
-        column.min_width = 8 if plenty else 7
+        column.min_width = 6 if roomy else 4
     if not roomy:
         table.padding = (0, 1, 0, 0)
     low, high = _ends(found)
