@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from vanclimate.site.record import Record
     from vanclimate.units import System
 
-ROOMY = 92  # columns from which the charts stand beside their figures
+ROOMY = 98  # columns from which the charts stand beside their figures
 BAND, BAR = 22, 8  # characters of the two charts
 MOST_NOTES = 5
 FOOT = 0.3048
