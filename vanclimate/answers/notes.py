@@ -7,16 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from vanclimate.answers.judge import COLD, WayResult, early_minutes
 from vanclimate.answers.scene import Scene
 from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 from vanclimate.simulate.runs import Run
-from vanclimate.site.sun import horizontal_residual
-
-# W/m2 RMS: eight measured years stay below 8 in any month; an hour off gives 28 to 63 in July
-SUN_GAP = 20.0
+from vanclimate.site.consistency import consistency_notes
 
 
 def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
@@ -27,22 +22,12 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
             "this answer is about heat only: no heating is counted, and inside it feels colder "
             "than 18 °C (64 °F), the least that is advised indoors"
         )
-    notes += _sun(scene)
+    notes += consistency_notes(scene.place.weather)
     if scene.main_way == "ac":
         notes += _outdoors(run, part)
         notes += _early_start(scene, run, part)
     notes += _inverter(scene, run)
     return tuple(notes)
-
-
-def _sun(scene: Scene) -> Iterator[str]:
-    """Yield a note where the file's sun cannot be that of its place and time."""
-    gap = float(np.sqrt(np.nanmean(horizontal_residual(scene.place.weather) ** 2)))
-    if gap > SUN_GAP:
-        yield (
-            f"the weather's sun does not fit the sun's height ({gap:.0f} W/m² apart): look at the "
-            "file's time zone, stamps and place"
-        )
 
 
 def _outdoors(run: Run, part: slice) -> Iterator[str]:

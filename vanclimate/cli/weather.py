@@ -155,7 +155,7 @@ def fetch(
 def _years(text: str) -> str | tuple[int, ...]:
     """Return the years asked for."""
     from vanclimate.errors import OptionError, UnitError
-    from vanclimate.site.clock import read_years
+    from vanclimate.site.years import read_years
 
     try:
         return read_years(text)

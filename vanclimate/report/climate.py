@@ -25,10 +25,10 @@ from vanclimate.report.numbers import (
     utc_offset,
 )
 from vanclimate.report.tables import plain_table
-from vanclimate.site.clock import MONTHS
 from vanclimate.site.describe import BASE, HUNDRED, NIGHT
 from vanclimate.site.noon import CLEAR_SKY
 from vanclimate.site.record import spans
+from vanclimate.site.years import MONTHS
 
 if TYPE_CHECKING:
     from rich.console import Console

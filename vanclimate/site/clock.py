@@ -13,12 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.errors import OptionError
-from vanclimate.site.years import MONTHS as MONTHS
-from vanclimate.site.years import NOMINAL_YEAR as NOMINAL_YEAR
-from vanclimate.site.years import TYPICAL as TYPICAL
-from vanclimate.site.years import Years as Years
-from vanclimate.site.years import read_years as read_years
-from vanclimate.site.years import write_years as write_years
+from vanclimate.site.years import MONTHS, NOMINAL_YEAR
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]

@@ -11,7 +11,6 @@ from dataclasses import replace
 import numpy as np
 
 from vanclimate.errors import WeatherError
-from vanclimate.physics import air
 from vanclimate.site.clock import FloatArray
 from vanclimate.site.table import Station, Table
 from vanclimate.site.weather import MEANS, POINTS
@@ -49,6 +48,8 @@ def complete_rows(table: Table, name: str) -> Table:
         if "relative_humidity" not in columns:
             allowed = "a file with dew point or relative humidity"
             raise WeatherError(name, found="no humidity", allowed=allowed)
+        from vanclimate.physics import air  # brings the compiler: not for a file that holds all
+
         share = np.clip(columns["relative_humidity"], 0.005, 1.0)
         vapour = share * np.asarray(air.saturation_pressure(temp_air))
         dew = np.asarray(air.dew_point_of_vapour_pressure(vapour), dtype=float)
@@ -58,6 +59,8 @@ def complete_rows(table: Table, name: str) -> Table:
         height = table.station.elevation
         if height is None:
             raise WeatherError(name, found="no pressure and no height", allowed="one of the two")
+        from vanclimate.physics import air
+
         columns["pressure"] = np.full(rows, float(air.standard_pressure(height)))
         notes.append("the file has no air pressure: that of the standard atmosphere at its height")
     if "wind_speed" not in columns:

@@ -151,7 +151,7 @@ def closure(table: Table, station: Station, hours: Hours) -> tuple[float | None,
 
 def _worst_month(gap: FloatArray, start: FloatArray) -> tuple[float, str]:
     """Return the RMS of the month in which it is the largest, nights included, and its name."""
-    from vanclimate.site.clock import MONTHS
+    from vanclimate.site.years import MONTHS
 
     stamps = start.astype(np.int64).astype("datetime64[s]").astype("datetime64[M]")
     month = stamps.astype(np.int64) % 12

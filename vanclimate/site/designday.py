@@ -17,9 +17,10 @@ import numpy as np
 from vanclimate.cache import Arrays, cached_arrays
 from vanclimate.errors import OptionError
 from vanclimate.physics import air
-from vanclimate.site.clock import MONTHS, FloatArray, fixed_zone
+from vanclimate.site.clock import FloatArray, fixed_zone
 from vanclimate.site.sun import solar_position
 from vanclimate.site.weather import Weather
+from vanclimate.site.years import MONTHS
 
 # Share of the daily range below the high at solar hours 1 to 24, after the daily profile in the
 # ASHRAE Handbook of Fundamentals (chapter on fenestration and cooling loads); from memory.

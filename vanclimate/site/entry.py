@@ -27,10 +27,11 @@ from typing import Any, BinaryIO, TypeVar
 import numpy as np
 
 from vanclimate.errors import WeatherError
-from vanclimate.site.clock import HOURS_OF_YEAR, TYPICAL, FloatArray
+from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray
 from vanclimate.site.entry_names import entry_file, named_entry, slug_of, spot_of, store_dir
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS
+from vanclimate.site.years import TYPICAL
 
 Read = TypeVar("Read")
 

@@ -9,7 +9,7 @@ import re
 from pathlib import Path
 
 from vanclimate.cache import cache_dir
-from vanclimate.site.clock import TYPICAL
+from vanclimate.site.years import TYPICAL
 
 _SLUG = re.compile(r"([ns])([0-9]{1,2}\.[0-9]{3})-([ew])([0-9]{1,3}\.[0-9]{3})")
 _ENTRY = re.compile(r"([a-z]{2,12})-([0-9]{4}|typical)\.npz")

@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from vanclimate.errors import FetchError, OptionError
-from vanclimate.site.clock import HOURS_OF_YEAR, NOMINAL_YEAR, FloatArray, Years, month_of_hour
+from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray, month_of_hour
 from vanclimate.site.download import Limits, get, mask
 from vanclimate.site.entry import Origin, load, save
 from vanclimate.site.entry_names import entry_file, slug_of
@@ -25,6 +25,7 @@ from vanclimate.site.hours import lay
 from vanclimate.site.places import PlaceFound
 from vanclimate.site.services import PVGIS, Request, Service, service_for
 from vanclimate.site.table import Hours, Table
+from vanclimate.site.years import NOMINAL_YEAR, Years
 
 MOST_YEARS = 60
 FARTHEST_CELL = 1.5

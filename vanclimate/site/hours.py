@@ -176,7 +176,8 @@ def _nearest(table: Table, values: FloatArray, edges: FloatArray) -> FloatArray:
     at = table.start + (0.5 if table.points is None else table.points) * table.step
     if table.typical:
         steps = np.round((edges - at[0]) / table.step - 1e-6).astype(int)
-        return values[steps % len(values)]
+        turned: FloatArray = values[steps % len(values)]
+        return turned
     position = np.searchsorted(at, edges - 0.5 * table.step)
     return values[np.clip(position, 0, len(values) - 1)]
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vanclimate.site.clock import NOMINAL_YEAR, FloatArray
+from vanclimate.site.clock import FloatArray
+from vanclimate.site.years import NOMINAL_YEAR
 
 CLEAR_SKY = "Ineichen & Perez 2002, monthly turbidity of the atmosphere from pvlib's own map"
 """The clear sky of the envelope and of the share of clear hours."""

@@ -19,7 +19,8 @@ from typing import Any, cast
 import numpy as np
 
 from vanclimate.errors import OptionError, near
-from vanclimate.site.clock import NOMINAL_YEAR, FloatArray
+from vanclimate.site.clock import FloatArray
+from vanclimate.site.years import NOMINAL_YEAR
 
 FOOT = 0.3048
 EARTH_RADIUS_KM = 6371.0

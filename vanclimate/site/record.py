@@ -14,15 +14,10 @@ from math import ceil, floor
 import numpy as np
 
 from vanclimate.errors import WeatherError
-from vanclimate.site.clock import (
-    HOURS_OF_YEAR,
-    FloatArray,
-    fixed_zone,
-    nominal_start,
-    write_years,
-)
+from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray, fixed_zone, nominal_start
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS, Weather
+from vanclimate.site.years import write_years
 
 HOUR = 3600
 

@@ -13,10 +13,10 @@ from pathlib import Path
 
 from vanclimate.cache import data_path
 from vanclimate.errors import UnknownSiteError, WeatherError, near
-from vanclimate.site.clock import TYPICAL, Years
 from vanclimate.site.readers import read_record
 from vanclimate.site.record import Record, spans
 from vanclimate.site.weather import Weather
+from vanclimate.site.years import TYPICAL, Years
 
 
 @lru_cache(maxsize=1)
@@ -123,8 +123,8 @@ def _unknown(text: str, wanted: str, years: Years | None) -> UnknownSiteError:
 
 def _how_to_fetch(text: str, years: Years | None) -> str:
     from vanclimate.errors import OptionError
-    from vanclimate.site.clock import write_years
     from vanclimate.site.places import locate
+    from vanclimate.site.years import write_years
 
     if len(text) > 80:
         return ""

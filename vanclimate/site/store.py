@@ -13,12 +13,12 @@ from pathlib import Path
 import numpy as np
 
 from vanclimate.errors import OptionError, WeatherError
-from vanclimate.site.clock import TYPICAL, Years
 from vanclimate.site.entry import BrokenEntry, Entry, Origin, broken, load, read_entry, save
 from vanclimate.site.entry_names import entry_file, named_entry, spot_of, store_dir
 from vanclimate.site.places import distance_km, find_places, fold, parse_coordinates
 from vanclimate.site.record import Record
 from vanclimate.site.table import Hours
+from vanclimate.site.years import TYPICAL, Years
 
 __all__ = [
     "Entry",
@@ -274,7 +274,7 @@ def _record(series: StoredSeries, years: Years | None) -> Record:
 
 def _missing(series: StoredSeries, years: Years | None) -> str:
     """Return the years asked for that are not kept, as they are typed; '' where all are."""
-    from vanclimate.site.clock import write_years
+    from vanclimate.site.years import write_years
 
     if years is None:
         return "" if series.years else TYPICAL

@@ -11,13 +11,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from vanclimate.errors import OptionError
-from vanclimate.site.clock import (
-    FloatArray,
-    IntArray,
-    in_zone,
-    to_nominal,
-    whole_hours,
-)
+from vanclimate.site.clock import FloatArray, IntArray, in_zone, to_nominal, whole_hours
 
 POINTS = (
     "temp_air",

@@ -13,7 +13,7 @@ from pvlib import iotools
 
 from tests.site import invented_files as invented
 from vanclimate.site import formats
-from vanclimate.site.clock import NOMINAL_YEAR
+from vanclimate.site.years import NOMINAL_YEAR
 
 
 @pytest.fixture(scope="module")

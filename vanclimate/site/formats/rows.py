@@ -17,8 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.errors import WeatherError
-from vanclimate.site.clock import HOURS_OF_YEAR, NOMINAL_YEAR, FloatArray, IntArray, nominal_stamps
+from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray, IntArray, nominal_stamps
 from vanclimate.site.table import QUANTITIES, Station
+from vanclimate.site.years import NOMINAL_YEAR
 
 HOUR, DAY = 3600, 86_400
 

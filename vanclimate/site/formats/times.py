@@ -13,9 +13,9 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from vanclimate.errors import WeatherError
-from vanclimate.site.clock import MONTHS
 from vanclimate.site.formats.mapping import Clock
 from vanclimate.site.formats.rows import HOUR, Source, midnight
+from vanclimate.site.years import MONTHS
 
 FORMS = "a date and time such as 2024-07-31 14:05, 7/31/2024 2:05 PM or 31 Jul 2024 14:05"
 
