@@ -331,6 +331,7 @@ def test_no_command_but_fetch_touches_the_network(guarded, tmp_path):
     assert processes() >= len(lines) + len(refused)  # the guard was there
 
 
+@pytest.mark.slow
 def test_the_guard_sees_a_fetch(guarded):
     command, asked, _ = guarded
     done = command("weather", "fetch", "Moab, Utah")

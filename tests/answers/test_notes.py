@@ -19,10 +19,10 @@ HOLDS = data_path("scenarios", "holds.yaml")
 def test_a_file_whose_sun_is_an_hour_off_is_noted():
     sheet = load(HOLDS).with_value("heading", "S")
     weather = weather_of(sheet)
-    assert not any("solar noon" in note for note in night(sheet, weather).warnings)
+    assert not any("the sun of its place" in note for note in night(sheet, weather).warnings)
     late = {name: np.roll(getattr(weather, name), 1) for name in ("ghi", "dni", "dhi")}
     off = replace(weather, digest=weather.digest + "-late", **late)
-    assert any("solar noon" in note for note in night(sheet, off).warnings)
+    assert any("the sun of its place" in note for note in night(sheet, off).warnings)
 
 
 def test_a_cold_night_says_that_it_answers_for_heat_only():

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from vanclimate.errors import WeatherError
 from vanclimate.site.clock import FloatArray, IntArray
+from vanclimate.site.formats.guess import suggest
 from vanclimate.site.formats.mapping import (
     CLOCK,
     Chosen,
@@ -61,7 +62,7 @@ def how_to_map(text: str) -> str:
         or not any(map(_is_number, fields[1]))
     ):
         return ""
-    return "a table of your own? `vanclimate weather check` shows what to put at its top"
+    return "a table of your own? put at its top: " + " | ".join(suggest(text).splitlines())
 
 
 def _is_number(text: str) -> bool:
