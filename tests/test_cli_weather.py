@@ -311,6 +311,7 @@ def guarded(tmp_path):
     return command, asked, processes
 
 
+@pytest.mark.slow
 def test_no_command_but_fetch_touches_the_network(guarded, tmp_path):
     command, asked, processes = guarded
     (tmp_path / "mine.csv").write_text(as_mapped_csv(invented_days(5)))
