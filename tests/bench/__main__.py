@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from tests.bench import cases, compare, floor, page, processes
+from tests.bench import cases, compare, floor, page, processes, weather
 from tests.bench.clock import timed
 
 TRIES = 9
@@ -52,6 +52,7 @@ def measure(smoke: bool) -> page.Figures:
         best=best, year=year, night=night, night_hours=free.hours, bedtime=bedtime, rows=rows,
         imports={} if smoke else processes.imports(5),
         answers={} if smoke else processes.answers(5),
+        weather=None if smoke else weather.measure(5, (1, 7, 20)),
     )  # fmt: skip
 
 

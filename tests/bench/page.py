@@ -14,6 +14,7 @@ from pathlib import Path
 from tests.bench.clock import Timed
 from tests.bench.compare import FINE, FINE_NIGHT, Duel, NightRow, Tuned
 from tests.bench.processes import ROOT
+from tests.bench.weather import Weather
 
 NAMED = ("numpy", "scipy", "numba", "pandas", "pvlib", "pydantic", "pint", "typer", "rich",
          "pythermalcomfort")  # fmt: skip
@@ -42,6 +43,7 @@ class Figures:
     rows: list[NightRow]
     imports: dict[str, Timed]
     answers: dict[str, Timed]
+    weather: Weather | None
 
 
 def commit() -> str:
@@ -84,6 +86,8 @@ def page(f: Figures) -> str:
     parts = [heading(f), speed(f), how(f), error_by_step(f), night(f)]
     if f.imports:
         parts.append(processes(f))
+    if f.weather is not None:
+        parts.append(weather(f.weather))
     return "\n\n".join(parts) + "\n"
 
 
@@ -260,3 +264,31 @@ Seconds of a process that imports one module, less the {empty:.3f} s of one that
 then again; and `--help`. Seconds from start to exit:
 
 {table(("process", "least", "median"), answers)}"""
+
+
+def weather(w: Weather) -> str:
+    """Return what reading weather and going through years costs."""
+    read = [
+        (name, f"{1000 * r.cold.least:.0f}", f"{1000 * r.again.least:.0f}")
+        for name, r in w.readings.items()
+    ]
+    seasons = [
+        (str(years), f"{s.seconds:.1f}", f"{s.memory:.0f}") for years, s in w.seasons.items()
+    ]
+    return f"""## Weather
+
+A year's file checked, read and laid on hours (modules imported before), and again from the cache;
+milliseconds:
+
+{table(("file", "anew", "again"), read)}
+
+The NSRDB's hours are instants of a satellite, spread over their hours by a clear sky computed every
+quarter of an hour. A fetched year is loaded from the store, its hash checked, in
+{1000 * w.stored.least:.0f} ms.
+
+The demo's van on July nights of fetched years (invented ones), a whole process from start to exit
+with the loop compiled and nothing of the years' sun known; seconds and peak memory:
+
+{table(("years", "s", "MB"), seasons)}
+
+One year's weather is in memory at a time."""
