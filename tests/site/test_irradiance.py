@@ -11,7 +11,14 @@ from vanclimate.site import find_site
 from vanclimate.site.designday import daily_temperature, design_day
 from vanclimate.site.panel import panel
 from vanclimate.site.sky import sky
-from vanclimate.site.sun import _sunlit_part, horizontal_residual, irradiance, sun_position
+from vanclimate.site.sun import (
+    _sunlit_part,
+    horizontal_residual,
+    irradiance,
+    solar_position,
+    sun_position,
+    zenith_at,
+)
 
 SITES = ("miami", "greensboro", "sand point")
 FACES = [(0, 0), (20, 180), (90, 0), (90, 90), (90, 180), (90, 270), (135, 200), (180, 0)]
@@ -241,3 +248,18 @@ def test_sky_of_a_clear_hour_by_hand():
     )
     assert sky(fixed).temp_sky[18] == pytest.approx(18.12, abs=0.05)
     assert sky(fixed).temp_sky[0] > sky(fixed).temp_sky[18] > sky(fixed).temp_sky[12]
+
+
+@pytest.mark.parametrize("year", [1961, 2005, 2024, 2050])
+def test_the_short_ephemeris_is_as_good_as_said(year):
+    # the long algorithm (Reda & Andreas 2004) as the oracle
+    import pandas as pd
+
+    moments = pd.Timestamp(f"{year}-01-01", tz="UTC").timestamp() + 7200.0 * np.arange(4380)
+    for latitude, longitude in ((38.6, -109.6), (-33.9, 151.2), (69.6, 19.0)):
+        long = solar_position(
+            pd.to_datetime(moments, unit="s", utc=True), latitude=latitude, longitude=longitude,
+            elevation=0.0, pressure=101325.0, temp_air=12.0,
+        )["apparent_zenith"].to_numpy()  # fmt: skip
+        short = zenith_at(moments, latitude, longitude)
+        assert np.abs(short - long)[long < 90.0].max() < 0.015
