@@ -75,6 +75,12 @@ def test_the_trace_has_its_columns_and_stamps_with_a_zone(tmp_path):
         (["night", "--night", "02-30"], "--night"),
         (["night", "--units", "metrik"], "did you mean 'metric'?"),
         (["night", "--site", "miamy"], "did you mean 'miami'?"),
+        (["night", "--site", "St. Louis, Missouri"], 'weather fetch "St Louis, Missouri"'),
+        (["night", "--site", "no-such.csv"], "no such file"),
+        (["night", "--years", "2017-2019"], "a typical year only"),
+        (["night", "--years", "20l7"], "--years"),
+        (["night", "--stay", "July"], "--stay"),
+        (["night", "--night", "02-29"], "--night"),
         (["night", "--trace", "."], "--trace"),
         (["check", "."], "a folder"),
         (["nihgt"], "No such command"),
@@ -87,6 +93,16 @@ def test_what_cannot_be_is_one_message_and_exit_code_2(args, said):
     assert said in result.stderr
     assert "Traceback" not in result.output
     assert not result.stdout
+
+
+def test_years_beside_a_made_up_day_are_refused(tmp_path):
+    sheet = tmp_path / "van.yaml"
+    day = "site: {design day: {low: 70 F, high: 95 F, latitude: 35, humidity: 70 %, date: 15 July}}"
+    sheet.write_text(data_path(*cli.DEMO).read_text().replace("site: greensboro", day))
+    assert run("night", str(sheet)).exit_code == 0
+    result = run("night", str(sheet), "--years", "2019")
+    assert result.exit_code == 2
+    assert "no years beside a made-up day" in result.stderr
 
 
 def test_a_bad_sheet_names_file_line_and_key_and_writes_nothing(tmp_path):

@@ -199,7 +199,7 @@ def test_a_pair_of_coordinates_may_begin_with_a_minus(stub):
     assert result.exit_code == 2
     shown = run("show", "-33.9,151.2")
     assert shown.exit_code == 2
-    assert "vanclimate weather fetch '-33.900, 151.200'" in shown.stderr
+    assert 'vanclimate weather fetch "-33.900, 151.200"' in shown.stderr
 
 
 def test_an_option_that_is_none_is_still_refused(stub):

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import cache
 
 import numpy as np
 import pytest
 
+from tests.site import invented_files as files
 from vanclimate.answers.night import GIVEN, GIVEN_OF_YEARS, Night, night
+from vanclimate.answers.scene import night_of, outdoors, set_scene, tightness
 from vanclimate.answers.season import record_for, season_of
 from vanclimate.cache import data_path
 from vanclimate.errors import OptionError, SheetError, WeatherError
 from vanclimate.report import words
-from vanclimate.site import Record, Weather, find_site
+from vanclimate.site import Record, Weather, find_site, read_record
 from vanclimate.site.record import record_of
 from vanclimate.site.weather import MEANS, POINTS
 from vanclimate.van import Sheet, load, loads_text
@@ -112,6 +114,51 @@ def test_nights_with_a_hole_in_their_data_are_left_out_and_counted():
     assert all(np.isfinite(n.result.margin_charge) for n in answer.month)
 
 
+@pytest.mark.parametrize("name", ["temp_air", "wind_speed", "cloud_opaque", "dni", "longwave"])
+def test_a_hole_in_any_quantity_that_is_used_leaves_its_nights_out(name):
+    holed = replace(real(), longwave=np.full(real().n + 1, 380.0), digest="whole")
+    values = getattr(holed, name).copy()
+    at = (datetime(2016, 7, 10, tzinfo=holed.start.tzinfo) - holed.start).days * 24
+    values[at : at + 5] = np.nan
+    holed = replace(holed, digest=f"holed {name}", **{name: values})
+    season = season_of(sheet(), record_of(holed))
+    assert [s.left_out for s in season.spells] == [0, 4, 0]
+    if name == "longwave":  # another sky does not need it
+        modelled = sheet().with_value("site.sky", "berdahl martin")
+        assert season_of(modelled, record_of(holed)).left_out == 0
+    if name == "cloud_opaque":
+        assert all(np.isfinite(n.result.margin_charge) for n in night(sheet(), holed).month)
+
+
+@pytest.mark.parametrize(("offset", "longitude"), [(-7.0, -109.5), (1.0, 10.0)])
+def test_a_year_of_utc_is_asked_about_in_its_own_year_only(tmp_path, offset, longitude):
+    """East or west, some hours of it belong to another year by the place's clock."""
+    start = datetime(2021, 1, 1, tzinfo=UTC)
+    path = tmp_path / "utc.csv"
+    path.write_text(
+        files.as_mapped_csv(files.invented_days(365, start, 45.0, longitude), stamp="start")
+    )
+    record = read_record(path)
+    assert record.utc_offset_h == offset
+    assert len(record.years) == 2
+    season = season_of(sheet(), record)
+    assert (season.years, season.left_out) == ((2021,), 0)
+    asked = sheet(("site: greensboro", f"site: {{place: '{path}', years: 2021}}"))
+    assert season_of(asked, record_for(asked)).years == (2021,)
+
+
+def test_a_sun_hours_off_is_refused_and_an_hour_off_is_noted():
+    off = find_site("greensboro")
+    for hours, refused in ((1, False), (3, True), (8, True)):
+        late = {name: np.roll(getattr(off, name), hours) for name in ("ghi", "dni", "dhi")}
+        wrong = replace(off, digest=f"late {hours}", **late)
+        if refused:
+            with pytest.raises(WeatherError, match="against its place's"):
+                night(sheet(), wrong)
+        else:
+            assert any("sun of its place" in note for note in night(sheet(), wrong).warnings)
+
+
 def test_the_first_days_of_a_record_lack_the_days_before():
     first = season_of(sheet(("month: July", "month: January")), record_of(real()))
     assert [s.left_out for s in first.spells] == [3, 0, 0]
@@ -179,7 +226,13 @@ def test_a_leap_day_can_be_asked_for_in_real_years_only():
 def test_an_unknown_heading_is_the_worst_on_the_warmest_night_of_all_years():
     unknown = loads_text(HOLDS.read_text(encoding="utf-8"))
     answer = night(unknown, real())
-    assert answer.heading in {45.0 * i for i in range(8)}
+    last = season_of(unknown, record_of(real())).spells[-1]
+    warmest = max(last.nights, key=lambda b: outdoors(last.weather(), unknown, b))
+    tried = {}
+    for heading in (45.0 * i for i in range(8)):
+        scene = set_scene(unknown, last.weather(), heading)
+        tried[heading] = tightness(night_of(scene, "ac", warmest))
+    assert tried[answer.heading] == min(tried.values())
 
 
 def test_years_that_a_sheet_asks_for_must_be_there(tmp_path):

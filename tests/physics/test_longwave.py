@@ -101,3 +101,19 @@ def test_star_loses_nothing(areas: list[float], emissivity: float) -> None:
 def test_impossible_rooms_are_refused(areas: list[float]) -> None:
     with pytest.raises(ValueError, match="none larger than all the others"):
         lw.carroll_factors(np.array(areas), np.full(len(areas), 0.9))
+
+
+def test_brutsaerts_clear_sky_by_hand() -> None:
+    # Brutsaert 1975, from memory: 1.24 (e/T)^(1/7) with e in mbar; saturation at 10 °C is 12.28
+    # mbar and at 0 °C 6.11, both from steam tables, from memory
+    assert lw.clear_sky_emissivity_brutsaert(20.0, 10.0) == pytest.approx(
+        1.24 * (12.28 / 293.15) ** (1 / 7), abs=5e-4
+    )
+    assert lw.clear_sky_emissivity_brutsaert(0.0, 0.0) == pytest.approx(
+        1.24 * (6.11 / 273.15) ** (1 / 7), abs=5e-4
+    )
+
+
+def test_a_black_bodys_temperature_is_that_of_its_radiation() -> None:
+    # 300 K radiates 459.3 W/m2 (Stefan-Boltzmann, by hand)
+    assert lw.black_temperature(459.3) == pytest.approx(26.85, abs=0.01)

@@ -8,7 +8,7 @@ import pytest
 
 from vanclimate.errors import OptionError
 from vanclimate.site import find_site
-from vanclimate.site.designday import daily_temperature, design_day
+from vanclimate.site.designday import design_day, weekly_temperature
 from vanclimate.site.panel import panel
 from vanclimate.site.sky import sky
 from vanclimate.site.sun import (
@@ -166,7 +166,10 @@ def test_design_day_runs_on_solar_time():
         :24
     ].sum()
     assert shift == pytest.approx(0.5, abs=0.02)
-    assert np.allclose(late.temp_air[:24], daily_temperature(np.arange(24) - 0.5, 20.0, 35.0))
+    assert np.allclose(
+        late.temp_air[:24],
+        weekly_temperature(np.arange(24) - 0.5, np.array([20.0]), np.array([35.0])),
+    )
 
 
 def test_design_day_closes_on_the_horizontal():

@@ -10,6 +10,7 @@ import textwrap
 import time
 import zipfile
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta, timezone
 from io import BytesIO
 
 import numpy as np
@@ -101,7 +102,7 @@ def test_what_is_kept_comes_back_bit_by_bit(year):
 def test_names_of_files_come_from_coordinates_only(folder):
     path = kept(name="../../evil\x00\n; rm -rf")
     assert path == folder / "n38.758-w109.754" / "power-2019.npz"
-    assert load(path)[0].origin.name == "../../evil\x00\n; rm -rf"
+    assert load(path)[0].origin.name == "../../evil  ; rm -rf"
 
 
 @pytest.mark.parametrize(
@@ -496,11 +497,14 @@ def test_a_record_of_years_says_where_it_comes_from():
         kept(year=year)
     record = fetched_record("Moab", (2017, 2019))
     assert record is not None
-    assert (record.years, record.typical) == ((2017, 2019), False)
+    assert (record.asked, record.years) == ((2017, 2019), (2017, 2018, 2019))
+    assert not record.typical
     assert record.source == "NASA POWER at 38.75, -109.75, fetched 2026-07-01"
     assert (record.elevation, record.place_elevation) == (1500.0, 1395.7)
     assert record.licence == "invented"
     assert record.load(2017).n == 8760
+    assert record.digest == fetched_record("Moab", (2017, 2018)).digest
+    kept(year=2018, licence="another")
     assert record.digest != fetched_record("Moab", (2017, 2018)).digest
     assert fetched_record("38.76, -109.75", (2017, 2019)) is not None
 
@@ -528,7 +532,7 @@ def test_years_that_were_not_fetched_are_named_with_how_to_fetch_them():
     text = refusal(fetched_record, "Moab", (2016, 2017, 2018))
     assert "no years 2016-2017" in text
     assert "allowed: what was fetched: 2018" in text
-    assert "vanclimate weather fetch 'Moab, Utah' --years 2016-2017 --source power" in text
+    assert 'vanclimate weather fetch "Moab, Utah" --years 2016-2017 --source power' in text
     assert "no years typical" in refusal(fetched_record, "Moab", "typical")
 
 
@@ -536,6 +540,7 @@ def test_a_broken_entry_among_the_years_is_never_passed_over_in_silence():
     kept(year=2018)
     cut(kept(year=2019))
     assert fetched_record("Moab", (2018,)).years == (2018,)
+    assert fetched_record("Moab", (2018,)).asked == (2018,)
     for years in ((2018, 2019), None):
         assert "--years 2019 --source power --refresh" in refusal(fetched_record, "Moab", years)
 
@@ -557,3 +562,23 @@ def test_an_entry_never_has_a_name_of_its_own_making():
         entry_file("../..", "power", 2019)
     with pytest.raises(ValueError, match="no name of an entry"):
         entry_file("n1.000-e1.000", "../x", 2019)
+
+
+def test_years_beside_those_asked_for_still_give_their_edges():
+    for year in (2018, 2019, 2020):
+        start = int(datetime(year, 1, 1, tzinfo=UTC).timestamp())
+        save(origin(year=year), hours(24 * (366 if year % 4 == 0 else 365), start=start))
+    record = fetched_record("Moab", (2019,))
+    assert (record.asked, record.years) == ((2019,), (2018, 2019, 2020))
+    zone = timezone(timedelta(hours=-7))
+    around = record.span(datetime(2018, 12, 30, tzinfo=zone), datetime(2020, 1, 3, tzinfo=zone))
+    assert around.n == 24 * 369
+
+
+@pytest.mark.parametrize("odd", ["Moab\x1b[2J", "Moab\x9b2J", "Mo\nab", "Mo\u202eab"])
+def test_a_name_that_would_move_the_cursor_is_no_entry(odd):
+    path = kept(year=2019)
+    rewritten(path, lambda meta, members: meta["origin"].update(name=odd))
+    (series,) = stored_series()
+    assert not series.entries
+    assert [name for name, _ in series.broken] == [path.name]

@@ -39,6 +39,7 @@ from vanclimate.answers.season import Season, Spell, given_nights, record_for, s
 from vanclimate.errors import OptionError, UnitError, near
 from vanclimate.simulate.plan import morning_charge
 from vanclimate.simulate.runs import Run
+from vanclimate.site.consistency import check_clock
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.weather import Weather
 from vanclimate.van.place import read_calendar_day
@@ -178,6 +179,7 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
     """Answer for a night given or to be found; ``table`` is waited for where it is needed."""
     given = [] if when in WORDS else given_nights(sheet, season, when)
     scene = _facing(sheet, given or [(s, night) for s in season.spells for night in s.nights])
+    check_clock(scene.place.weather)
     found = _survey_all(scene, season)
     month = [night for _, night in found]
     asked = {night for _, night in given}

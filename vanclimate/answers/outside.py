@@ -36,7 +36,7 @@ def outside_effects(scene: Scene, spell: Spell, bedtime: datetime) -> tuple[Effe
     turned = replace(scene, place=replace(scene.place, sky=sky(weather, other)))
     effects = [Effect("sky", used, other, night_of(turned, turned.main_way, bedtime))]
     for kind, words, spot in _without(spell):
-        bare = spell.weather(spot)
+        bare = spell.weather(spot) if spot != spell.spot else weather
         if bare.digest != weather.digest:
             there = at_weather(scene, bare)
             effects.append(Effect(kind, words, "", night_of(there, there.main_way, bedtime)))

@@ -17,6 +17,7 @@ from vanclimate.errors import OptionError, UnknownSiteError, WeatherError
 from vanclimate.simulate.plan import bedtime_on
 from vanclimate.site.clock import fixed_zone
 from vanclimate.site.record import Record, record_of, spans
+from vanclimate.site.sky import MEASURED, model_of
 from vanclimate.site.spot import Spot, at_spot
 from vanclimate.site.weather import Weather, window_edges
 from vanclimate.site.years import MONTHS
@@ -25,6 +26,7 @@ from vanclimate.van.sheet import Sheet
 
 BEFORE = timedelta(hours=73)  # the longest warm-up, and the hour that it begins in
 AFTER = timedelta(hours=25)  # from bedtime: the night and the day after it
+NEEDED = ("temp_air", "temp_dew", "pressure", "wind_speed", "cloud_total", "cloud_opaque")
 
 
 @dataclass(frozen=True)
@@ -146,10 +148,22 @@ def season_of(sheet: Sheet, record: Record) -> Season:
     if not record.real:
         return Season(words, record, (_only_spell(sheet, record, spot),))
     spells = [_spell(sheet, record, spot, year) for year in record.asked or record.years]
+    if not record.asked:
+        spells = _without_bare_ends(spells)
     if not any(spell.nights for spell in spells):
         held = f"whole nights and the three days before them in {spans(record.years)}"
         raise WeatherError(record.name, found=f"no whole night of {words}", allowed=held)
     return Season(words, record, tuple(spell for spell in spells if spell.nights or spell.left_out))
+
+
+def _without_bare_ends(spells: list[Spell]) -> list[Spell]:
+    """Return spells without those at both ends that have no whole night.
+
+    A record seldom begins and ends with a spell: a year of UTC has some hours of the year before or
+    after by the place's clock, and nobody asked about that one.
+    """
+    whole = [i for i, spell in enumerate(spells) if spell.nights]
+    return spells[whole[0] : whole[-1] + 1] if whole else []
 
 
 def _only_spell(sheet: Sheet, record: Record, spot: Spot) -> Spell:
@@ -180,23 +194,28 @@ def _spell(sheet: Sheet, record: Record, spot: Spot, year: int) -> Spell:
     if nights:
         with suppress(WeatherError):  # nothing at all of this year's spell
             found = bare()
-            whole = tuple(night for night in nights if _covered(found, night))
+            measured = model_of(found, sheet.site.sky) == MEASURED
+            whole = tuple(night for night in nights if _covered(found, night, measured))
     return Spell(year, whole, len(nights) - len(whole), bare, spot)
 
 
-def _covered(weather: Weather, bedtime: datetime) -> bool:
-    """Return whether a night, its warm-up and the day after it are all there."""
+def _covered(weather: Weather, bedtime: datetime, measured: bool) -> bool:
+    """Return whether a night, its warm-up and the day after it are all there.
+
+    Cloud always counts, for the sky or its alternative; longwave where it is ``measured`` sky.
+    """
     first, last = bedtime - BEFORE, bedtime + AFTER
     if first < weather.start or last > weather.time(weather.n):
         return False
     edges = window_edges(weather, first, round((last - first).total_seconds() / 3600))
     hours = edges[:-1]
-    points = (weather.temp_air, weather.temp_dew, weather.pressure, weather.wind_speed)
+    points = [getattr(weather, name) for name in NEEDED]
+    if measured and weather.longwave is not None:
+        points.append(weather.longwave)
     means = (weather.ghi, weather.dni, weather.dhi)
-    whole = all(np.isfinite(values[edges]).all() for values in points)
-    if weather.longwave is not None:
-        whole = whole and bool(np.isfinite(weather.longwave[edges]).all())
-    return whole and all(np.isfinite(values[hours]).all() for values in means)
+    return all(np.isfinite(values[edges]).all() for values in points) and all(
+        np.isfinite(values[hours]).all() for values in means
+    )
 
 
 def _dates(sheet: Sheet, year: int) -> list[date]:

@@ -128,6 +128,8 @@ def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
     if asked.stay is not None:
         sheet = sheet.for_stay(_read("--stay", read_stay, asked.stay))
     if asked.site is None:
+        if years is not None and sheet.site.place is None:
+            raise OptionError("--years", asked.years, "no years beside a made-up day")
         return (sheet if years is None else sheet.with_value("site.years", years)), None
     try:
         record = find_record(asked.site, Path.cwd(), years, sheet.site.gaps == "fill")
@@ -206,8 +208,8 @@ def check(
         read = load(sheet or data_path(*DEMO))
         leakage = leakage_ua(read.body.leakage, read.body.shelter)
         # the whole scene, so that a site or a data plate that cannot be is refused here too
-        weather = season_of(read, record_for(read)).spells[-1].weather()
-        model = set_scene(read, weather, read.heading or 0.0).model
+        spell = next(s for s in season_of(read, record_for(read)).spells if s.nights)
+        model = set_scene(read, spell.weather(), read.heading or 0.0).model
         shell = summarise(model, leakage)
         print_check(read, shell, bank_of(read), console_for())
 

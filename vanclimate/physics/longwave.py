@@ -75,7 +75,7 @@ def clear_sky_emissivity_brutsaert(temp_air: Floats, temp_dew: Floats) -> Floats
     Examples
     --------
     >>> round(float(clear_sky_emissivity_brutsaert(20.0, 10.0)), 3)
-    0.767
+    0.788
     """
     vapour = np.asarray(saturation_pressure(temp_dew)) / 100.0
     result = 1.24 * (vapour / (np.asarray(temp_air) + KELVIN)) ** (1.0 / 7.0)

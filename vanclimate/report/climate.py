@@ -103,10 +103,11 @@ def _period(found: Description) -> str:
     if record.typical:
         of = f", months from {_range(record.source_years)}" if record.source_years else ""
         return f"a typical year{of}"
-    count = f"{len(record.years)} years" if len(record.years) > 1 else "1 year"
+    years = record.asked or record.years
+    count = f"{len(years)} years" if len(years) > 1 else "1 year"
     if found.annual is None:
         count = f"{round(found.hours / 24)} days"
-    return f"{count} of {spans(record.years)}, {found.first} to {found.last}"
+    return f"{count} of {spans(years)}, {found.first} to {found.last}"
 
 
 def _range(years: tuple[int, ...]) -> str:

@@ -46,7 +46,7 @@ def print_series(
     console.print(Padding(table, (0, 0, 0, 2)))
     heading(console, f"Fetched, in {folder}")
     if not stored:
-        say(console, "nothing yet; with a network: vanclimate weather fetch 'Moab, Utah'")
+        say(console, 'nothing yet; with a network: vanclimate weather fetch "Moab, Utah"')
         return
     table = plain_table("site", "at", "years")
     _to_the_left(table)

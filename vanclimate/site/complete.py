@@ -58,7 +58,8 @@ def complete_rows(table: Table, name: str) -> Table:
     if "pressure" not in columns:
         height = table.station.elevation
         if height is None:
-            raise WeatherError(name, found="no pressure and no height", allowed="one of the two")
+            allowed = "one of the two: the height as `elevation` under `site` in the sheet"
+            raise WeatherError(name, found="no pressure and no height", allowed=allowed)
         from vanclimate.physics import air
 
         columns["pressure"] = np.full(rows, float(air.standard_pressure(height)))
@@ -101,6 +102,8 @@ def complete_hours(
     n : hours
     """
     notes: list[str] = []
+    # between means of both, straight lines may cross by some hundredths
+    arrays["temp_dew"] = np.minimum(arrays["temp_dew"], arrays["temp_air"])
     if not set(MEANS) <= set(arrays):
         notes += _complete_sun(arrays, station, start, n)
     notes += _complete_cloud(arrays, station, start, n)
@@ -147,6 +150,7 @@ def _complete_sun(
         arrays["dhi"] = np.clip(ghi - arrays["dni"] * cosine, 0.0, None)
         return ["diffuse sun is the rest of the file's global and direct sun"]
     high = cosine > LEAST_COSINE
+    arrays["dhi"] = np.where(high, arrays["dhi"], ghi)
     beam = np.where(high, (ghi - arrays["dhi"]) / np.where(high, cosine, 1.0), 0.0)
     arrays["dni"] = np.where(np.isnan(ghi), np.nan, np.clip(beam, 0.0, sun["dni_extra"]))
     return [note]

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.cache import Arrays, cached_arrays
+from vanclimate.errors import WeatherError
 from vanclimate.site.clock import FloatArray
 from vanclimate.site.noon import SunShift, clear_sky, sun_shift
 from vanclimate.site.table import Hours, Station, Table
@@ -42,6 +43,10 @@ ZONE_APART = 2.5
 zones lie 3 h off at their ends."""
 
 LEAST_DAYS_OF_MONTH = 5
+
+CLOCK_REFUSED = 120.0
+"""Minutes that a weather's sun may be off before an answer is refused; assumed. Below that it is a
+note: daylight saving and a wrong stamp make 30 to 60."""
 
 
 @dataclass(frozen=True)
@@ -222,6 +227,27 @@ def consistency_notes(weather: Weather) -> tuple[str, ...]:
         notes.append(f"the weather has sun in {dark} hours of night")
     station = Station("", 0.0, weather.longitude, 0.0, weather.utc_offset_h)
     return tuple(notes + [f"the file's clock is odd: {text}" for text in zone_words(station)])
+
+
+def check_clock(weather: Weather) -> None:
+    """Refuse a weather whose sun is hours away from its place's: no wall would get its own light.
+
+    Raises
+    ------
+    WeatherError
+        for a sun more than `CLOCK_REFUSED` minutes off
+    """
+    if weather.synthetic:
+        return
+    key = (weather.digest, str(weather.start), weather.n)
+    told = cached_arrays("consistency", key, lambda: _of_weather(weather))["shift"]
+    if told.size and abs(told[0]) > CLOCK_REFUSED and SunShift(*map(float, told)).off:
+        way = "late" if told[0] > 0 else "early"
+        raise WeatherError(
+            weather.name,
+            found=f"a sun {abs(told[0]) / 60:.1f} h {way} against its place's",
+            allowed=f"{CLOCK_REFUSED / 60:.0f} h at most: look at time zone, stamps and longitude",
+        )
 
 
 def _of_weather(weather: Weather) -> Arrays:

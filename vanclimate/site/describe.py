@@ -183,7 +183,7 @@ def _years(record: Record) -> Iterator[tuple[Weather, int]]:
         yield whole, whole.n
         return
     morning = timedelta(hours=NIGHT[1])
-    for year in record.years:
+    for year in record.asked or record.years:
         first = datetime(year, 1, 1, tzinfo=fixed_zone(record.utc_offset_h))
         end = first.replace(year=year + 1)
         weather = record.span(first, end + morning)

@@ -53,12 +53,16 @@ _LIMITS = {
 def weekly_temperature(hour: FloatArray, lows: FloatArray, highs: FloatArray) -> FloatArray:
     """Return the air temperature at solar hours of a run of days that repeats [°C].
 
-    As `daily_temperature`; from its high on, a day falls to the next day's low.
+    Equation: ``high - share (high - low)``, the share by straight lines between the hours of
+    `RANGE_SHARES`: lowest at 5, highest at 15. From its high on, a day falls to the next day's low.
 
     Parameters
     ----------
     hour : solar hours since the first day's midnight [h]
     lows, highs : of each day, shape (days,) [°C]
+
+    >>> weekly_temperature(np.array([5.0, 15.0]), np.array([20.0]), np.array([35.0])).tolist()
+    [20.0, 35.0]
     """
     days = len(lows)
     day = np.floor(hour / 24.0).astype(int)
@@ -67,25 +71,6 @@ def weekly_temperature(hour: FloatArray, lows: FloatArray, highs: FloatArray) ->
     # before the day's low at 5 the air still falls from the high of the day before
     high = np.where(clock < 5.0, highs[(day - 1) % days], highs[day % days])
     low = np.where(clock >= 15.0, lows[(day + 1) % days], lows[day % days])
-    temperature: FloatArray = high - share * (high - low)
-    return temperature
-
-
-def daily_temperature(hour: FloatArray, low: float, high: float) -> FloatArray:
-    """Return the air temperature at local solar hours of a clear day [°C].
-
-    Equation: ``high - share (high - low)``, the share by straight lines between the hours of
-    `RANGE_SHARES`: lowest at 5, highest at 15.
-
-    Parameters
-    ----------
-    hour : local solar hour, 0 to 24 [h]
-    low, high : of the day [°C]
-
-    >>> daily_temperature(np.array([5.0, 15.0]), 20.0, 35.0).tolist()
-    [20.0, 35.0]
-    """
-    share = np.interp(hour, np.arange(1, 25), RANGE_SHARES, period=24.0)
     temperature: FloatArray = high - share * (high - low)
     return temperature
 

@@ -143,10 +143,10 @@ def _packed(origin: Origin, hours: Hours) -> bytes:
     arrays = {name: np.ascontiguousarray(values, "<f8") for name, values in hours.arrays.items()}
     meta: dict[str, Any] = {
         "schema": SCHEMA,
-        "origin": asdict(origin),
+        "origin": {k: shown(v) if isinstance(v, str) else v for k, v in asdict(origin).items()},
         "start": int(hours.start),
         "hours": hours.n,
-        "notes": list(hours.notes),
+        "notes": [shown(note) for note in hours.notes],
     }
     meta["sha256"] = _digest(meta, arrays)
     packed = io.BytesIO()
@@ -156,6 +156,11 @@ def _packed(origin: Origin, hours: Hours) -> bytes:
             with out.open(f"{name}.npy", "w") as member:
                 np.lib.format.write_array(member, values, allow_pickle=False)
     return packed.getvalue()
+
+
+def shown(text: str) -> str:
+    """Return a text with a blank in place of each character that is no character of a line."""
+    return "".join(c if c.isprintable() else " " for c in text)
 
 
 def _digest(meta: dict[str, Any], arrays: dict[str, FloatArray]) -> str:
@@ -207,9 +212,11 @@ def load(path: Path) -> tuple[Entry, Hours]:
 
 def _loaded(path: Path) -> tuple[Entry, Hours]:
     # read once: between two openings another process may put a new entry in its place
-    size = _check_file(path)
-    content = path.read_bytes()
-    entry, meta = _described(path, io.BytesIO(content), size)
+    _check_file(path)
+    # and never through a link that came there since
+    with open(os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0)), "rb") as opened:
+        content = opened.read(LARGEST_ENTRY + 1)
+    entry, meta = _described(path, io.BytesIO(content), len(content))
     return entry, _hours(io.BytesIO(content), meta)
 
 
@@ -289,7 +296,7 @@ def _described(path: Path, content: BinaryIO, size: int) -> tuple[Entry, dict[st
         raise BrokenEntry("an entry of another place, source or year")
     if not (isinstance(meta["hours"], int) and 24 <= meta["hours"] <= HOURS_OF_YEAR + 24):
         raise BrokenEntry("a wrong number of hours")
-    if not all(isinstance(note, str) for note in meta["notes"]):
+    if not all(isinstance(note, str) and note.isprintable() for note in meta["notes"]):
         raise BrokenEntry("notes that are no text")
     return Entry(path, origin, str(meta["sha256"]), size), meta
 
@@ -322,7 +329,8 @@ def _origin(said: dict[str, Any]) -> Origin:
 
 
 def _text(value: object) -> str:
-    if not isinstance(value, str) or len(value) > 2000:
+    # a control character would reach the terminal of whoever lists what is kept
+    if not isinstance(value, str) or len(value) > 2000 or not value.isprintable():
         raise TypeError("text")
     return value
 

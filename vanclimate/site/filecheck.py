@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from vanclimate.errors import WeatherError
 from vanclimate.site.consistency import (
@@ -21,6 +20,7 @@ from vanclimate.site.consistency import (
     shift_words,
     zone_words,
 )
+from vanclimate.site.hours import runs_of
 from vanclimate.site.noon import SunShift, sun_shift
 from vanclimate.site.table import Hours, Station, Table
 
@@ -112,13 +112,6 @@ def _spans(table: Table) -> tuple[Span, ...]:
     return tuple(spans)
 
 
-def _runs(same: NDArray[np.bool_]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Return where runs of True start, and how long they are."""
-    steps = np.diff(np.concatenate([[0], same.astype(np.int8), [0]]))
-    starts = np.flatnonzero(steps == 1)
-    return starts, np.flatnonzero(steps == -1) - starts
-
-
 def _gaps(table: Table) -> list[Finding]:
     """Return rows that are not there, and values that are not there, each with the longest."""
     findings = []
@@ -129,7 +122,7 @@ def _gaps(table: Table) -> list[Finding]:
         words = f"rows are missing, {_span(float(lost[longest]))} at the longest"
         findings.append(Finding(words, count, (table.first_row + longest,)))
     for quantity, values in table.columns.items():
-        starts, lengths = _runs(np.isnan(values))
+        starts, lengths = runs_of(np.isnan(values))
         if starts.size:
             longest = int(np.argmax(lengths))
             span = _span(float(lengths[longest]) * table.step)
@@ -153,7 +146,7 @@ def _stuck(table: Table) -> list[Finding]:
         with np.errstate(invalid="ignore"):
             same = (np.diff(values) == 0.0) & (values[1:] != 0.0)
         same &= np.diff(table.start) == table.step
-        starts, lengths = _runs(same)
+        starts, lengths = runs_of(same)
         spans = (lengths + 1) * table.step / 3600.0
         long = spans >= most
         if long.any():

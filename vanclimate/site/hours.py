@@ -6,6 +6,7 @@ not belong here: what a file leaves out (``complete``) and how a format is read 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -55,6 +56,8 @@ def lay(table: Table, name: str, fill: bool = False) -> Hours:
     for quantity, values in table.columns.items():
         lined = quantity in SUN
         found = _means(table, values, edges) if lined else _edges(table, quantity, values, edges)
+        if quantity == "wind_direction":
+            found = np.nan_to_num(found)  # told of, never used: no reason to refuse an hour
         if np.isnan(found).any():
             found, filled = _bridged(table, quantity, found, edges, name, fill)
             if filled:
@@ -125,9 +128,18 @@ def _straight_or_mean(table: Table, values: FloatArray, edges: FloatArray) -> Fl
     # many rows an hour become their mean, so that a gust counts as such; what holds in the hour's
     # middle is what straight lines have for its mean
     if table.step < HOUR or table.points in (None, 0.5):
-        return _between_means(_means(table, values, edges), table.typical)
+        return _between_means(_means(_around(table), values, edges), table.typical)
     at = np.asarray(table.start + table.points * table.step, dtype=np.float64)
     return _straight(at, values, edges, table.typical)
+
+
+def _around(table: Table) -> Table:
+    """Return a table whose rows' intervals lie around the moments at which they were read."""
+    if table.points in (None, 0.5):
+        return table
+    assert table.points is not None
+    shift = round((table.points - 0.5) * table.step)
+    return replace(table, start=table.start + shift)
 
 
 def _straight(at: FloatArray, values: FloatArray, edges: FloatArray, wraps: bool) -> FloatArray:
@@ -193,10 +205,10 @@ def _bridged(
         for any gap where filling is not asked for, and for a long one in a typical year
     """
     missing = np.isnan(found)
-    starts, lengths = _runs(missing)
-    # k hours without a mean leave k + 1 edges without a value, k instants k
-    means = table.points in (None, 0.5) or table.step < HOUR
-    extra = 1 if means and len(found) == len(edges) else 0
+    starts, lengths = runs_of(missing)
+    # k rows that are missing leave k edges open where edges are what is read, else k + 1
+    read_at_edges = table.points in (0.0, 1.0) and table.step == HOUR
+    extra = 0 if read_at_edges or len(found) != len(edges) else 1
     longest = int(np.argmax(lengths))
     worst = float(lengths[longest]) - extra
     if not fill or (table.typical and worst > LONGEST_FILLED):
@@ -222,7 +234,7 @@ def _bridged(
     return np.where(short, bridged, found), int(short.sum())
 
 
-def _runs(mask: Mask) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def runs_of(mask: Mask) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return where runs of True start, and how long they are."""
     steps = np.diff(np.concatenate([[0], mask.astype(np.int8), [0]]))
     starts = np.flatnonzero(steps == 1)
@@ -234,7 +246,8 @@ def _spread_instants(table: Table, arrays: dict[str, FloatArray], start: float, 
 
     Its ratio to a clear sky (Haurwitz 1945, in pvlib) goes in straight lines from instant to
     instant, and the mean of ratio times clear sky over the hour is the hour's. Where the clear sky
-    gives less than 20 W/m2 the nearest ratio is taken. Diffuse light keeps its share of the global.
+    gives less than 20 W/m2 no ratio is taken and the line goes on. Diffuse light keeps its share of
+    the global.
     """
     import pandas as pd
     from pvlib.clearsky import haurwitz
@@ -268,5 +281,6 @@ def _spread_instants(table: Table, arrays: dict[str, FloatArray], start: float, 
     arrays["ghi"] = np.where(np.isnan(ghi), np.nan, mean)
     if share is not None:
         known = ~np.isnan(share) & known
-        arrays["dhi"] = arrays["ghi"] * np.clip(np.interp(at, at[known], share[known]), 0.0, 1.0)
+        kept = np.interp(at, at[known], share[known]) if known.any() else np.ones(n)
+        arrays["dhi"] = arrays["ghi"] * np.clip(kept, 0.0, 1.0)
     arrays.pop("dni", None)  # follows from the other two with the hour's own sun

@@ -33,6 +33,9 @@ SAME_TOWN_KM = 100.0
 ZONE_WITHIN_KM = 300.0
 """As far as the time zone of a listed place is believed; assumed."""
 
+HEIGHT_WITHIN_KM = 50.0
+"""As far as a listed place's height stands for that of a station without one; assumed."""
+
 _STATES = """
 AL Alabama, AK Alaska, AZ Arizona, AR Arkansas, CA California, CO Colorado, CT Connecticut,
 DE Delaware, DC District of Columbia, FL Florida, GA Georgia, HI Hawaii, ID Idaho, IL Illinois,
@@ -340,6 +343,17 @@ def standard_offset(latitude: float, longitude: float) -> tuple[float, str]:
         return zone_offset(zone), zone
     hours = float(round(longitude / 15.0))
     return hours, f"UTC{hours:+.0f} h by longitude, no listed place within {ZONE_WITHIN_KM:.0f} km"
+
+
+def nearest_height(latitude: float, longitude: float) -> tuple[float, str] | None:
+    """Return the height [m] of the nearest listed place within 50 km, and in words whose it is."""
+    away = distance_km(latitude, longitude, *_positions())
+    nearest = int(np.argmin(away))
+    if away[nearest] > HEIGHT_WITHIN_KM:
+        return None
+    field = _fields()[nearest]
+    height = round(float(field["elevation"]) * FOOT, 1)
+    return height, f"{height:.0f} m of {field['city']}, {away[nearest]:.0f} km away, is taken"
 
 
 def distance_km(

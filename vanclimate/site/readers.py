@@ -24,10 +24,13 @@ from vanclimate.site.table import Hours, Station, Table
 from vanclimate.site.weather import Weather
 
 LARGEST_FILE = 300_000_000
-"""Bytes, unpacked; a year of hours takes about 2 MB, a year of minutes 60 MB."""
+"""Bytes, unpacked; a year of hours takes about 2 MB, a year of minutes about 120 MB."""
+
+LARGEST_FOLDER = 600_000_000
+"""Bytes, unpacked, of a folder's files together, all of which are in memory while they are read."""
 
 MOST_FILES = 4000
-"""Files of a folder that are read as one series: ten years of days."""
+"""Files of a folder that are read as one series."""
 
 _ALLOWED = "a weather file, plain or packed with gzip, or a folder of a station's files"
 
@@ -62,8 +65,8 @@ def read_record(path: Path, fill: bool = False, elevation: float | None = None) 
     """
     contents = _contents(path)
     several = len(contents) > 1
-    digest = _digest([content for _, content in contents])
-    file = _File(path, fill, elevation)
+    digest = _digest(contents)
+    file = _File(path, fill, elevation, digest)
     key = (digest, fill, elevation)
     head = cached_arrays("weather", key, file.head)
     meta = json.loads(str(head["meta"]))
@@ -107,15 +110,18 @@ def _table(contents: list[tuple[str, bytes]], name: str) -> Table:
 class _File:
     """A file that is read when something of it is not in the cache, and then once."""
 
-    def __init__(self, path: Path, fill: bool, elevation: float | None) -> None:
-        self.path, self.fill, self.elevation = path, fill, elevation
+    def __init__(self, path: Path, fill: bool, elevation: float | None, digest: str) -> None:
+        self.path, self.fill, self.elevation, self.digest = path, fill, elevation, digest
 
     @cached_property
     def laid(self) -> tuple[Table, Station, Hours]:
         """The file's rows, its place with what was not in the file, and its hours."""
         from vanclimate.site.hours import lay
 
-        table = read_table(self.path)
+        contents = _contents(self.path)
+        if _digest(contents) != self.digest:
+            raise WeatherError(str(self.path), found="changed meanwhile", allowed="run it again")
+        table = _table(contents, str(self.path))
         station, notes = whole_station(table.station, self.elevation)
         hours = lay(replace(table, station=station), str(self.path), self.fill)
         return table, station, replace(hours, notes=(*hours.notes, *notes))
@@ -129,7 +135,7 @@ class _File:
             "name": station.name,
             "latitude": station.latitude,
             "longitude": station.longitude,
-            "elevation": station.elevation,
+            "elevation": station.elevation or 0.0,
             "utc_offset_h": offset,
             "years": [] if table.typical else sorted(by_year(hours, offset)),
             "source_years": list(table.years),
@@ -152,9 +158,10 @@ def whole_station(
 ) -> tuple[Station, tuple[str, ...]]:
     """Return a place with a time zone and a height, and what had to be assumed.
 
-    ``elevation`` [m] is the station's where the file does not give it.
+    A height that the file does not give is ``elevation`` [m], else that of the nearest listed
+    place; where there is none either, it stays unknown.
     """
-    from vanclimate.site.places import standard_offset
+    from vanclimate.site.places import nearest_height, standard_offset
 
     notes = []
     if station.utc_offset_h is None:
@@ -162,16 +169,22 @@ def whole_station(
         station = replace(station, utc_offset_h=offset)
         notes.append(f"the file gives no local time: standard time is that of {words}")
     if station.elevation is None and elevation is None:
-        notes.append("the file gives no height: sea level is assumed, unless `elevation` tells it")
+        near = nearest_height(station.latitude, station.longitude)
+        if near is not None:
+            elevation, words = near
+            notes.append(f"the file gives no height: {words}; `elevation` under `site` tells it")
     if station.elevation is None:
-        station = replace(station, elevation=elevation or 0.0)
+        station = replace(station, elevation=elevation)
     return station, tuple(notes)
 
 
-def _digest(contents: list[bytes]) -> str:
+def _digest(contents: list[tuple[str, bytes]]) -> str:
+    """Return the sha256 of a file's content, or over those of a folder's files."""
+    if len(contents) == 1:
+        return hashlib.sha256(contents[0][1]).hexdigest()
     digest = hashlib.sha256()
-    for content in contents:
-        digest.update(content)
+    for _, content in contents:
+        digest.update(hashlib.sha256(content).digest())
     return digest.hexdigest()
 
 
@@ -188,9 +201,13 @@ def _contents(path: Path) -> list[tuple[str, bytes]]:
         raise WeatherError(name, found="an empty folder", allowed=_ALLOWED)
     if len(files) > MOST_FILES:
         raise WeatherError(name, found=f"{len(files)} files", allowed=f"at most {MOST_FILES}")
-    contents = [(str(file), _content(file)) for file in files]
-    if sum(len(content) for _, content in contents) > LARGEST_FILE:
-        raise WeatherError(name, found="files too large together", allowed=_ALLOWED)
+    contents, size = [], 0
+    for file in files:
+        contents.append((str(file), _content(file)))
+        size += len(contents[-1][1])
+        if size > LARGEST_FOLDER:
+            found = f"more than {LARGEST_FOLDER / 1e6:.0f} MB in its files"
+            raise WeatherError(name, found=found, allowed="fewer files: a year or two of minutes")
     return contents
 
 

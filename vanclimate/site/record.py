@@ -210,6 +210,8 @@ def join(parts: list[Hours], begin: float, end: float) -> Hours | None:
             count[low:high] += there
         with np.errstate(invalid="ignore", divide="ignore"):
             arrays[name] = total / count
+        if name == "wind_direction":  # two directions have no mean on a dial
+            arrays[name] = np.nan_to_num(np.mod(arrays[name], 360.0))
     notes = tuple(dict.fromkeys(note for part in used for note in part.notes))
     return Hours(int(start), arrays, notes)
 

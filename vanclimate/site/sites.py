@@ -7,6 +7,7 @@ What does not belong here: files (``readers``), the store (``store``), the gazet
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -133,14 +134,15 @@ def _how_to_fetch(text: str, years: Years | None) -> str:
         place = locate(text)
     except OptionError as fault:
         return fault.hint
-    return (
-        f"not fetched yet; with a network: vanclimate weather fetch '{place.name}' --years {span}"
-    )
+    # in double quotes, for there is a Coeur d'Alene
+    fetch = f'vanclimate weather fetch "{place.name}" --years {span}'
+    return f"not fetched yet; with a network: {fetch}"
 
 
 def _looks_like_path(text: str) -> bool:
-    suffix = Path(text).suffix
-    return "/" in text or "\\" in text or (bool(suffix) and not suffix[1:2].isdigit())
+    # 'St. John' and '38.57, -109.55' have dots too
+    suffix = re.fullmatch(r"\.[A-Za-z][A-Za-z0-9]{0,4}", Path(text).suffix)
+    return "/" in text or "\\" in text or suffix is not None
 
 
 def _plain(text: str) -> str:

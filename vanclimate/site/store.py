@@ -104,7 +104,10 @@ class StoredSeries:
         WeatherError
             for a year that is not kept, and for an entry that is not as it was written
         """
-        return load(entry_file(self.slug, self.source, year))[1]
+        entry, hours = load(entry_file(self.slug, self.source, year))
+        if all(entry.digest != known.digest for known in self.entries):
+            raise WeatherError(str(entry.path), found="changed meanwhile", allowed="run it again")
+        return hours
 
 
 def stored_series(within: tuple[float, float, float] | None = None) -> list[StoredSeries]:
@@ -242,13 +245,12 @@ def _record(series: StoredSeries, years: Years | None) -> Record:
         if years is None or year == years or (not isinstance(years, str) and year in years):
             raise broken(path, why)
     typical = years == TYPICAL
+    # years not asked for still give the days before and after those that are
     chosen = [e for e in series.entries if (e.origin.year is None) == typical]
-    if not isinstance(years, str) and years is not None:
-        chosen = [e for e in chosen if e.origin.year in years]
     missing = _missing(series, years)
     if missing:
         hint = (
-            f"vanclimate weather fetch '{series.name}' --years {missing} --source {series.source}"
+            f'vanclimate weather fetch "{series.name}" --years {missing} --source {series.source}'
         )
         held = [TYPICAL] * series.has_typical + [str(year) for year in series.years]
         allowed = f"what was fetched: {', '.join(held)}"
@@ -269,6 +271,7 @@ def _record(series: StoredSeries, years: Years | None) -> Record:
         source_years=origin.source_years,
         licence=origin.licence,
         place_elevation=origin.elevation,
+        asked=years if isinstance(years, tuple) else (),
     )
 
 

@@ -286,7 +286,8 @@ def _perez(
 
     level, plane = parts(0.0, 0.0), parts(tilt, azimuth)
     left_out = dhi - level["poa_isotropic"] - level["poa_circumsolar"]
-    circumsolar[lit] = plane["poa_circumsolar"]
+    # no light round the sun is more than the sun's own outside the air, whatever a file says
+    circumsolar[lit] = np.minimum(plane["poa_circumsolar"], sun.dni_extra[lit])
     rest[lit] = np.maximum(
         plane["poa_isotropic"] + plane["poa_horizon"] + left_out * uniform_view, 0.0
     )

@@ -101,7 +101,7 @@ def window(weather: Weather, start: datetime, hours: int) -> IntArray:
 
     Examples
     --------
-    >>> from vanclimate.site.readers import find_site
+    >>> from vanclimate.site.sites import find_site
     >>> miami = find_site("miami")
     >>> window(miami, miami.time(8758), 4).tolist()
     [8758, 8759, 0, 1]

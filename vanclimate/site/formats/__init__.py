@@ -61,7 +61,7 @@ _BINARY = {
     b"%PDF": "a PDF",
 }
 
-_CONTROLS = set(range(32)) - set(b"\t\r\n\f")
+_CONTROLS = (set(range(32)) - set(b"\t\r\n\f")) | set(range(0x7F, 0xA0))
 
 
 def decode(content: bytes, name: str) -> str:

@@ -78,7 +78,7 @@ def read_json(text: str, name: str) -> Table:
         raise WeatherError(name, None, "header.fill_value", "no number", "a number such as -999")
     told = member(reply, "parameters", name, dict)
     units = {k: str(v.get("units", "")) for k, v in told.items() if isinstance(v, dict)}
-    standard = member(reply, "header.time_standard", name, str, "UTC")
+    standard = member(reply, "header.time_standard", name, str)
     stamps: list[str] | None = None
     for key in (k for k in series if k in _KNOWN):
         if not isinstance(series[key], dict) or not series[key]:
@@ -101,7 +101,7 @@ def read_csv(text: str, name: str) -> Table:
         "latitude": re.search(r"latitude\s+(\S+)", head),
         "longitude": re.search(r"longitude\s+(\S+)", head),
         "elevation": re.search(r"elevation.*=\s*(\S+)\s*meters", head),
-        "code": re.search(r"missing.*:\s*(-?[\d.]+)", head),
+        "code": re.search(r"missing.*:\s*(-?\d+(?:\.\d+)?)", head),
         "standard": re.search(r"through\s+\S+\s+in\s+(\w+)", head),
     }
     given = {key: match[1] if match else None for key, match in found.items()}
@@ -119,7 +119,11 @@ def read_csv(text: str, name: str) -> Table:
         key: [row[i] for row in rows] for i, key in enumerate(header) if key in _KNOWN
     }
     code = float(given["code"] or -999.0)
-    return _series(where, stamps, columns, units, code, given["standard"] or "LST", source)
+    if given["standard"] is None:
+        raise WeatherError(
+            name, found="no time standard", allowed="'in UTC' or 'in LST' in its head"
+        )
+    return _series(where, stamps, columns, units, code, given["standard"], source)
 
 
 _OPTIONAL = ("time zone", "elevation")

@@ -46,7 +46,6 @@ def utc_seconds(
     day_first = _order(texts, clock, source)
     found: list[int] = []
     local = _Local(clock.zone, source) if clock.zone else None
-    offsets: set[float] = set()
     for i, text in enumerate(texts):
         parsed = _parse(text.strip(), day_first)
         if parsed is None:
@@ -56,7 +55,6 @@ def utc_seconds(
             if offset is None:
                 allowed = "a time with its offset, such as 2024-07-31T14:05-06:00"
                 raise WeatherError(source.name, source.row(i), "time", text, allowed)
-            offsets.add(offset)
             found.append(seconds - round(offset * HOUR))
             continue
         if offset is not None and offset != clock.offset_h:
@@ -69,8 +67,8 @@ def utc_seconds(
             found.append(seconds - round(clock.offset_h * HOUR))
     if local is not None:
         return found, local.standard_h(found[0]) if found else None
-    if clock.carried:  # the winter's of two offsets; UTC says nothing about the place
-        return found, min(offsets) if offsets and offsets != {0.0} else None
+    if clock.carried:  # a summer's offset is not the place's standard time
+        return found, None
     return found, clock.offset_h if clock.offset_h else None
 
 
