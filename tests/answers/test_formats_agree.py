@@ -1,7 +1,9 @@
 """The same weather through two formats is the same nights: within 0.1 K and 1 % of the energy.
 
 The weather is the shipped year's summer, laid on real dates; the files are written from it by
-`tests.site.invented_files` with each service's digits and stamps.
+`tests.site.invented_files` with each service's digits and stamps. Writer and reader share one
+belief of what a service's stamps mean, so a wrong belief would not show here: that is held against
+pvlib's own readers (`tests/site/formats/test_oracle.py`) and, in measured files, against the sun.
 """
 
 from __future__ import annotations
@@ -108,3 +110,20 @@ def test_hourly_means_with_longwave_agree_with_what_they_were_made_from(tmp_path
     path = tmp_path / "file.txt"
     path.write_text(write(weather(True)))
     assert_same_nights(nights(read_record(path)), nights(record_of(weather(True))))
+
+
+def test_a_typical_year_in_utc_with_instants_is_that_of_local_hours(tmp_path):
+    """Sun read ten minutes past the hour, air on the hour, the months' seams shifted by 5 h.
+
+    An hour's own cloud cannot be told from one instant of it, so a single night may differ by some
+    tenths of a kelvin, the nights together may not.
+    """
+    whole = find_site("greensboro")
+    black = sky(whole, BERDAHL_MARTIN).temp_sky + 273.15
+    whole = replace(whole, longwave=STEFAN_BOLTZMANN * black**4, digest="typical longwave")
+    path = tmp_path / "typical.json"
+    path.write_text(files.as_pvgis_tmy_json(whole))
+    found, expected = nights(read_record(path)), nights(record_of(whole))
+    assert np.mean(found[0]) == pytest.approx(np.mean(expected[0]), abs=0.1)
+    assert found[0] == pytest.approx(expected[0], abs=0.3)
+    assert found[1] == pytest.approx(expected[1], rel=0.01)

@@ -138,13 +138,7 @@ def design_week(
         "latitude": latitude, "longitude": longitude, "elevation": elevation,
         "relative_humidity": relative_humidity, "utc_offset_h": offset, "days": len(lows),
     }  # fmt: skip
-    for name, value in given.items():
-        _check(name, value)
-    for low, high in zip(lows, highs, strict=True):
-        _check("low", low)
-        _check("high", high)
-        if low >= high:
-            raise OptionError("low", f"{low:g} °C", f"less than the high, {high:g} °C")
+    _check_all(given, lows, highs)
     start = dt.datetime(date.year, date.month, date.day, tzinfo=fixed_zone(offset))
     said = (sorted(given.items()), list(lows), list(highs), str(start))
     digest = hashlib.sha256(repr(said).encode()).hexdigest()
@@ -200,6 +194,16 @@ def _dew_points(hour: FloatArray, lows: FloatArray, relative_humidity: float) ->
     now, after = at_low[day % len(lows)], at_low[(day + 1) % len(lows)]
     dew: FloatArray = now + (after - now) * into
     return dew
+
+
+def _check_all(given: dict[str, float], lows: Sequence[float], highs: Sequence[float]) -> None:
+    for name, value in given.items():
+        _check(name, value)
+    for low, high in zip(lows, highs, strict=True):
+        _check("low", low)
+        _check("high", high)
+        if low >= high:
+            raise OptionError("low", f"{low:g} °C", f"less than the high, {high:g} °C")
 
 
 def _check(name: str, value: float) -> None:
