@@ -343,13 +343,16 @@ def _pvgis_typical(weather: Weather, offset: float) -> tuple[list[str], dict[str
         t = first + timedelta(hours=i)
         stamps.append(f"{source_year(weather, t.month)}{t:%m%d:%H%M}")
     emissivity = 0.75 + 0.2 * edges_at(weather, "cloud_total", at)
+    longwave = emissivity * 5.670374e-8 * (temp_air + 273.15) ** 4
+    if weather.longwave is not None:
+        longwave = edges_at(weather, "longwave", at)
     return stamps, {
         "T2m": temp_air,
         "RH": humidity_of(temp_air, temp_dew),
         "G(h)": sun_at(weather, "ghi", at + offset),
         "Gb(n)": sun_at(weather, "dni", at + offset),
         "Gd(h)": sun_at(weather, "dhi", at + offset),
-        "IR(h)": emissivity * 5.670374e-8 * (temp_air + 273.15) ** 4,
+        "IR(h)": longwave,
         "WS10m": edges_at(weather, "wind_speed", at),
         "WD10m": edges_at(weather, "wind_direction", at),
         "SP": edges_at(weather, "pressure", at),
