@@ -178,7 +178,7 @@ def test_years_are_fetched_and_the_next_line_to_type_is_told(stub):
     result = run("fetch", "Moab, Utah", "--years", "2019-2020")
     assert result.exit_code == 0, result.output
     assert "2019–2020 fetched from NASA POWER" in result.stdout
-    assert "vanclimate night my-van.yaml --site 'Moab, Utah'" in result.stdout
+    assert 'vanclimate night my-van.yaml --site "Moab, Utah" --years 2019-2020' in result.stdout
     assert "2019: kept" in result.stderr
     again = run("fetch", "Moab, Utah", "--years", "2019-2020")
     assert "already there, fetched on 20" in again.stdout

@@ -5,7 +5,9 @@
     VanclimateError                   one clear message; the command line ends with exit code 2
     ├── SheetError                    a scenario sheet that cannot be read or makes no sense
     ├── WeatherError                  a weather file that cannot be read
-    │   └── UnknownSiteError          a site that is neither shipped nor a file
+    │   ├── UnknownSiteError          a site that is neither shipped nor a file
+    │   ├── NoYearsError              years that a site does not have
+    │   └── NoHoursError              a span of time of which a record has nothing
     ├── FetchError                    an open data service that gave no weather
     ├── UnitError                     a quantity that cannot be read
     └── OptionError                   a bad option on the command line or in a call
@@ -101,6 +103,14 @@ class WeatherError(VanclimateError):
 
 class UnknownSiteError(WeatherError):
     """A site that is neither shipped nor a file; whoever knows where it stood says so."""
+
+
+class NoYearsError(WeatherError):
+    """Years that a site does not have; whoever knows where they stood says so."""
+
+
+class NoHoursError(WeatherError):
+    """A span of time of which a record holds no hour."""
 
 
 class FetchError(VanclimateError):

@@ -86,6 +86,24 @@ def test_a_stay_across_new_year_in_real_years_and_in_a_typical_one():
     assert [b.day for b in typical] == [28, 29, 30, 31, 1, 2]
 
 
+def test_a_stay_to_the_last_of_february_ends_on_the_first_of_march_where_that_is_all():
+    stay = sheet(("month: July", "stay: 26 February to 29 February"))
+    found = nights(stay, record_of(real()))
+    assert [[(b.month, b.day) for b in x] for x in found] == [
+        [(2, 26), (2, 27), (2, 28)],
+        [(2, 26), (2, 27), (2, 28)],
+        [(2, 26), (2, 27), (2, 28)],
+    ]
+    (typical,) = nights(stay, record_of(find_site("miami")))
+    assert [b.day for b in typical] == [26, 27, 28]
+
+
+@pytest.mark.parametrize("stay", ["12 July to 12 July", "2017-07-12 to 2017-07-12", "5 to 9 July"])
+def test_a_stay_of_no_night_is_refused(stay):
+    with pytest.raises(SheetError, match="stay"):
+        sheet(("month: July", f"stay: {stay}"))
+
+
 def test_a_stay_with_its_year_is_that_year_only():
     (found,) = nights(sheet(("month: July", "stay: 2016-02-27 to 2016-03-02")), record_of(real()))
     assert [(b.month, b.day) for b in found] == [(2, 27), (2, 28), (2, 29), (3, 1)]
@@ -159,6 +177,17 @@ def test_a_sun_hours_off_is_refused_and_an_hour_off_is_noted():
             assert any("sun of its place" in note for note in night(sheet(), wrong).warnings)
 
 
+def test_a_broken_year_is_named_and_never_taken_for_a_year_without_data():
+    def load(year):
+        if year == 2016:
+            raise WeatherError("power-2016.npz", found="altered content")
+        return whole.load(year)
+
+    whole = record_of(real())
+    with pytest.raises(WeatherError, match="altered content"):
+        season_of(sheet(), replace(whole, load=load))
+
+
 def test_the_first_days_of_a_record_lack_the_days_before():
     first = season_of(sheet(("month: July", "month: January")), record_of(real()))
     assert [s.left_out for s in first.spells] == [3, 0, 0]
@@ -215,6 +244,27 @@ def test_a_day_without_its_year_is_the_hottest_of_all_years():
     assert "in its hottest year" not in words.which_night(of_one)
 
 
+def test_a_year_means_nothing_to_a_typical_year_and_that_is_said():
+    found = night(sheet(), find_site("greensboro"), "2019-07-04")
+    assert found.bedtime.day == 4
+    assert "the year you gave counts for nothing" in words.which_night(found)
+    plain = night(sheet(), find_site("greensboro"), "07-04")
+    assert "counts for nothing" not in words.which_night(plain)
+
+
+def test_years_that_are_as_bad_are_named_together(three_years):
+    def worst(held: dict[int, bool]) -> str:
+        month = tuple(
+            replace(n, result=replace(n.result, holds=held[n.bedtime.year]))
+            for n in three_years.month
+        )
+        return words.nights_held(replace(three_years, month=month))
+
+    assert "worst year 2016: 0 of 31" in worst({2015: True, 2016: False, 2017: True})
+    assert "worst years 2015–2016: 0 of 31 each" in worst({2015: False, 2016: False, 2017: True})
+    assert "worst" not in worst({2015: True, 2016: True, 2017: True})
+
+
 def test_a_leap_day_can_be_asked_for_in_real_years_only():
     assert night(sheet(), real(), "02-29").bedtime.date() == date(2016, 2, 29)
     with pytest.raises(OptionError, match="02-29"):
@@ -237,8 +287,9 @@ def test_an_unknown_heading_is_the_worst_on_the_warmest_night_of_all_years():
 
 def test_years_that_a_sheet_asks_for_must_be_there(tmp_path):
     asked = sheet(("site: greensboro", "site: {place: greensboro, years: 2017-2019}"))
-    with pytest.raises(WeatherError, match="a typical year only"):
+    with pytest.raises(SheetError, match=r"site\.years: found 'no data of 2017–2019'") as caught:
         night(asked)
+    assert "weather fetch" in str(caught.value)
     assert record_for(sheet(("site: greensboro", "site: {place: miami, years: typical}"))).typical
 
 
@@ -252,6 +303,10 @@ def test_a_design_week_has_a_night_a_day():
     # the week repeats, so its last night falls to its first day's low
     assert answer.bedtime.day == 14
     assert "made-up nights hold" in words.nights_held(answer)
+    with pytest.raises(OptionError, match="07-12 and 07-13 and 07-14 and 07-15"):
+        night(sheet(("site: greensboro", week)), when="2019-08-03")
+    with pytest.raises(SheetError, match="no stay beside made-up days"):
+        sheet(("site: greensboro", week), ("month: July", "stay: 12 July to 14 July"))
     energy = [n.result.ac_energy_wh for n in answer.month]
     assert energy[2] > energy[0]
 

@@ -99,8 +99,8 @@ def test_which_night_says_how_it_was_chosen(demo, which, said):
 
 def test_synthetic_weather_is_said_clearly(demo):
     invented = replace(demo, weather=replace(demo.weather, synthetic=True))
-    assert words.place_line(invented).startswith("SYNTHETIC")
-    assert "SYNTHETIC" not in words.place_line(demo)
+    assert words.place_line(invented, "si").startswith("SYNTHETIC")
+    assert "SYNTHETIC" not in words.place_line(demo, "si")
 
 
 def test_the_clock_says_its_offset_and_daylight_saving(demo):

@@ -111,7 +111,8 @@ def test_short_gaps_are_filled_by_straight_lines_when_asked_and_said(points, len
     keep = np.delete(np.arange(72), np.arange(30, 30 + length))
     whole, filled = lay(table(points=points), "x"), lay(table(points=points, keep=keep), "x", True)
     assert filled.arrays["temp_air"] == pytest.approx(whole.arrays["temp_air"], abs=1e-9)
-    assert any("filled by straight lines" in note for note in filled.notes)
+    (note,) = (note for note in filled.notes if "filled by straight lines" in note)
+    assert f"{length} h in each column" in note
     assert not any("filled" in note for note in whole.notes)
 
 

@@ -16,10 +16,11 @@ from io import BytesIO
 import numpy as np
 import pytest
 
-from vanclimate.errors import OptionError, WeatherError
+from vanclimate.errors import NoYearsError, OptionError, WeatherError
 from vanclimate.site import entry as entries
 from vanclimate.site.entry import load, save
 from vanclimate.site.entry_names import entry_file, slug_of, spot_of, store_dir
+from vanclimate.site.sites import find_record
 from vanclimate.site.store import fetched_record, find_by_name, find_series, stored_series
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS
@@ -533,7 +534,7 @@ def test_years_that_were_not_fetched_are_named_with_how_to_fetch_them():
     assert "no years 2016-2017" in text
     assert "allowed: what was fetched: 2018" in text
     assert 'vanclimate weather fetch "Moab, Utah" --years 2016-2017 --source power' in text
-    assert "no years typical" in refusal(fetched_record, "Moab", "typical")
+    assert "no typical year" in refusal(fetched_record, "Moab", "typical")
 
 
 def test_a_broken_entry_among_the_years_is_never_passed_over_in_silence():
@@ -582,3 +583,18 @@ def test_a_name_that_would_move_the_cursor_is_no_entry(odd):
     (series,) = stored_series()
     assert not series.entries
     assert [name for name, _ in series.broken] == [path.name]
+
+
+@pytest.mark.parametrize("text", ["miami", "Miami, Florida"])
+def test_fetched_years_of_a_shipped_place_are_found_by_its_name(text):
+    kept(name="Miami, Florida", latitude=25.8, longitude=-80.28, year=2019)
+    record = find_record(text, years=(2019,))
+    assert record.source.startswith("NASA POWER")
+    assert find_record(text).typical
+    with pytest.raises(NoYearsError, match=r"Miami, Florida: found 'no years 2018'"):
+        find_record(text, years=(2018,))
+
+
+def test_years_of_a_shipped_place_that_were_never_fetched_say_how_to_fetch_them():
+    with pytest.raises(NoYearsError, match='weather fetch "Miami, Florida" --years 2018'):
+        find_record("miami", years=(2018,))

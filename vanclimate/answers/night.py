@@ -42,6 +42,7 @@ from vanclimate.simulate.runs import Run
 from vanclimate.site.consistency import check_clock
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.weather import Weather
+from vanclimate.site.years import NOMINAL_YEAR
 from vanclimate.van.place import read_calendar_day
 from vanclimate.van.sheet import Sheet
 
@@ -50,6 +51,7 @@ if TYPE_CHECKING:
 
 WORDS = ("hottest", "typical")  # for a night that is to be found
 GIVEN, GIVEN_OF_YEARS = "given", "given, the hottest of its years"
+YEARLESS = "given, but its year means nothing"  # in a typical year, or on made-up days
 MOST_NIGHTS = 30  # in a row that are tried before it is called 'no end'
 FULL = 0.995  # of the charge at bedtime: counts as put back
 
@@ -76,7 +78,7 @@ class Night:
     weather: Weather  # of the night's spell, at the van's spot
     season: Season
     heading: float
-    which: str  # hottest, typical, `GIVEN` or `GIVEN_OF_YEARS`
+    which: str  # hottest, typical, `GIVEN`, `GIVEN_OF_YEARS` or `YEARLESS`
     bedtime: datetime
     waking: datetime
     main: str
@@ -200,7 +202,7 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
         weather=scene.place.weather,
         season=season,
         heading=scene.place.heading,
-        which=when if not given else GIVEN if len(given) == 1 else GIVEN_OF_YEARS,
+        which=_kind(when, given),
         bedtime=bedtime,
         waking=bedtime + timedelta(minutes=sheet.people.sleep_minutes),
         main=scene.main_way,
@@ -217,6 +219,16 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
         warnings=night_notes(scene, main, part, result),
         runs=runs,
     )
+
+
+def _kind(when: str, given: Sequence[tuple[Spell, datetime]]) -> str:
+    """Return which night it is: a word, or how it was given."""
+    if not given:
+        return when
+    if len(given) > 1:
+        return GIVEN_OF_YEARS
+    year = read_calendar_day(when).year
+    return GIVEN if given[0][0].year is not None or year in (None, NOMINAL_YEAR) else YEARLESS
 
 
 def _facing(sheet: Sheet, nights: Sequence[tuple[Spell, datetime]]) -> Scene:

@@ -36,9 +36,16 @@ def _outdoors(run: Run, part: slice) -> Iterator[str]:
     outdoor = run.outdoor[part]
     if outdoor.min() < low or outdoor.max() > high:
         yield (
-            f"outdoor temperature {outdoor.min():.0f} to {outdoor.max():.0f} °C leaves the range "
-            f"{low:.0f} to {high:.0f} °C of the air conditioner's slopes, which are held beyond it"
+            f"outdoor temperature {_both(outdoor.min(), outdoor.max())} leaves the range "
+            f"{_both(low, high)} of the air conditioner's slopes, which are held beyond it"
         )
+
+
+def _both(low: float, high: float) -> str:
+    """Write a span of temperatures [°C] for readers of either scale."""
+    celsius, fahrenheit = ((low, high), (1.8 * low + 32.0, 1.8 * high + 32.0))
+    spans = (f"{round(a)} to {round(b)}".replace("-", "−") for a, b in (celsius, fahrenheit))
+    return "{} °C ({} °F)".format(*spans)
 
 
 def _early_start(scene: Scene, run: Run, part: slice) -> Iterator[str]:

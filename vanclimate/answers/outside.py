@@ -19,12 +19,13 @@ from vanclimate.site.spot import Spot
 class Effect:
     """The night with one choice about the outside made otherwise.
 
-    ``kind`` is 'sky', 'height', 'terrain' or 'night air'; ``used`` and ``other`` name the choices,
-    of a sky by its key in `site.sky.SKY_MODELS`.
+    ``kind`` is 'sky', 'height', 'terrain' or 'night air'. ``used`` is the choice made: a sky's key
+    in `site.sky.SKY_MODELS`, the van's height [m], a terrain, or the night air's difference [K];
+    ``other`` the sky's alternative, '' elsewhere.
     """
 
     kind: str
-    used: str
+    used: str | float
     other: str
     result: WayResult
 
@@ -35,20 +36,19 @@ def outside_effects(scene: Scene, spell: Spell, bedtime: datetime) -> tuple[Effe
     used, other = model_of(weather, asked), alternative_to(weather, asked)
     turned = replace(scene, place=replace(scene.place, sky=sky(weather, other)))
     effects = [Effect("sky", used, other, night_of(turned, turned.main_way, bedtime))]
-    for kind, words, spot in _without(spell):
+    for kind, chosen, spot in _without(spell):
         bare = spell.weather(spot) if spot != spell.spot else weather
         if bare.digest != weather.digest:
             there = at_weather(scene, bare)
-            effects.append(Effect(kind, words, "", night_of(there, there.main_way, bedtime)))
+            effects.append(Effect(kind, chosen, "", night_of(there, there.main_way, bedtime)))
     return tuple(effects)
 
 
-def _without(spell: Spell) -> list[tuple[str, str, Spot]]:
-    """Return the spot with each thing that it adds left out."""
+def _without(spell: Spell) -> list[tuple[str, str | float, Spot]]:
+    """Return what the spot adds, each with the spot that leaves it out."""
     spot = spell.spot
-    height = "" if spot.elevation is None else f"{spot.elevation:.0f} m"
     return [
-        ("height", height, replace(spot, height_correction=False)),
+        ("height", spot.elevation or 0.0, replace(spot, height_correction=False)),
         ("terrain", spot.terrain, replace(spot, terrain="open")),
-        ("night air", f"{spot.night_air:+.1f} K", replace(spot, night_air=0.0)),
+        ("night air", spot.night_air, replace(spot, night_air=0.0)),
     ]

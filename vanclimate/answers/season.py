@@ -13,7 +13,13 @@ from datetime import date, datetime, timedelta
 
 import numpy as np
 
-from vanclimate.errors import OptionError, UnknownSiteError, WeatherError
+from vanclimate.errors import (
+    NoHoursError,
+    NoYearsError,
+    OptionError,
+    UnknownSiteError,
+    WeatherError,
+)
 from vanclimate.simulate.plan import bedtime_on
 from vanclimate.site.clock import fixed_zone
 from vanclimate.site.record import Record, record_of, spans
@@ -103,6 +109,9 @@ def record_for(sheet: Sheet) -> Record:
         return find_record(site.place, sheet.folder, site.years, fill, site.elevation)
     except UnknownSiteError as error:
         sheet.refuse("site", found=error.found, allowed=error.allowed or "", hint=error.hint)
+    except NoYearsError as error:
+        key = "site.years" if site.years is not None else "site"
+        sheet.refuse(key, found=error.found, allowed=error.allowed or "", hint=error.hint)
 
 
 def _made_up(sheet: Sheet, site: Site) -> Weather:
@@ -151,9 +160,23 @@ def season_of(sheet: Sheet, record: Record) -> Season:
     if not record.asked:
         spells = _without_bare_ends(spells)
     if not any(spell.nights for spell in spells):
-        held = f"whole nights and the three days before them in {spans(record.years)}"
-        raise WeatherError(record.name, found=f"no whole night of {words}", allowed=held)
+        raise WeatherError(
+            record.name,
+            found=f"no whole night of {words}",
+            allowed=f"nights with the three days before and the day after them{_covers(record)}",
+        )
     return Season(words, record, tuple(spell for spell in spells if spell.nights or spell.left_out))
+
+
+def _covers(record: Record) -> str:
+    """Return from when to when a record has hours, where it is short."""
+    if len(record.years) > 2:
+        return f" in {spans(record.years)}"
+    ends = [record.load(year) for year in record.years]
+    zone = fixed_zone(record.utc_offset_h)
+    first = datetime.fromtimestamp(ends[0].start, zone)
+    last = datetime.fromtimestamp(ends[-1].start + 3600 * ends[-1].n, zone)
+    return f", from {first:%Y-%m-%d} to {last:%Y-%m-%d}"
 
 
 def _without_bare_ends(spells: list[Spell]) -> list[Spell]:
@@ -192,7 +215,7 @@ def _spell(sheet: Sheet, record: Record, spot: Spot, year: int) -> Spell:
 
     whole: tuple[datetime, ...] = ()
     if nights:
-        with suppress(WeatherError):  # nothing at all of this year's spell
+        with suppress(NoHoursError):  # nothing at all of this year's spell
             found = bare()
             measured = model_of(found, sheet.site.sky) == MEASURED
             whole = tuple(night for night in nights if _covered(found, night, measured))
@@ -222,7 +245,7 @@ def _dates(sheet: Sheet, year: int) -> list[date]:
     """Return the evenings asked about that begin in a year; none where the stay has another."""
     if sheet.stay is not None:
         span = sheet.stay.dates_in(year)
-        if span is None or span[0].year != year:
+        if span[0].year != year:
             return []
         first, end = span
     else:
@@ -239,8 +262,6 @@ def given_nights(sheet: Sheet, season: Season, when: str) -> list[tuple[Spell, d
     OptionError
         for a day that none of the years has
     """
-    if season.record.synthetic is not None and len(season.spells[0].nights) == 1:
-        return [(season.spells[0], season.spells[0].nights[0])]
     day = read_calendar_day(when)
     found = []
     for spell in season.spells:
@@ -251,5 +272,8 @@ def given_nights(sheet: Sheet, season: Season, when: str) -> list[tuple[Spell, d
                 found.append((spell, night))
     if not found:
         held = season.words if not season.years else f"{season.words} in {season.years_words}"
+        if season.record.synthetic is not None:
+            held = " and ".join(f"{night:%m-%d}" for night in season.spells[0].nights[:31])
+            raise OptionError("--night", when, f"a made-up night: {held}")
         raise OptionError("--night", when, f"a night of {held} with whole data")
     return found

@@ -60,7 +60,7 @@ def night(
     ] = None,
     site: Annotated[
         str | None,
-        typer.Option(help="A place, coordinates or a weather file, not the sheet's own."),
+        typer.Option(help="A place, coordinates or a weather file, not the sheet's site and spot."),
     ] = None,
     years: Annotated[
         str | None, typer.Option(help="typical, or real years such as 2017-2023, of the site.")
@@ -119,13 +119,15 @@ def _night(path: Path | None, asked: Asked, units: str | None, trace: Path | Non
 
 def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
     """Return the sheet at the site, in the years and for the stay asked for, and such a record."""
-    from vanclimate.errors import OptionError, UnknownSiteError
+    from vanclimate.errors import NoYearsError, OptionError, UnknownSiteError
     from vanclimate.site.sites import find_record
     from vanclimate.site.years import read_years
     from vanclimate.van.place import read_stay
 
     years = None if asked.years is None else _read("--years", read_years, asked.years)
     if asked.stay is not None:
+        if sheet.site.place is None and asked.site is None:
+            raise OptionError("--stay", asked.stay, "no stay beside made-up days")
         sheet = sheet.for_stay(_read("--stay", read_stay, asked.stay))
     if asked.site is None:
         if years is not None and sheet.site.place is None:
@@ -135,6 +137,8 @@ def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
         record = find_record(asked.site, Path.cwd(), years, sheet.site.gaps == "fill")
     except UnknownSiteError as error:
         raise OptionError("--site", error.found, error.allowed or "", error.hint) from None
+    except NoYearsError as error:
+        raise OptionError("--years", error.found, error.allowed or "", error.hint) from None
     return sheet.moved(asked.site), record
 
 

@@ -64,6 +64,7 @@ def show(
 @app.command()
 def check(
     file: Annotated[Path, typer.Argument(help="A weather file, or a folder of one station's.")],
+    units: Annotated[str | None, typer.Option(help="us or si (the default).")] = None,
     fill: Annotated[
         bool, typer.Option("--fill", help="Fill gaps of up to 3 h by straight lines.")
     ] = False,
@@ -79,6 +80,7 @@ def check(
         from vanclimate.site.filecheck import check_table
         from vanclimate.site.readers import read_table, whole_station
 
+        system = system_of(units, "si")
         try:
             table = read_table(file)
         except WeatherError as fault:
@@ -87,8 +89,9 @@ def check(
         station, assumed = whole_station(table.station)
         table = replace(table, station=station, notes=(*table.notes, *assumed))
         found = check_table(table, station, str(file), fill)
-        print_file_check(found, str(file), console_for())
+        print_file_check(found, str(file), system, console_for())
         if found.unusable:
+            typer.echo(found.unusable, err=True)
             raise typer.Exit(2)
 
 
@@ -116,7 +119,7 @@ def list_(debug: Debug = False) -> None:
         from vanclimate.site.store import store_dir, stored_series
 
         shipped = {key: find_record(key) for key in shipped_sites()}
-        print_series(shipped, stored_series(), store_dir(), console_for())
+        print_series(shipped, stored_series(whole=True), store_dir(), console_for())
 
 
 @app.command(context_settings=A_PLACE)

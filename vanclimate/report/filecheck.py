@@ -14,7 +14,7 @@ from rich.table import Table
 from rich.text import Text
 
 from vanclimate.report.layout import facts, heading, say
-from vanclimate.report.numbers import fixed, percent, place_of, utc_offset
+from vanclimate.report.numbers import fixed, height, percent, place_of, utc_offset
 from vanclimate.report.tables import BAD, GOOD, plain_table
 
 if TYPE_CHECKING:
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from vanclimate.site.consistency import Finding
     from vanclimate.site.filecheck import FileCheck, Span
+    from vanclimate.units import System
 
 QUANTITIES = {
     "temp_air": ("air", "°C", 1.0, 1),
@@ -40,13 +41,17 @@ QUANTITIES = {
 }
 """Quantity → what it is called, unit, factor from SI, decimals."""
 
+IN_US = {"°C": ("°F", 1.8, 32.0, 1), "hPa": ("inHg", 1 / 33.86389, 0.0, 2),
+         "m/s": ("mph", 3600 / 1609.344, 0.0, 1), "m": ("ft", 1 / 0.3048, 0.0, 0)}  # fmt: skip
+"""Unit → the US unit, factor, what is added, decimals."""
 
-def print_file_check(found: FileCheck, file: str, console: Console) -> None:
+
+def print_file_check(found: FileCheck, file: str, system: System, console: Console) -> None:
     """Print what a file holds, whether it can be used, and each finding in a line."""
     console.print(Text(_first_line(found, file), style=BAD if found.unusable else GOOD))
-    facts(console, _place(found))
+    facts(console, _place(found, system))
     console.print()
-    console.print(Padding(_columns(found.spans), (0, 0, 0, 2)))
+    console.print(Padding(_columns(found.spans, system), (0, 0, 0, 2)))
     heading(console, "The sun of its place")
     facts(console, _sun(found))
     if found.findings:
@@ -61,7 +66,7 @@ def print_file_check(found: FileCheck, file: str, console: Console) -> None:
 
 def _first_line(found: FileCheck, file: str) -> str:
     if found.unusable:
-        return f"cannot be used: {found.unusable}"
+        return f"{file}: cannot be used as it is"
     count = len(found.findings)
     said = {0: "usable, nothing found", 1: "usable, with 1 finding"}
     return f"{file}: {said.get(count, f'usable, with {count} findings')}"
@@ -82,11 +87,11 @@ def _finding(finding: Finding) -> str:
     return words
 
 
-def _place(found: FileCheck) -> list[tuple[str, str]]:
+def _place(found: FileCheck, system: System) -> list[tuple[str, str]]:
     table, station = found.table, found.station
     at = place_of(station.latitude, station.longitude)
     if station.elevation is not None:
-        at += f", {fixed(station.elevation)} m"
+        at += f", {height(station.elevation, system)}"
     zone = utc_offset(station.utc_offset_h or 0.0)
     step = f"{table.step / 60:g} min" if table.step != 3600 else "1 h"
     begin, end = (
@@ -110,13 +115,16 @@ def _place(found: FileCheck) -> list[tuple[str, str]]:
     return rows
 
 
-def _columns(spans: tuple[Span, ...]) -> Table:
+def _columns(spans: tuple[Span, ...], system: System) -> Table:
     table = plain_table("", "unit", "least", "mean", "most", "missing")
     table.add_column("in the file", justify="left")
     for span in spans:
         words, unit, factor, decimals = QUANTITIES[span.quantity]
-        ends = (span.least, span.mean, span.greatest)
-        cells = [fixed(v * factor, decimals) if isfinite(v) else "-" for v in ends]
+        ends = [v * factor for v in (span.least, span.mean, span.greatest)]
+        if system == "us" and unit in IN_US:
+            unit, scale, offset, decimals = IN_US[unit]
+            ends = [v * scale + offset for v in ends]
+        cells = [fixed(v, decimals) if isfinite(v) else "-" for v in ends]
         missing = fixed(span.missing) if span.missing else "-"
         table.add_row(words, unit, *cells, missing, span.name)
     return table

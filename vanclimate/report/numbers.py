@@ -72,6 +72,15 @@ def difference(value: float, system: System) -> str:
     return f"{fixed(number, 1)} {unit}"
 
 
+def height(value: float, system: System) -> str:
+    """Write a height above the sea [m].
+
+    >>> height(1234.0, "si"), height(1234.0, "us")
+    ('1,234 m', '4,049 ft')
+    """
+    return f"{fixed(value / 0.3048)} ft" if system == "us" else f"{fixed(value)} m"
+
+
 def percent(share: float) -> str:
     """Write a share as whole percent.
 

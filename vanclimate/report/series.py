@@ -94,9 +94,9 @@ def print_fetched(place: PlaceFound, done: Sequence[Fetched], years: str, consol
             "fetches again",
         )
     facts(console, [("note", note) for note in dict.fromkeys(n for f in new for n in f.notes)])
-    site = f"'{place.name}'"
+    site = f'"{place.name}"'
     rows = [("look", f"vanclimate weather show {site} --years {years}")]
-    rows.append(("run", f"vanclimate night my-van.yaml --site {site}"))
+    rows.append(("run", f"vanclimate night my-van.yaml --site {site} --years {years}"))
     facts(console, rows)
 
 

@@ -118,7 +118,7 @@ def _print_grounds(console: Console, night: Night, system: System, trace: str) -
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
     console.print(Padding(tables.balance_table(night.balances), (0, 0, 0, 2)))
-    rows = [("place", words.place_line(night)), ("sky", words.sky_line(night, system))]
+    rows = [("place", words.place_line(night, system)), ("sky", words.sky_line(night, system))]
     rows += words.spot_lines(night, system)
     rows.append(("clock", words.clock_line(night)))
     if licence := words.licence_line(night):

@@ -10,18 +10,23 @@ from typing import TYPE_CHECKING
 from unicodedata import category
 
 from vanclimate.answers.judge import COLD
-from vanclimate.answers.night import GIVEN_OF_YEARS, uncut
+from vanclimate.answers.night import GIVEN_OF_YEARS, YEARLESS, uncut
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
     compass,
     difference,
+    fixed,
+    height,
     hours,
+    in_units,
     percent,
     place_of,
     temperature,
+    unit_of,
     utc_offset,
 )
+from vanclimate.site.record import spans
 from vanclimate.site.sky import SKY_MODELS
 from vanclimate.site.years import MONTHS
 
@@ -30,6 +35,7 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.judge import Failure, WayResult
     from vanclimate.answers.night import Night
+    from vanclimate.answers.outside import Effect
     from vanclimate.units import System
 
 WAYS = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
@@ -183,8 +189,11 @@ def which_night(night: Night) -> str:
     if night.which == "typical":
         strain = "the air conditioner's energy" if by_energy else "how warm it feels inside"
         return f"{dates}: typical, the median of {_all_of(night)} by {strain}"
-    hottest = ", in its hottest year" if night.which == GIVEN_OF_YEARS else ""
-    return f"{dates}: the night you asked for{hottest}"
+    besides = {
+        GIVEN_OF_YEARS: ", in its hottest year",
+        YEARLESS: "; the weather is of no year of its own, so the year you gave counts for nothing",
+    }
+    return f"{dates}: the night you asked for{besides.get(night.which, '')}"
 
 
 def _one_of(night: Night) -> str:
@@ -228,9 +237,12 @@ def _worst_year(night: Night) -> str:
     shares = {year: held / of for year, (held, of) in night.by_year.items()}
     if len(set(shares.values())) < 2:
         return ""
-    worst = min(shares, key=lambda year: shares[year])
-    held, of = night.by_year[worst]
-    return f"; worst year {worst}: {held} of {of}"
+    least = min(shares.values())
+    worst = [year for year, share in shares.items() if share == least]
+    held, of = night.by_year[worst[0]]
+    if len(worst) == 1:
+        return f"; worst year {worst[0]}: {held} of {of}"
+    return f"; worst years {spans(worst)}: {held} of {of} each" if least == 0 else ""
 
 
 def _left_out(night: Night) -> str:
@@ -275,13 +287,16 @@ def nights_in_a_row(night: Night) -> str:
     return f"{count} such night{'s' * (count > 1)} {source}, then a night does not hold"
 
 
-def place_line(night: Night) -> str:
+def place_line(night: Night, system: System) -> str:
     """Return the place and its source."""
     weather = night.weather
     invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
     where = place_of(weather.latitude, weather.longitude)
-    height = f"{weather.elevation:.0f} m"
-    return f"{invented}{weather.name} ({where}, {height}); {weather.source}; {weather.period}"
+    period = weather.period
+    if night.season.years:
+        period = f"hours measured or modelled in {night.season.years_words}"
+    at = f"{where}, {height(weather.elevation, system)}"
+    return f"{invented}{weather.name} ({at}); {weather.source}; {period}"
 
 
 def licence_line(night: Night) -> str:
@@ -292,18 +307,29 @@ def licence_line(night: Night) -> str:
 def sky_line(night: Night, system: System) -> str:
     """Return the sky that was used, and the night under its alternative."""
     effect = next(e for e in night.effects if e.kind == "sky")
-    used, other = SKY_MODELS[effect.used], SKY_MODELS[effect.other]
+    used, other = SKY_MODELS[str(effect.used)], SKY_MODELS[effect.other]
     return f"{used}. With {other}: {_outcome(effect.result, system)}"
 
 
 def spot_lines(night: Night, system: System) -> list[tuple[str, str]]:
     """Return what each thing that the van's own spot adds is worth."""
-    lines = []
-    for effect in night.effects:
-        if effect.kind != "sky":
-            text = f"{effect.used}; without it: {_outcome(effect.result, system)}"
-            lines.append((effect.kind, text))
-    return lines
+    return [
+        (effect.kind, f"{_chosen(effect, system)}: {_outcome(effect.result, system)}")
+        for effect in night.effects
+        if effect.kind != "sky"
+    ]
+
+
+def _chosen(effect: Effect, system: System) -> str:
+    """Return what the spot adds, and what the outcome beside it is of."""
+    if effect.kind == "terrain":
+        return f"{effect.used} ground; on open ground"
+    if effect.kind == "height":
+        return f"{height(float(effect.used), system)}; with the air left at the weather's height"
+    degrees = in_units(float(effect.used), "temperature_difference", system)
+    sign = "+" if degrees > 0 else ""
+    unit = unit_of("temperature_difference", system)
+    return f"{sign}{fixed(degrees, 1)} {unit} at night; without it"
 
 
 def _outcome(result: WayResult, system: System) -> str:

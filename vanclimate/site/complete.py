@@ -38,7 +38,7 @@ def complete_rows(table: Table, name: str) -> Table:
     WeatherError
         where air temperature, sunlight or any humidity is missing
     """
-    columns, notes = dict(table.columns), list(table.notes)
+    columns, notes, names = dict(table.columns), list(table.notes), dict(table.names)
     rows = len(table.start)
     for quantity, words in (("temp_air", "air temperature"), ("ghi", "sun on a level plane")):
         if quantity not in columns and not (quantity == "ghi" and {"dni", "dhi"} <= set(columns)):
@@ -54,6 +54,7 @@ def complete_rows(table: Table, name: str) -> Table:
         vapour = share * np.asarray(air.saturation_pressure(temp_air))
         dew = np.asarray(air.dew_point_of_vapour_pressure(vapour), dtype=float)
         columns["temp_dew"] = np.minimum(dew, temp_air)
+        names["temp_dew"] = table.name_of("relative_humidity")
     columns.pop("relative_humidity", None)
     if "pressure" not in columns:
         height = table.station.elevation
@@ -68,7 +69,7 @@ def complete_rows(table: Table, name: str) -> Table:
         columns["wind_speed"] = np.full(rows, CALM)
         notes.append(f"the file has no wind: {CALM:g} m/s at 10 m is assumed at all hours")
     columns.setdefault("wind_direction", np.zeros(rows))
-    return replace(table, columns=columns, notes=tuple(notes))
+    return replace(table, columns=columns, notes=tuple(notes), names=names)
 
 
 def with_monthly_dew_point(table: Table, monthly: FloatArray, words: str) -> Table:

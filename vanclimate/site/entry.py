@@ -210,6 +210,16 @@ def load(path: Path) -> tuple[Entry, Hours]:
         raise broken(path, str(fault)) from None
 
 
+def read_whole(path: Path) -> Entry:
+    """Return an entry whose arrays were held against their hash too.
+
+    Raises
+    ------
+    BrokenEntry
+    """
+    return _guarded(lambda: _loaded(path))[0]
+
+
 def _loaded(path: Path) -> tuple[Entry, Hours]:
     # read once: between two openings another process may put a new entry in its place
     _check_file(path)

@@ -114,10 +114,10 @@ def _one(errand: _Errand, year: int | None) -> Fetched:
     stored = None if errand.refresh else _stored(errand, year)
     if stored is not None:
         return stored
-    errand.progress(f"{errand.label(year)}: fetching")
     request = errand.service.request_for(
         errand.place.latitude, errand.place.longitude, year, errand.base
     )
+    errand.progress(f"{errand.label(year)}: fetching")
     table = _table(errand, request, year)
     if not {"temp_dew", "relative_humidity"} & set(table.columns):
         table = _with_dew_point(errand, table)

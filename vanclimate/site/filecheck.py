@@ -120,7 +120,7 @@ def _gaps(table: Table) -> list[Finding]:
     if not table.typical and lost.any():
         longest, count = int(np.argmax(lost)), int((lost > 0).sum())
         words = f"rows are missing, {_span(float(lost[longest]))} at the longest"
-        findings.append(Finding(words, count, (table.first_row + longest,)))
+        findings.append(Finding(words, count, (table.first_row + longest + 1,)))
     for quantity, values in table.columns.items():
         starts, lengths = runs_of(np.isnan(values))
         if starts.size:
@@ -151,7 +151,7 @@ def _stuck(table: Table) -> list[Finding]:
         long = spans >= most
         if long.any():
             longest = int(np.argmax(spans))
-            words = f"{table.name_of(quantity)}: stuck, for {spans[longest]:.3g} h at the longest"
+            words = f"{table.name_of(quantity)}: stuck, for {spans[longest]:.0f} h at the longest"
             row = int(starts[longest]) + table.first_row
             findings.append(Finding(words, int(long.sum()), (row,)))
     return findings

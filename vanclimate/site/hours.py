@@ -52,7 +52,7 @@ def lay(table: Table, name: str, fill: bool = False) -> Hours:
     start, n = _grid(table, name)
     edges = start + HOUR * np.arange(n + 1, dtype=np.float64)
     arrays: dict[str, FloatArray] = {}
-    notes = list(table.notes)
+    bridged: dict[str, int] = {}
     for quantity, values in table.columns.items():
         lined = quantity in SUN
         found = _means(table, values, edges) if lined else _edges(table, quantity, values, edges)
@@ -60,14 +60,24 @@ def lay(table: Table, name: str, fill: bool = False) -> Hours:
             found = np.nan_to_num(found)  # told of, never used: no reason to refuse an hour
         if np.isnan(found).any():
             found, filled = _bridged(table, quantity, found, edges, name, fill)
-            if filled:
-                what = table.name_of(quantity)
-                notes.append(f"{what}: {filled} hours filled by straight lines over gaps to 3 h")
+            bridged[quantity] = filled
         arrays[quantity] = found
     if table.sun is not None:
         _spread_instants(table, arrays, start, n)
     arrays, derived = complete_hours(arrays, table.station, start, n)
-    return Hours(int(start), arrays, (*notes, *derived))
+    return Hours(int(start), arrays, (*table.notes, *_told(table, bridged), *derived))
+
+
+def _told(table: Table, bridged: dict[str, int]) -> list[str]:
+    """Return a note of what was filled, in the file's own columns; '' of nothing."""
+    own = {table.name_of(quantity): hours for quantity, hours in bridged.items()
+           if hours and quantity in (table.names or bridged)}  # fmt: skip
+    if not own:
+        return []
+    alike = len(set(own.values())) == 1 and len(own) > 1
+    each = [f"{hours} h in {name}" for name, hours in own.items()]
+    said = f"{max(own.values())} h in each column" if alike else ", ".join(each)
+    return [f"gaps of up to {LONGEST_FILLED:.0f} h filled by straight lines: {said}"]
 
 
 def _grid(table: Table, name: str) -> tuple[float, int]:
@@ -219,7 +229,7 @@ def _bridged(
         allowed = (
             "gaps of 3 h at most"
             if fill
-            else "every hour; with `gaps: fill` under `site`, gaps to 3 h become straight lines"
+            else "every hour; `gaps: fill` under `site`, or --fill, bridges gaps to 3 h"
         )
         gap = f"{hours} h without a value from {moment:%Y-%m-%d %H:%M} UTC"
         raise WeatherError(name, row, table.name_of(quantity), gap, allowed)
@@ -228,10 +238,13 @@ def _bridged(
     index = np.arange(len(found))
     bridged = np.interp(index, index[~missing], found[~missing])
     short = np.zeros(len(found), dtype=bool)
+    hours = 0
     for at, length in zip(starts, lengths, strict=True):
         inside = at > 0 and at + length < len(found)
-        short[at : at + length] = inside and length - extra <= LONGEST_FILLED
-    return np.where(short, bridged, found), int(short.sum())
+        if inside and length - extra <= LONGEST_FILLED:
+            short[at : at + length] = True
+            hours += max(1, int(length) - extra)
+    return np.where(short, bridged, found), hours
 
 
 def runs_of(mask: Mask) -> tuple[NDArray[np.int64], NDArray[np.int64]]:

@@ -173,6 +173,8 @@ def whole_station(
         if near is not None:
             elevation, words = near
             notes.append(f"the file gives no height: {words}; `elevation` under `site` tells it")
+    elif station.elevation is None:
+        notes.append(f"the file gives no height: the site's own {elevation:.0f} m are taken")
     if station.elevation is None:
         station = replace(station, elevation=elevation)
     return station, tuple(notes)

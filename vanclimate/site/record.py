@@ -13,7 +13,7 @@ from math import ceil, floor
 
 import numpy as np
 
-from vanclimate.errors import WeatherError
+from vanclimate.errors import NoHoursError, NoYearsError
 from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray, fixed_zone, nominal_start
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS, Weather
@@ -71,14 +71,14 @@ class Record:
 
         Raises
         ------
-        WeatherError
+        NoYearsError
             for a year that it does not hold
         """
         wanted = tuple(sorted(set(years)))
         missing = [year for year in wanted if year not in self.years]
         if missing:
             held = spans(self.years) if self.years else "a typical year only"
-            raise WeatherError(self.name, found=f"no data of {spans(missing)}", allowed=held)
+            raise NoYearsError(self.name, found=f"no data of {spans(missing)}", allowed=held)
         return replace(self, asked=wanted)
 
     def whole(self) -> Weather:
@@ -97,7 +97,7 @@ class Record:
 
         Raises
         ------
-        WeatherError
+        NoHoursError
             where no hour of the span is there
         """
         begin, end = first.timestamp(), last.timestamp()
@@ -107,7 +107,7 @@ class Record:
         joined = join(parts, begin, end) if parts else None
         if joined is None:
             found = f"no data from {first:%Y-%m-%d} to {last:%Y-%m-%d}"
-            raise WeatherError(self.name, found=found, allowed=spans(self.years))
+            raise NoHoursError(self.name, found=found, allowed=spans(self.years))
         start = datetime.fromtimestamp(joined.start, fixed_zone(self.utc_offset_h))
         years = spans(sorted({start.year, (last - timedelta(seconds=1)).year} & set(self.years)))
         digest = f"{self.digest}:{joined.start}:{joined.n}"

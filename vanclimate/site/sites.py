@@ -13,7 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from vanclimate.cache import data_path
-from vanclimate.errors import UnknownSiteError, WeatherError, near
+from vanclimate.errors import NoYearsError, UnknownSiteError, WeatherError, near
 from vanclimate.site.readers import read_record
 from vanclimate.site.record import Record, spans
 from vanclimate.site.weather import Weather
@@ -67,7 +67,9 @@ def find_record(
     """
     shipped = _shipped(text)
     if shipped is not None:
-        return _of_years(shipped, years)
+        # real years of a shipped place's town may have been fetched
+        other = _fetched(shipped.name, years) if isinstance(years, tuple) else None
+        return other or _of_years(shipped, years)
     wanted = _plain(text)
     path = (base or Path()) / (Path(text).expanduser() if wanted else Path())
     if wanted and _exists(path):
@@ -98,9 +100,15 @@ def _of_years(record: Record, years: Years | None) -> Record:
         if record.typical:
             return record
         allowed = f"its years, {spans(record.years)}"
-        raise WeatherError(record.name, found="no typical year", allowed=allowed)
+        raise NoYearsError(record.name, found="no typical year", allowed=allowed)
     assert not isinstance(years, str)
-    return record.chosen(years)
+    try:
+        return record.chosen(years)
+    except NoYearsError as fault:
+        raise NoYearsError(
+            record.name, found=fault.found, allowed=fault.allowed,
+            hint=_how_to_fetch(record.name, years) if record.typical else "",
+        ) from None  # fmt: skip
 
 
 def _fetched(text: str, years: Years | None) -> Record | None:
@@ -116,10 +124,17 @@ def _unknown(text: str, wanted: str, years: Years | None) -> UnknownSiteError:
     allowed = f"{', '.join(names)}, a weather file, a place that was fetched, or a design day"
     if not wanted:
         return UnknownSiteError("site", found=text, allowed=allowed)
-    hint = near(wanted, names)
+    hint = near(wanted, names) or _KEYS.get(wanted, "")
     if not hint:
         hint = _how_to_fetch(text, years)
     return UnknownSiteError("site", found=text, allowed=allowed, hint=hint)
+
+
+_KEYS = {
+    "typical": "a site is a place; under `site`, `place:` and `years: typical`",
+    "design day": "`design day:` stands under `site`, with its low and high",
+    "design week": "`design week:` stands under `site`, with its lows and highs",
+}
 
 
 def _how_to_fetch(text: str, years: Years | None) -> str:

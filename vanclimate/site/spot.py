@@ -75,14 +75,19 @@ def _at_height(weather: Weather, spot: Spot) -> Weather:
     if longwave is not None:
         longwave = longwave * ((temp_air + air.KELVIN) / (weather.temp_air + air.KELVIN)) ** 4
     note = (
-        f"air moved from {weather.elevation:.0f} m, the weather's height, to the site's "
-        f"{spot.elevation:.0f} m: {change:+.1f} K at 6.5 K/km (ISO 2533)"
+        f"air moved from {_feet(weather.elevation)}, the weather's height, to the site's "
+        f"{_feet(spot.elevation)}: {change:+.1f} K ({1.8 * change:+.1f} F°) at 6.5 K/km (ISO 2533)"
     )
     return replace(
         weather, temp_air=temp_air, temp_dew=temp_dew, pressure=pressure, longwave=longwave,
         elevation=spot.elevation, notes=(*weather.notes, note.replace("-", "−")),
         digest=f"{weather.digest}:height {spot.elevation}",
     )  # fmt: skip
+
+
+def _feet(metres: float) -> str:
+    """Write a height for readers of either system."""
+    return f"{metres:,.0f} m ({metres / 0.3048:,.0f} ft)"
 
 
 def _over_terrain(weather: Weather, terrain: str) -> Weather:
@@ -102,7 +107,8 @@ def _with_night_air(weather: Weather, warmer: float) -> Weather:
     if warmer == 0.0:
         return weather
     temp_air = weather.temp_air + warmer * night_share(weather)
-    note = f"nights {warmer:+.1f} K against the weather, as the sheet says of this spot"
+    by = f"{warmer:+.1f} K ({1.8 * warmer:+.1f} F°)"
+    note = f"nights {by} against the weather, as the sheet says of this spot"
     return replace(
         weather, temp_air=temp_air, temp_dew=np.minimum(weather.temp_dew, temp_air),
         notes=(*weather.notes, note.replace("-", "−")),

@@ -12,11 +12,20 @@ from pathlib import Path
 
 import numpy as np
 
-from vanclimate.errors import OptionError, WeatherError
-from vanclimate.site.entry import BrokenEntry, Entry, Origin, broken, load, read_entry, save
+from vanclimate.errors import NoYearsError, OptionError, WeatherError
+from vanclimate.site.entry import (
+    BrokenEntry,
+    Entry,
+    Origin,
+    broken,
+    load,
+    read_entry,
+    read_whole,
+    save,
+)
 from vanclimate.site.entry_names import entry_file, named_entry, spot_of, store_dir
 from vanclimate.site.places import distance_km, find_places, fold, parse_coordinates
-from vanclimate.site.record import Record
+from vanclimate.site.record import Record, spans
 from vanclimate.site.table import Hours
 from vanclimate.site.years import TYPICAL, Years
 
@@ -110,12 +119,15 @@ class StoredSeries:
         return hours
 
 
-def stored_series(within: tuple[float, float, float] | None = None) -> list[StoredSeries]:
+def stored_series(
+    within: tuple[float, float, float] | None = None, whole: bool = False
+) -> list[StoredSeries]:
     """Return what is kept, by spot and source; a store that cannot be read counts as empty.
 
     Parameters
     ----------
     within : latitude, longitude [deg] and distance [km] of the spots wanted; None for all
+    whole : every entry is read whole and held against its hash, 8 ms a year
     """
     found = []
     for folder in _listed(store_dir()):
@@ -127,7 +139,7 @@ def stored_series(within: tuple[float, float, float] | None = None) -> list[Stor
             named = named_entry(path)
             if named is not None:
                 by_source.setdefault(named[0], []).append(path)
-        found += [_series(folder.name, source, paths) for source, paths in by_source.items()]
+        found += [_series(folder.name, source, paths, whole) for source, paths in by_source.items()]
     return found
 
 
@@ -138,11 +150,11 @@ def _listed(folder: Path) -> list[Path]:
         return []
 
 
-def _series(slug: str, source: str, paths: list[Path]) -> StoredSeries:
+def _series(slug: str, source: str, paths: list[Path], whole: bool) -> StoredSeries:
     entries, faults = [], []
     for path in paths:
         try:
-            entries.append(read_entry(path))
+            entries.append(read_whole(path) if whole else read_entry(path))
         except BrokenEntry as fault:
             faults.append((path.name, str(fault)))
     entries.sort(key=lambda entry: entry.origin.year or 0)
@@ -252,9 +264,12 @@ def _record(series: StoredSeries, years: Years | None) -> Record:
         hint = (
             f'vanclimate weather fetch "{series.name}" --years {missing} --source {series.source}'
         )
-        held = [TYPICAL] * series.has_typical + [str(year) for year in series.years]
+        if missing == TYPICAL:  # not every service has one
+            hint = f'vanclimate weather fetch "{series.name}" --years {TYPICAL}'
+        held = [TYPICAL] * series.has_typical + [spans(series.years)] * bool(series.years)
         allowed = f"what was fetched: {', '.join(held)}"
-        raise WeatherError(series.name, found=f"no years {missing}", allowed=allowed, hint=hint)
+        found = "no typical year" if missing == TYPICAL else f"no years {missing}"
+        raise NoYearsError(series.name, found=found, allowed=allowed, hint=hint)
     origin = chosen[-1].origin
     digest = hashlib.sha256(" ".join(entry.digest for entry in chosen).encode()).hexdigest()
     at = f"{origin.grid_latitude:.2f}, {origin.grid_longitude:.2f}"

@@ -107,15 +107,18 @@ class Stay(NamedTuple):
             return f"{first.words} to {last.day}"
         return f"{first.words} to {last.words}"
 
-    def dates_in(self, year: int) -> tuple[datetime.date, datetime.date] | None:
-        """Return both dates of the stay that begins in a year; None where one does not exist."""
-        first = self.arrival.date_in(year)
-        if first is None:
-            return None
-        last = self.departure.date_in(first.year)
-        if self.departure.year is None and last is not None and last <= first:
-            last = self.departure.date_in(first.year + 1)
-        return None if last is None else (first, last)
+    def dates_in(self, year: int) -> tuple[datetime.date, datetime.date]:
+        """Return both dates of the stay that begins in a year."""
+        first = _day_or_next(self.arrival, year)
+        last = _day_or_next(self.departure, first.year)
+        if self.departure.year is None and last <= first:
+            last = _day_or_next(self.departure, first.year + 1)
+        return first, last
+
+
+def _day_or_next(day: Day, year: int) -> datetime.date:
+    """Return a day's date in a year; where that has no 29 February, 1 March."""
+    return day.date_in(year) or datetime.date(year, 3, 1)
 
 
 def read_stay(text: str) -> Stay:
@@ -134,8 +137,8 @@ def read_stay(text: str) -> Stay:
         first = first._replace(year=last.year - later)
     stay = Stay(first, last)
     dates = stay.dates_in(2024)
-    days = (dates[1] - dates[0]).days if dates else 1
-    if not 1 <= days <= 365:
+    days = (dates[1] - dates[0]).days
+    if not 1 <= days <= 365 or first[1:] == last[1:]:
         raise UnitError(text, f"{allowed}: the second after the first, a year apart at most")
     return stay
 

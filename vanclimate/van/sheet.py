@@ -203,6 +203,8 @@ class Sheet(Part):
     def _month_of_days(self) -> Self:
         """A stay, or a night given as a day, brings its month with it."""
         day = None if self.stay is None else self.stay.arrival
+        if self.stay is not None and self.site.place is None:
+            raise refused(str(self.stay), "no stay beside made-up days", key="stay")
         if self.stay is not None and "month" in self.model_fields_set:
             raise refused(MONTHS[self.month - 1], "a month or a stay, not both", key="month")
         if self.night[0].isdigit():
