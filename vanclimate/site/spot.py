@@ -95,7 +95,7 @@ def _over_terrain(weather: Weather, terrain: str) -> Weather:
         return weather
     ratio = terrain_ratio(terrain)
     note = (
-        f"wind at a van's {VAN_HEIGHT:.0f} m over {terrain}: {ratio:.0%} of that over open ground"
+        f"wind at {VAN_HEIGHT:.0f} m over {terrain} ground: {ratio:.0%} of that over open ground"
     )
     return replace(
         weather, wind_speed=weather.wind_speed * ratio, notes=(*weather.notes, note),
