@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from tests.site.fetched.stub_server import running
+from tests.site.fetched.test_fetch import TODAY, power_reply, typical_reply
 from tests.site.invented_files import as_mapped_csv, as_power_json, invented_days, invented_year
-from tests.site.stub_server import running
-from tests.site.test_fetch import TODAY, power_reply, typical_reply
 from vanclimate import cli
 from vanclimate.cache import data_path
-from vanclimate.site import fetch as fetching
-from vanclimate.site.download import Limits
+from vanclimate.site.fetched import fetch as fetching
+from vanclimate.site.fetched.download import Limits
 
 MIAMI = str(data_path("weather", "12839.tm2.gz"))
 

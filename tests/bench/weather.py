@@ -15,10 +15,10 @@ from tests.bench.clock import Timed, timed_cold
 from tests.bench.processes import ROOT
 from tests.site import invented_files as files
 from vanclimate.cache import data_path
-from vanclimate.site.entry import Origin, save
+from vanclimate.site.fetched.entry import Origin, save
+from vanclimate.site.fetched.store import find_series
 from vanclimate.site.readers import read_record
 from vanclimate.site.record import hours_of
-from vanclimate.site.store import find_series
 
 ZONE = timezone(timedelta(hours=-7))
 SPOT = (38.57, -109.55)

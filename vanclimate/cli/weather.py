@@ -16,7 +16,7 @@ from vanclimate.cli.outcome import Debug, system_of, told
 
 if TYPE_CHECKING:
     from vanclimate.errors import WeatherError
-    from vanclimate.site.fetch import Fetched
+    from vanclimate.site.fetched.fetch import Fetched
     from vanclimate.site.places import PlaceFound
 
 app = typer.Typer(
@@ -115,8 +115,8 @@ def list_(debug: Debug = False) -> None:
     with told(debug):
         from vanclimate.report.series import print_series
         from vanclimate.report.terminal import console_for
+        from vanclimate.site.fetched.store import store_dir, stored_series
         from vanclimate.site.sites import find_record, shipped_sites
-        from vanclimate.site.store import store_dir, stored_series
 
         shipped = {key: find_record(key) for key in shipped_sites()}
         print_series(shipped, stored_series(whole=True), store_dir(), console_for())
@@ -175,7 +175,7 @@ def _fetch(
 ) -> list[Fetched]:
     """Fetch, with a bar on a terminal and a line a year elsewhere."""
     from vanclimate.report.series import Progress
-    from vanclimate.site.fetch import fetch as bring
+    from vanclimate.site.fetched.fetch import fetch as bring
 
     with Progress(1 if isinstance(years, str) else len(years), sys.stderr, kept) as progress:
         return bring(place, years, source, refresh=refresh, progress=progress.told)

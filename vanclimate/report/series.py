@@ -1,6 +1,6 @@
 """Places that are shipped and series that were fetched, and a fetch while it runs.
 
-What does not belong here: the store (site/store) and the network (site/fetch).
+What does not belong here: the store (site/fetched/store) and the network (site/fetched/fetch).
 """
 
 from __future__ import annotations
@@ -24,10 +24,10 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.progress import Progress as Bar
 
-    from vanclimate.site.fetch import Fetched
+    from vanclimate.site.fetched.fetch import Fetched
+    from vanclimate.site.fetched.store import StoredSeries
     from vanclimate.site.places import PlaceFound
     from vanclimate.site.record import Record
-    from vanclimate.site.store import StoredSeries
 
 DONE = (": kept", "already stored")
 
@@ -107,13 +107,13 @@ def _labels(done: Sequence[Fetched]) -> str:
 
 
 def _service(done: Sequence[Fetched]) -> str:
-    from vanclimate.site.services import SERVICES
+    from vanclimate.site.fetched.services import SERVICES
 
     return SERVICES[done[0].source].name
 
 
 def _dates(done: Sequence[Fetched]) -> str:
-    from vanclimate.site.entry import read_entry
+    from vanclimate.site.fetched.entry import read_entry
 
     dates = sorted({read_entry(f.path).origin.fetched for f in done})
     return dates[0] if len(dates) == 1 else f"{dates[0]} to {dates[-1]}"

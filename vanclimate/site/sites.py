@@ -113,7 +113,7 @@ def _of_years(record: Record, years: Years | None) -> Record:
 
 def _fetched(text: str, years: Years | None) -> Record | None:
     """Return what was fetched for coordinates or a town, or None."""
-    from vanclimate.site.store import fetched_record
+    from vanclimate.site.fetched.store import fetched_record
 
     return fetched_record(text, years)
 

@@ -94,9 +94,7 @@ def _over_terrain(weather: Weather, terrain: str) -> Weather:
     if terrain == "open":
         return weather
     ratio = terrain_ratio(terrain)
-    note = (
-        f"wind at {VAN_HEIGHT:.0f} m over {terrain} ground: {ratio:.0%} of that over open ground"
-    )
+    note = f"wind at {VAN_HEIGHT:.0f} m over {terrain} ground: {ratio:.0%} of that over open ground"
     return replace(
         weather, wind_speed=weather.wind_speed * ratio, notes=(*weather.notes, note),
         digest=f"{weather.digest}:terrain {terrain}",

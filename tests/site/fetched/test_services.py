@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from vanclimate.errors import OptionError
-from vanclimate.site.services import (
+from vanclimate.site.fetched.services import (
     NSRDB,
     POWER,
     POWER_PARAMETERS,

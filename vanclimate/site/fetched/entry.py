@@ -28,7 +28,7 @@ import numpy as np
 
 from vanclimate.errors import WeatherError
 from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray
-from vanclimate.site.entry_names import entry_file, named_entry, slug_of, spot_of, store_dir
+from vanclimate.site.fetched.names import entry_file, named_entry, slug_of, spot_of, store_dir
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS
 from vanclimate.site.years import TYPICAL

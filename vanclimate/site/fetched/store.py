@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from vanclimate.errors import NoYearsError, OptionError, WeatherError
-from vanclimate.site.entry import (
+from vanclimate.site.fetched.entry import (
     BrokenEntry,
     Entry,
     Origin,
@@ -23,7 +23,7 @@ from vanclimate.site.entry import (
     read_whole,
     save,
 )
-from vanclimate.site.entry_names import entry_file, named_entry, spot_of, store_dir
+from vanclimate.site.fetched.names import entry_file, named_entry, spot_of, store_dir
 from vanclimate.site.places import distance_km, find_places, fold, parse_coordinates
 from vanclimate.site.record import Record, spans
 from vanclimate.site.table import Hours

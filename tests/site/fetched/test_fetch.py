@@ -21,6 +21,7 @@ import numpy as np
 import pytest
 from pvlib.iotools import psm4
 
+from tests.site.fetched.stub_server import running
 from tests.site.invented_files import (
     as_nsrdb,
     as_power_json,
@@ -30,12 +31,11 @@ from tests.site.invented_files import (
     invented_days,
     invented_year,
 )
-from tests.site.stub_server import running
 from vanclimate.errors import FetchError, OptionError, VanclimateError, WeatherError
-from vanclimate.site import store
 from vanclimate.site.clock import fixed_zone
-from vanclimate.site.download import Limits
-from vanclimate.site.fetch import fetch
+from vanclimate.site.fetched import store
+from vanclimate.site.fetched.download import Limits
+from vanclimate.site.fetched.fetch import fetch
 from vanclimate.site.places import PlaceFound
 
 MOAB = PlaceFound("Moab, Utah", 38.57, -109.55, 1230.0, -7.0, "America/Denver")
@@ -394,7 +394,7 @@ FETCHER = """
     import sys
     from datetime import date
     sys.path.insert(0, {root!r})
-    from vanclimate.site.fetch import fetch
+    from vanclimate.site.fetched.fetch import fetch
     from vanclimate.site.places import PlaceFound
     place = PlaceFound("Moab, Utah", 38.57, -109.55, 1230.0, -7.0, "America/Denver")
     fetch(place, {years!r}, today=date(2025, 6, 1), base={base!r}, refresh={refresh!r})

@@ -18,12 +18,12 @@ import numpy as np
 
 from vanclimate.errors import FetchError, OptionError
 from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray, month_of_hour
-from vanclimate.site.download import Limits, get, mask
-from vanclimate.site.entry import Origin, load, save
-from vanclimate.site.entry_names import entry_file, slug_of
+from vanclimate.site.fetched.download import Limits, get, mask
+from vanclimate.site.fetched.entry import Origin, load, save
+from vanclimate.site.fetched.names import entry_file, slug_of
+from vanclimate.site.fetched.services import PVGIS, Request, Service, service_for
 from vanclimate.site.hours import lay
 from vanclimate.site.places import PlaceFound
-from vanclimate.site.services import PVGIS, Request, Service, service_for
 from vanclimate.site.table import Hours, Table
 from vanclimate.site.years import NOMINAL_YEAR, Years
 

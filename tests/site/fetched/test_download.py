@@ -11,11 +11,11 @@ import zlib
 import pytest
 import trustme
 
-from tests.site.stub_server import running
+from tests.site.fetched.stub_server import running
 from vanclimate import __version__
 from vanclimate.errors import FetchError
-from vanclimate.site import download
-from vanclimate.site.download import Limits, get
+from vanclimate.site.fetched import download
+from vanclimate.site.fetched.download import Limits, get
 
 JSON = ("application/json",)
 KEY = "k3y/with+odd chars"

@@ -12,16 +12,17 @@ import zipfile
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from io import BytesIO
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from vanclimate.errors import NoYearsError, OptionError, WeatherError
-from vanclimate.site import entry as entries
-from vanclimate.site.entry import load, save
-from vanclimate.site.entry_names import entry_file, slug_of, spot_of, store_dir
+from vanclimate.site.fetched import entry as entries
+from vanclimate.site.fetched.entry import load, save
+from vanclimate.site.fetched.names import entry_file, slug_of, spot_of, store_dir
+from vanclimate.site.fetched.store import fetched_record, find_by_name, find_series, stored_series
 from vanclimate.site.sites import find_record
-from vanclimate.site.store import fetched_record, find_by_name, find_series, stored_series
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS
 
@@ -127,7 +128,7 @@ def test_a_year_is_read_within_50_ms_without_pandas_or_pvlib():
     kept()
     code = """
         import sys, time
-        from vanclimate.site.store import find_series
+        from vanclimate.site.fetched.store import find_series
         (series,) = find_series(38.76, -109.75)
         took = []
         for _ in range(5):
@@ -399,8 +400,8 @@ def test_what_killed_processes_left_is_swept_after_a_day():
 WRITER = """
     import sys
     sys.path.insert(0, {root!r})
-    from tests.site.test_store import hours, origin
-    from vanclimate.site.entry import save
+    from tests.site.fetched.test_store import hours, origin
+    from vanclimate.site.fetched.entry import save
     pieces = [hours(seed=i) for i in range(2)]
     print("ready", flush=True)
     for i in range({rounds}):
@@ -409,7 +410,7 @@ WRITER = """
 
 
 def writer(rounds):
-    root = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
+    root = str(Path(__file__).resolve().parents[3])
     code = textwrap.dedent(WRITER.format(root=root, rounds=rounds))
     started = subprocess.Popen(
         [sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
