@@ -12,12 +12,13 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.site.test_consistency import EVERY_FORMAT, surfrad
+from tests.site.test_suncheck import EVERY_FORMAT, surfrad
 from vanclimate.site import formats
-from vanclimate.site.consistency import for_shift
-from vanclimate.site.noon import shift_curve, sun_shift
+from vanclimate.site.clock import FloatArray
 from vanclimate.site.readers import read_table, whole_station
 from vanclimate.site.sites import shipped_sites
+from vanclimate.site.suncheck import for_shift
+from vanclimate.site.sunshift import ClearCourse, sun_shift
 from vanclimate.site.table import Table
 
 FOLDER = Path(__file__).resolve().parent.parent / "docs" / "figures"
@@ -33,6 +34,20 @@ text{font:11px system-ui,sans-serif;fill:#555}
 .peak{fill:#c2410c}
 @media(prefers-color-scheme:dark){text{fill:#bbb}.curve{stroke:#5db3f0}.peak{fill:#fb923c}}
 """
+
+
+def shift_curve(
+    begin: FloatArray,
+    width: float,
+    ghi: FloatArray,
+    place: tuple[float, float],
+    minutes: FloatArray,
+) -> FloatArray:
+    """Return the correlation of `sun_shift` at given shifts [min], for a figure."""
+    there = ~np.isnan(ghi)
+    clear = ClearCourse(begin[there], width, *place)
+    sun = np.cbrt(np.clip(ghi[there], 0.0, None))
+    return np.array([clear.fit(sun, 60.0 * m) for m in minutes])
 
 
 def tables() -> Iterator[tuple[str, Table]]:

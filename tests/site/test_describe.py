@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from vanclimate.site import find_site
+from vanclimate.site.clearsky import clear_sky
 from vanclimate.site.clock import fixed_zone
 from vanclimate.site.describe import BASE, describe
 from vanclimate.site.designday import design_day
-from vanclimate.site.noon import clear_sky
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.sites import find_record
 from vanclimate.site.table import Hours

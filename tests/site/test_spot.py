@@ -10,9 +10,18 @@ import pytest
 from vanclimate.physics import air
 from vanclimate.physics.wind import TERRAINS, terrain_ratio, wind_at_height
 from vanclimate.site import find_site
-from vanclimate.site.sky import BERDAHL_MARTIN, BRUTSAERT, MEASURED, alternative_to, model_of, sky
+from vanclimate.site.sky import (
+    BERDAHL_MARTIN,
+    BRUTSAERT,
+    MEASURED,
+    SKY_MODELS,
+    alternative_to,
+    model_of,
+    sky,
+)
 from vanclimate.site.spot import Spot, at_spot, night_share
 from vanclimate.site.sun import sun_position
+from vanclimate.van.place import SKIES
 from vanclimate.van.place import TERRAINS as WORDS
 
 
@@ -51,6 +60,7 @@ def test_measured_longwave_goes_with_the_air(weather):
 
 def test_terrains_are_those_of_the_sheet_and_woods_break_the_wind(weather):
     assert tuple(TERRAINS) == WORDS
+    assert tuple(SKY_MODELS) == SKIES
     ratios = [terrain_ratio(name) for name in TERRAINS]
     assert ratios == sorted(ratios, reverse=True)
     assert terrain_ratio("open") == 1.0

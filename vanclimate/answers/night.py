@@ -39,8 +39,8 @@ from vanclimate.answers.season import Season, Spell, given_nights, record_for, s
 from vanclimate.errors import OptionError, UnitError, near
 from vanclimate.simulate.plan import morning_charge
 from vanclimate.simulate.runs import Run
-from vanclimate.site.consistency import check_clock
 from vanclimate.site.record import Record, record_of
+from vanclimate.site.suncheck import check_clock
 from vanclimate.site.weather import Weather
 from vanclimate.site.years import NOMINAL_YEAR
 from vanclimate.van.place import read_calendar_day

@@ -11,7 +11,7 @@ from vanclimate.answers.judge import COLD, WayResult, early_minutes
 from vanclimate.answers.scene import Scene
 from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 from vanclimate.simulate.runs import Run
-from vanclimate.site.consistency import consistency_notes
+from vanclimate.site.suncheck import consistency_notes
 
 
 def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:

@@ -115,7 +115,8 @@ def list_(debug: Debug = False) -> None:
     with told(debug):
         from vanclimate.report.series import print_series
         from vanclimate.report.terminal import console_for
-        from vanclimate.site.fetched.store import store_dir, stored_series
+        from vanclimate.site.fetched.names import store_dir
+        from vanclimate.site.fetched.store import stored_series
         from vanclimate.site.sites import find_record, shipped_sites
 
         shipped = {key: find_record(key) for key in shipped_sites()}

@@ -16,6 +16,7 @@ from rich.text import Text
 from vanclimate.report.layout import facts, heading, say
 from vanclimate.report.numbers import (
     fixed,
+    height,
     in_units,
     percent,
     place_of,
@@ -25,22 +26,21 @@ from vanclimate.report.numbers import (
     utc_offset,
 )
 from vanclimate.report.tables import plain_table
+from vanclimate.site.clearsky import CLEAR_SKY
 from vanclimate.site.describe import BASE, HUNDRED, NIGHT
-from vanclimate.site.noon import CLEAR_SKY
 from vanclimate.site.record import spans
 from vanclimate.site.years import MONTHS
 
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from vanclimate.site.describe import Description, Month, Spell
+    from vanclimate.site.describe import Description, InARow, Month
     from vanclimate.site.record import Record
     from vanclimate.units import System
 
 ROOMY = 98  # columns from which the charts stand beside their figures
 BAND, BAR = 22, 8  # characters of the two charts
 MOST_NOTES = 5
-FOOT = 0.3048
 
 
 class Signs(NamedTuple):
@@ -72,15 +72,6 @@ def print_description(found: Description, system: System, console: Console) -> N
     facts(console, [*_spells(found, system), *_annual(found, system)])
     heading(console, "What it stands on")
     facts(console, _grounds(found))
-
-
-def height(metres: float, system: System) -> str:
-    """Write a height above the sea.
-
-    >>> height(1650.0, "us"), height(1650.0, "si")
-    ('5,413 ft', '1,650 m')
-    """
-    return f"{fixed(metres / FOOT)} ft" if system == "us" else f"{fixed(metres)} m"
 
 
 def _place(found: Description, system: System) -> list[tuple[str, str]]:
@@ -230,7 +221,7 @@ def _spells(found: Description, system: System) -> list[tuple[str, str]]:
     return rows
 
 
-def _date(found: Description, spell: Spell) -> str:
+def _date(found: Description, spell: InARow) -> str:
     day: date = spell.first
     words = f"{MONTHS[day.month - 1]} {day.day}"
     record: Record = found.record

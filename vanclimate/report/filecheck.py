@@ -1,6 +1,6 @@
 """What a weather file holds and what is wrong with it, on a terminal.
 
-What does not belong here: finding it (site/filecheck, site/consistency).
+What does not belong here: finding it (site/filecheck, site/suncheck).
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ from vanclimate.report.tables import BAD, GOOD, plain_table
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from vanclimate.site.consistency import Finding
     from vanclimate.site.filecheck import FileCheck, Span
+    from vanclimate.site.suncheck import Finding
     from vanclimate.units import System
 
 QUANTITIES = {
@@ -137,10 +137,9 @@ def _sun(found: FileCheck) -> list[tuple[str, str]]:
     if shift is None:
         rows.append(("noon", "no day of sun to compare"))
     else:
-        way = "late" if shift.minutes >= 0 else "early"
         text = (
-            f"the file's sun is {abs(shift.minutes):.0f} min {way} (within {shift.allowed:.0f} min "
-            f"is as good as {fixed(shift.days)} days can tell)"
+            f"the file's sun is {abs(shift.minutes):.0f} min {shift.way} (within "
+            f"{shift.allowed:.0f} min is as good as {fixed(shift.days)} days can tell)"
         )
         rows.append(("noon", text))
     if found.above is not None:

@@ -182,14 +182,12 @@ def _complete_cloud(
         arrays["cloud_opaque"] = arrays["cloud_total"]
         arrays.setdefault("ceiling", np.full(n + 1, np.inf))
         return ["the file gives the sky's whole cover only: all of it is taken for opaque"]
-    import pandas as pd
-    from pvlib.clearsky import haurwitz
-
+    from vanclimate.site.clearsky import haurwitz_ghi
     from vanclimate.site.sun import zenith_at
 
     middle = np.asarray(start + 3600.0 * (np.arange(n) + 0.5), dtype=np.float64)
     zenith = zenith_at(middle, station.latitude, station.longitude)
-    clear = np.asarray(haurwitz(pd.Series(zenith))["ghi"].to_numpy(), dtype=float)
+    clear = haurwitz_ghi(zenith)
     seen = (zenith < LOW_SUN) & ~np.isnan(arrays["ghi"])
     cover = np.zeros(n + 1)
     if seen.any():

@@ -1,7 +1,7 @@
 """What a place's weather is like: months, hot and cold nights, degree-days, design temperatures.
 
 Years are read one at a time, and a day of each is kept as a few numbers. What does not belong here:
-wording, and whether a file makes sense (``consistency``).
+wording, and whether a file makes sense (``suncheck``).
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from math import floor
 
 import numpy as np
 
+from vanclimate.site.clearsky import clear_sky
 from vanclimate.site.clock import FloatArray, IntArray, fixed_zone
-from vanclimate.site.noon import clear_sky
 from vanclimate.site.record import Record
 from vanclimate.site.weather import Weather
 
@@ -66,7 +66,7 @@ class Month:
 
 
 @dataclass(frozen=True)
-class Spell:
+class InARow:
     """Nights or days in a row: the date the first begins on, how many, and their mean [°C]."""
 
     first: date
@@ -111,8 +111,8 @@ class Description:
     hours: int
     missing: int
     months: tuple[Month, ...]
-    hot_nights: Spell | None
-    cold_days: Spell | None
+    hot_nights: InARow | None
+    cold_days: InARow | None
     annual: Annual | None
     notes: tuple[str, ...]
 
@@ -307,7 +307,7 @@ def _month(month: int, days: _Days, own: FloatArray) -> Month:
     )
 
 
-def _spell(day: IntArray, values: FloatArray, hottest: bool) -> Spell | None:
+def _spell(day: IntArray, values: FloatArray, hottest: bool) -> InARow | None:
     """Return the hottest or coldest run of days that follow one another."""
     last = len(day) - IN_A_ROW + 1
     if last < 1:
@@ -317,7 +317,7 @@ def _spell(day: IntArray, values: FloatArray, hottest: bool) -> Spell | None:
     if np.isnan(means).all():
         return None
     at = int(np.nanargmax(means) if hottest else np.nanargmin(means))
-    return Spell(date.fromordinal(int(day[at])), IN_A_ROW, float(means[at]))
+    return InARow(date.fromordinal(int(day[at])), IN_A_ROW, float(means[at]))
 
 
 def _annual(days: _Days, air: FloatArray) -> Annual | None:

@@ -14,11 +14,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from vanclimate.cache import Arrays, cached_arrays
+from vanclimate.cache import cached_arrays
 from vanclimate.errors import OptionError
 from vanclimate.physics import air
+from vanclimate.site.clearsky import LINKE_TURBIDITY, clear_day
 from vanclimate.site.clock import FloatArray, fixed_zone
-from vanclimate.site.sun import solar_position
 from vanclimate.site.weather import Weather
 from vanclimate.site.years import MONTHS
 
@@ -29,21 +29,15 @@ RANGE_SHARES = (
     *(0.11, 0.03, 0.00, 0.03, 0.10, 0.21, 0.34, 0.47, 0.58, 0.68, 0.76, 0.82),
 )
 
-LINKE_TURBIDITY = 3.5
-"""Haze of the clear sky: an ordinary summer sky of the countryside; assumed."""
-
 WIND = 2.0
 """Wind at 10 m [m/s]: a calm, hot spell; assumed."""
-
-SAMPLES = 12
-"""Samples an hour from which the mean clear-sky irradiance of the hour is taken."""
 
 _LIMITS = {
     "low": (-60.0, 55.0),
     "high": (-60.0, 60.0),
     "latitude": (-90.0, 90.0),
     "longitude": (-180.0, 180.0),
-    "elevation": (-430.0, 6000.0),
+    "elevation": (-450.0, 6000.0),
     "relative_humidity": (0.01, 1.0),
     "utc_offset_h": (-12.0, 14.0),
     "days": (1, 60),
@@ -150,7 +144,7 @@ def design_week(
     pressure = float(air.standard_pressure(elevation))
     points = np.ones(n + 1)
     sun = cached_arrays(
-        "designday", (digest,), lambda: _clear_sky(start, latitude, longitude, elevation, pressure)
+        "designday", (digest,), lambda: clear_day(start, latitude, longitude, elevation, pressure)
     )
     return Weather(
         name=f"synthetic days, {min(lows):.0f} to {max(highs):.0f} °C, from {date.day} "
@@ -210,33 +204,3 @@ def _check(name: str, value: float) -> None:
     least, most = _LIMITS[name]
     if not least <= value <= most:  # a NaN fails too
         raise OptionError(name, value, f"{least:g} to {most:g}")
-
-
-def _clear_sky(
-    start: dt.datetime, latitude: float, longitude: float, elevation: float, pressure: float
-) -> Arrays:
-    """Return the hourly means of ghi, dni and dhi of one clear day [W/m2], shape (24,)."""
-    import pandas as pd
-    from pvlib.atmosphere import get_absolute_airmass, get_relative_airmass
-    from pvlib.clearsky import ineichen
-    from pvlib.irradiance import get_extra_radiation
-
-    step = pd.Timedelta(hours=1) / SAMPLES
-    times = pd.date_range(start + step / 2, periods=24 * SAMPLES, freq=step)
-    sun = solar_position(
-        times,
-        latitude=latitude,
-        longitude=longitude,
-        elevation=elevation,
-        pressure=pressure,
-        temp_air=15.0,
-    )
-    zenith = sun["apparent_zenith"]
-    airmass = get_absolute_airmass(get_relative_airmass(zenith), pressure)
-    extra = get_extra_radiation(start.timetuple().tm_yday)
-    sky = ineichen(zenith, airmass, LINKE_TURBIDITY, altitude=elevation, dni_extra=extra)
-    sky = sky.fillna(0.0)
-    return {
-        name: sky[name].to_numpy().reshape(24, SAMPLES).mean(axis=1)
-        for name in ("ghi", "dni", "dhi")
-    }

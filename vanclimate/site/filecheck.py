@@ -1,6 +1,6 @@
 """What a weather file holds and what is wrong with it: columns, gaps, stuck values, and its sun.
 
-What does not belong here: what a reader refuses outright (``formats``), the sun (``consistency``),
+What does not belong here: what a reader refuses outright (``formats``), the sun (``suncheck``),
 wording of tables.
 """
 
@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from vanclimate.errors import WeatherError
-from vanclimate.site.consistency import (
+from vanclimate.site.hours import runs_of
+from vanclimate.site.suncheck import (
     Finding,
     closure,
     envelope,
@@ -20,8 +21,7 @@ from vanclimate.site.consistency import (
     shift_words,
     zone_words,
 )
-from vanclimate.site.hours import runs_of
-from vanclimate.site.noon import SunShift, sun_shift
+from vanclimate.site.sunshift import SunShift, sun_shift
 from vanclimate.site.table import Hours, Station, Table
 
 STUCK_HOURS = {"temp_air": 24.0, "wind_speed": 24.0, "ghi": 6.0}

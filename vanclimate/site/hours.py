@@ -69,7 +69,7 @@ def lay(table: Table, name: str, fill: bool = False) -> Hours:
 
 
 def _told(table: Table, bridged: dict[str, int]) -> list[str]:
-    """Return a note of what was filled, in the file's own columns; '' of nothing."""
+    """Return a note of what was filled, in the file's own columns; none where nothing was."""
     own = {table.name_of(quantity): hours for quantity, hours in bridged.items()
            if hours and quantity in (table.names or bridged)}  # fmt: skip
     if not own:
@@ -262,9 +262,7 @@ def _spread_instants(table: Table, arrays: dict[str, FloatArray], start: float, 
     gives less than 20 W/m2 no ratio is taken and the line goes on. Diffuse light keeps its share of
     the global.
     """
-    import pandas as pd
-    from pvlib.clearsky import haurwitz
-
+    from vanclimate.site.clearsky import haurwitz_ghi
     from vanclimate.site.sun import zenith_at
 
     assert table.sun is not None
@@ -280,7 +278,7 @@ def _spread_instants(table: Table, arrays: dict[str, FloatArray], start: float, 
     def clear(moments: FloatArray) -> FloatArray:
         # between quarters of an hour the height's sine is as good as straight: 0.0005 at most
         at_moments = np.degrees(np.arccos(np.interp(moments, quarters, height)))
-        return np.asarray(haurwitz(pd.Series(at_moments))["ghi"].to_numpy(), dtype=float)
+        return haurwitz_ghi(at_moments)
 
     there, around = clear(at), clear(fine)
     ghi = arrays["ghi"]

@@ -1,6 +1,6 @@
-"""One year, or a synthetic run of days, of weather at a place, and windows into it.
+"""A run of hours of weather at a place, typical, real or made up, and windows into it.
 
-What does not belong here: file formats (`readers`), the sun (`sun`), the sky (`sky`).
+What does not belong here: files (`readers`, `formats`), years (`record`), sun and sky.
 """
 
 from __future__ import annotations
@@ -42,12 +42,13 @@ class Weather:
     typical : months of different years put together, laid on `clock.NOMINAL_YEAR`
     synthetic : made from a formula, not measured
     notes : what was clipped or is unknown in the file
-    digest : sha256 of the unpacked file, or of the parameters of a design day
+    digest : of all that is in it: a file's sha256 or a design day's parameters, and whatever was
+        done to it since; what is computed from a weather is cached by it
     start : start of the first hour, with its zone
     n : number of hours
     temp_air, temp_dew [°C], pressure [Pa], wind_speed [m/s at 10 m], wind_direction [deg],
     cloud_total, cloud_opaque [0..1], ceiling [m, inf = none or unknown] : shape (n+1,)
-        values at the edges of the hours; edges 0 and n are alike, for a year wraps round
+        values at the edges of the hours; a typical year's edges 0 and n are alike, for it wraps
     ghi, dni, dhi : means over the hours, on the horizontal, normal, and diffuse [W/m2], shape (n,)
     source_years : the year of each month of a typical year, January first
     longwave : radiation from the whole sky on a level plane [W/m2], shape (n+1,), where measured

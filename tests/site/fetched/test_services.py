@@ -169,9 +169,3 @@ def test_another_service_is_refused_with_the_list_and_a_near_spelling():
 def test_a_typical_year_is_refused_where_there_is_none():
     with pytest.raises(OptionError, match="allowed: pvgis or nsrdb"):
         service_for("power", typical=True)
-
-
-@pytest.mark.parametrize("service", SERVICES.values(), ids=str)
-def test_every_licence_line_sends_to_the_services_terms(service):
-    assert service.name in service.licence
-    assert "see the service's terms" in service.licence

@@ -20,7 +20,7 @@ import pytest
 from vanclimate.errors import NoYearsError, OptionError, WeatherError
 from vanclimate.site.fetched import entry as entries
 from vanclimate.site.fetched.entry import load, save
-from vanclimate.site.fetched.names import entry_file, slug_of, spot_of, store_dir
+from vanclimate.site.fetched.names import coordinates_of, entry_file, slug_of, store_dir
 from vanclimate.site.fetched.store import fetched_record, find_by_name, find_series, stored_series
 from vanclimate.site.sites import find_record
 from vanclimate.site.table import Hours
@@ -114,7 +114,7 @@ def test_names_of_files_come_from_coordinates_only(folder):
 )  # fmt: skip
 def test_a_spots_folder_is_read_back_to_the_spot(latitude, longitude, slug):
     assert slug_of(latitude, longitude) == slug
-    assert spot_of(slug) == pytest.approx((latitude, longitude), abs=5e-4)
+    assert coordinates_of(slug) == pytest.approx((latitude, longitude), abs=5e-4)
 
 
 def test_a_second_fetch_replaces_the_first():

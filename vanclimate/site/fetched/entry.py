@@ -28,7 +28,13 @@ import numpy as np
 
 from vanclimate.errors import WeatherError
 from vanclimate.site.clock import HOURS_OF_YEAR, FloatArray
-from vanclimate.site.fetched.names import entry_file, named_entry, slug_of, spot_of, store_dir
+from vanclimate.site.fetched.names import (
+    coordinates_of,
+    entry_file,
+    named_entry,
+    slug_of,
+    store_dir,
+)
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS
 from vanclimate.site.years import TYPICAL
@@ -232,7 +238,7 @@ def _loaded(path: Path) -> tuple[Entry, Hours]:
 
 def broken(path: Path, why: str) -> WeatherError:
     """Return the error for an entry that is not as it was written."""
-    spot, named = spot_of(path.parent.name), named_entry(path)
+    spot, named = coordinates_of(path.parent.name), named_entry(path)
     hint = "fetch it again with --refresh"
     if spot is not None and named is not None:
         north, east = (f"{abs(x):.3f}" for x in spot)

@@ -1,4 +1,4 @@
-"""Weather brought from an open service into the store: the only place that touches the network.
+"""Weather brought from an open service into the store.
 
 One request a year, each kept as soon as it is whole, so that an interrupted fetch goes on where it
 stopped. What does not belong here: the request (``download``), queries (``services``), reading of a
@@ -273,7 +273,7 @@ def _origin(errand: _Errand, request: Request, table: Table, year: int | None) -
         format=table.format,
         query=request.public,
         fetched=datetime.now(UTC).date().isoformat(),
-        licence=errand.service.licence,
+        licence=table.licence,
         grid_latitude=station.latitude,
         grid_longitude=station.longitude,
         grid_elevation=float(elevation),

@@ -30,10 +30,10 @@ def slug_of(latitude: float, longitude: float) -> str:
     return f"{'s' if north < 0 else 'n'}{abs(north):.3f}-{'w' if east < 0 else 'e'}{abs(east):.3f}"
 
 
-def spot_of(slug: str) -> tuple[float, float] | None:
+def coordinates_of(slug: str) -> tuple[float, float] | None:
     """Return latitude and longitude of a folder's name, or None for another name.
 
-    >>> spot_of("n38.573-w109.550")
+    >>> coordinates_of("n38.573-w109.550")
     (38.573, -109.55)
     """
     match = _SLUG.fullmatch(slug)

@@ -59,7 +59,6 @@ class Service:
     Attributes
     ----------
     key, name : for names of files and for messages
-    licence : terms in a line, from memory
     first : first year on offer
     last : last year on offer; None where it is the last complete one
     typical : whether a typical year is on offer
@@ -68,7 +67,6 @@ class Service:
 
     key: str
     name: str
-    licence: str
     first: int
     last: int | None
     typical: bool
@@ -189,7 +187,6 @@ def _secret(variable: str) -> str:
 POWER = Service(
     key="power",
     name="NASA POWER",
-    licence="NASA POWER: free of use, the project is to be named (see the service's terms)",
     first=2001,
     last=None,
     typical=False,
@@ -198,7 +195,6 @@ POWER = Service(
 PVGIS = Service(
     key="pvgis",
     name="PVGIS",
-    licence="PVGIS, © European Union: reuse with the source named (see the service's terms)",
     first=2005,
     last=2023,
     typical=True,
@@ -207,7 +203,6 @@ PVGIS = Service(
 NSRDB = Service(
     key="nsrdb",
     name="NSRDB",
-    licence="NSRDB: free of use, the source is to be named (see the service's terms)",
     first=1998,
     last=None,
     typical=True,

@@ -21,27 +21,12 @@ from vanclimate.site.fetched.entry import (
     load,
     read_entry,
     read_whole,
-    save,
 )
-from vanclimate.site.fetched.names import entry_file, named_entry, spot_of, store_dir
+from vanclimate.site.fetched.names import coordinates_of, entry_file, named_entry, store_dir
 from vanclimate.site.places import distance_km, find_places, fold, parse_coordinates
 from vanclimate.site.record import Record, spans
 from vanclimate.site.table import Hours
 from vanclimate.site.years import TYPICAL, Years
-
-__all__ = [
-    "Entry",
-    "Origin",
-    "StoredSeries",
-    "entry_file",
-    "fetched_record",
-    "find_by_name",
-    "find_series",
-    "load",
-    "save",
-    "store_dir",
-    "stored_series",
-]
 
 WITHIN_KM = 15.0
 """As far as fetched weather stands for a spot without a word; assumed, a fraction of the cells of
@@ -83,12 +68,12 @@ class StoredSeries:
     @property
     def latitude(self) -> float:
         """Return the latitude that was asked for, rounded [deg]."""
-        return (spot_of(self.slug) or (0.0, 0.0))[0]
+        return (coordinates_of(self.slug) or (0.0, 0.0))[0]
 
     @property
     def longitude(self) -> float:
         """Return the longitude that was asked for, rounded [deg]."""
-        return (spot_of(self.slug) or (0.0, 0.0))[1]
+        return (coordinates_of(self.slug) or (0.0, 0.0))[1]
 
     @property
     def years(self) -> tuple[int, ...]:
@@ -131,7 +116,7 @@ def stored_series(
     """
     found = []
     for folder in _listed(store_dir()):
-        spot = spot_of(folder.name)
+        spot = coordinates_of(folder.name)
         if spot is None or (within is not None and _away(spot, *within[:2]) > within[2]):
             continue
         by_source: dict[str, list[Path]] = {}

@@ -26,7 +26,7 @@ from vanclimate.site.formats.rows import (
 )
 from vanclimate.site.table import SUN, Station, Table
 
-LICENCE = "BSRN: free to use, stations and network named (conditions of data release)"
+LICENCE = "BSRN: free to use with stations and network named (see its conditions of data release)"  # from memory
 
 _CODES = (-999.0, -99.9, -99.99, -999.9)
 # line of the pair, columns

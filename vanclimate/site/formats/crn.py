@@ -24,11 +24,11 @@ from vanclimate.site.formats.rows import (
 from vanclimate.site.table import Table
 
 FIELDS = 23
-LICENCE = "U.S. Climate Reference Network, United States government: public domain"
+LICENCE = "U.S. Climate Reference Network, United States government: public domain"  # from memory
 
 TO_10_M = (10.0 / 1.5) ** 0.14
-"""Wind at 10 m over that at 1.5 m in open country: power law with exponent 0.14 (ASHRAE
-Fundamentals, airflow around buildings, from memory)."""
+"""Wind at 10 m over that at 1.5 m over open ground, as `physics.wind.wind_at_height` has it;
+written out here, for that module brings the compiler."""
 
 # place of the value and of its flag
 _COLUMNS = (

@@ -31,7 +31,7 @@ from vanclimate.site.formats.rows import (
 from vanclimate.site.table import Table
 
 STAMPS = "middle of the interval, instants; clock of the file's time zone"
-LICENCE = "NSRDB, National Solar Radiation Database: free to use with its name (CC BY 4.0)"
+LICENCE = "NSRDB: free to use with its name (see the service's terms)"  # from memory
 
 _TIME = ["Year", "Month", "Day", "Hour", "Minute"]
 # column, quantity, key of its unit in the head, spellings of the unit, scale to SI

@@ -29,7 +29,7 @@ from vanclimate.site.formats.rows import (
 from vanclimate.site.table import Station, Table
 
 TITLE = "NASA POWER point"
-LICENCE = "NASA POWER: free to use with its name"
+LICENCE = "NASA POWER: free to use with its name (see the service's terms)"  # from memory
 
 MEAN_SLACK = 1.0
 """K by which the mean dew point of an hour may lie above the mean air temperature."""

@@ -33,7 +33,9 @@ from vanclimate.site.formats.rows import (
 )
 from vanclimate.site.table import Station, Table
 
-LICENCE = "PVGIS © European Union, 2001-2026: free to use with its name"
+LICENCE = (
+    "PVGIS © European Union: free to use with its name (see the service's terms)"  # from memory
+)
 REANALYSIS = ("ERA5", "COSMO")
 """Bases that give hours' means, by a part of their names (from memory)."""
 

@@ -27,7 +27,7 @@ from vanclimate.site.table import SUN, Table
 
 FIELDS = 48
 SOLRAD_FIELDS = (22, 31)
-LICENCE = "SURFRAD, United States government: public domain; its name is asked for"
+LICENCE = "SURFRAD, United States government: public domain; its name is asked for"  # from memory
 
 _MISSING = (-9999.9,)
 # place of the value in a row; its flag follows

@@ -62,6 +62,7 @@ UNLIMITED = 77777
 """Code of a sky without a ceiling; 88888 is cirroform cloud, 99999 and -9900 unknown."""
 
 STAMPS = "end of the hour, local standard time; sun: mean of the hour, others: at the stamp"
+# from memory
 LICENCE = "published by the United States government's laboratory: free to use with its name"
 
 TMY2_LINE = 142

@@ -23,11 +23,13 @@ from tests.site.invented_files import (
     invented_year,
 )
 from vanclimate.site import find_site, formats, read_weather
-from vanclimate.site.consistency import consistency_notes
+from vanclimate.site import suncheck as suncheck_module
+from vanclimate.site.clearsky import clear_sky
 from vanclimate.site.designday import design_day
 from vanclimate.site.filecheck import check_table
-from vanclimate.site.noon import clear_sky, sun_shift
 from vanclimate.site.readers import read_table, whole_station
+from vanclimate.site.suncheck import consistency_notes
+from vanclimate.site.sunshift import sun_shift
 from vanclimate.site.table import Station, Table
 
 SHARED = Path(__file__).resolve().parents[2].parent / "shared" / "weather"
@@ -264,11 +266,10 @@ def test_columns_are_told_with_their_range():
 
 
 def test_notes_of_a_weather_come_from_the_cache(monkeypatch):
-    from vanclimate.site import consistency
 
     weather = find_site("miami")
     first = consistency_notes(weather)
-    monkeypatch.setattr(consistency, "_of_weather", lambda weather: pytest.fail("not again"))
+    monkeypatch.setattr(suncheck_module, "_of_weather", lambda weather: pytest.fail("not again"))
     assert consistency_notes(weather) == first
 
 

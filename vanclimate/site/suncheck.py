@@ -1,6 +1,6 @@
 """Whether a weather's sun is that of its place: at night, against a clear sky, in its parts.
 
-Findings are told, never mended. What does not belong here: the sun's shift (``noon``), gaps and
+Findings are told, never mended. What does not belong here: the sun's shift (``sunshift``), gaps and
 what else a file may have (``filecheck``), what a reader refuses outright (``formats``).
 """
 
@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 
 from vanclimate.cache import Arrays, cached_arrays
 from vanclimate.errors import WeatherError
+from vanclimate.site.clearsky import clear_sky
 from vanclimate.site.clock import FloatArray
-from vanclimate.site.noon import SunShift, clear_sky, sun_shift
+from vanclimate.site.sunshift import SunShift, sun_shift
 from vanclimate.site.table import Hours, Station, Table
 from vanclimate.site.weather import Weather
 
@@ -109,10 +110,9 @@ def shift_words(shift: SunShift | None) -> list[str]:
     """Return what is said of a sun that stands where the place's cannot be, or nothing."""
     if shift is None or not shift.off:
         return []
-    way = "late" if shift.minutes > 0 else "early"
     return [
-        f"the file's sun is {abs(shift.minutes):.0f} min {way} against the sun of its place: look "
-        "at its time zone, stamps and longitude"
+        f"the file's sun is {abs(shift.minutes):.0f} min {shift.way} against the sun of its place: "
+        "look at its time zone, stamps and longitude"
     ]
 
 
@@ -212,11 +212,8 @@ def consistency_notes(weather: Weather) -> tuple[str, ...]:
     """
     if weather.synthetic:
         return ()
-    key = (weather.digest, str(weather.start), weather.n)
-    found = cached_arrays("consistency", key, lambda: _of_weather(weather))
-    notes = []
-    if found["shift"].size:
-        notes += shift_words(SunShift(*(float(v) for v in found["shift"])))
+    found = _found(weather)
+    notes = shift_words(_shift(found))
     closure, dark = float(found["closure"]), int(found["dark"])
     if closure > CLOSURE_ALLOWED and not notes:
         notes.append(
@@ -239,15 +236,23 @@ def check_clock(weather: Weather) -> None:
     """
     if weather.synthetic:
         return
-    key = (weather.digest, str(weather.start), weather.n)
-    told = cached_arrays("consistency", key, lambda: _of_weather(weather))["shift"]
-    if told.size and abs(told[0]) > CLOCK_REFUSED and SunShift(*map(float, told)).off:
-        way = "late" if told[0] > 0 else "early"
+    shift = _shift(_found(weather))
+    if shift is not None and shift.off and abs(shift.minutes) > CLOCK_REFUSED:
         raise WeatherError(
             weather.name,
-            found=f"a sun {abs(told[0]) / 60:.1f} h {way} against its place's",
+            found=f"a sun {abs(shift.minutes) / 60:.1f} h {shift.way} against its place's",
             allowed=f"{CLOCK_REFUSED / 60:.0f} h at most: look at time zone, stamps and longitude",
         )
+
+
+def _found(weather: Weather) -> Arrays:
+    key = (weather.digest, str(weather.start), weather.n)
+    return cached_arrays("suncheck", key, lambda: _of_weather(weather))
+
+
+def _shift(found: Arrays) -> SunShift | None:
+    told = found["shift"]
+    return SunShift(*(float(v) for v in told)) if told.size else None
 
 
 def _of_weather(weather: Weather) -> Arrays:

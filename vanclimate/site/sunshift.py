@@ -1,7 +1,7 @@
-"""Whether a file's sun is where the sun is: its shift against a clear sky, and the sky's envelope.
+"""Whether a file's sun is where the sun is: its shift against a clear sky.
 
 A file that is read with a wrong time zone, stamp or longitude has its sun at the wrong hour. What
-does not belong here: other faults of a file (``consistency``), light on planes (``sun``).
+does not belong here: other faults of a file's sun (``suncheck``), clear skies (``clearsky``).
 """
 
 from __future__ import annotations
@@ -11,10 +11,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from vanclimate.site.clock import FloatArray
-from vanclimate.site.years import NOMINAL_YEAR
-
-CLEAR_SKY = "Ineichen & Perez 2002, monthly turbidity of the atmosphere from pvlib's own map"
-"""The clear sky of the envelope and of the share of clear hours."""
 
 LONGEST = 400.0
 """Days of a series from which the shift is taken; a year holds every height of the sun."""
@@ -65,6 +61,11 @@ class SunShift:
         """Whether the file's sun stands where the place's sun cannot be."""
         return abs(self.minutes) > self.allowed
 
+    @property
+    def way(self) -> str:
+        """'late' or 'early'."""
+        return "early" if self.minutes < 0 else "late"
+
 
 def sun_shift(
     begin: FloatArray, width: float, ghi: FloatArray, latitude: float, longitude: float
@@ -89,7 +90,7 @@ def sun_shift(
     begin, sun = begin[there], np.cbrt(np.clip(ghi[there], 0.0, None))
     if len(begin) < 2 or np.ptp(sun) == 0.0 or np.ptp(begin) < 0.9 * _DAY - width:
         return None
-    clear = _Clear(begin, width, latitude, longitude)
+    clear = ClearCourse(begin, width, latitude, longitude)
     coarse = 3600.0 * np.arange(-12, 12)
     best = float(coarse[int(np.argmax([clear.fit(sun, s) for s in coarse]))])
     fine = best + FINE * np.arange(-5, 6)
@@ -103,27 +104,11 @@ def sun_shift(
     return SunShift(float(shift), float(top), float(days))
 
 
-def shift_curve(
-    begin: FloatArray,
-    width: float,
-    ghi: FloatArray,
-    place: tuple[float, float],
-    minutes: FloatArray,
-) -> FloatArray:
-    """Return the correlation of `sun_shift` at given shifts [min], for a figure."""
-    there = ~np.isnan(ghi)
-    clear = _Clear(begin[there], width, *place)
-    sun = np.cbrt(np.clip(ghi[there], 0.0, None))
-    return np.array([clear.fit(sun, 60.0 * m) for m in minutes])
-
-
-class _Clear:
+class ClearCourse:
     """A clear sky's sun at or over the intervals of a series, at any shift."""
 
     def __init__(self, begin: FloatArray, width: float, latitude: float, longitude: float) -> None:
-        import pandas as pd
-        from pvlib.clearsky import haurwitz
-
+        from vanclimate.site.clearsky import haurwitz_ghi
         from vanclimate.site.sun import zenith_at
 
         # an interval as short as the steps of the clear sky is as good as its middle
@@ -132,7 +117,7 @@ class _Clear:
         first, last = begin[0] - _DAY / 2 - 4 * FINE, begin[-1] + width + _DAY / 2 + 4 * FINE
         self.edges = np.arange(first, last + 2 * FINE, FINE)
         zenith = zenith_at(self.edges + FINE / 2, latitude, longitude)
-        self.sun = np.asarray(haurwitz(pd.Series(zenith))["ghi"].to_numpy(), dtype=float)
+        self.sun = haurwitz_ghi(zenith)
         self.sums = np.concatenate([[0.0], np.cumsum(self.sun)])[:-1] * FINE
 
     def fit(self, sun: FloatArray, shift: float) -> float:
@@ -147,60 +132,3 @@ class _Clear:
         if np.ptp(clear) == 0.0:
             return -1.0
         return float(np.corrcoef(sun, clear)[0, 1])
-
-
-def clear_sky(
-    start: float, hours: int, *, latitude: float, longitude: float, elevation: float
-) -> FloatArray:
-    """Return the sun of a clear sky on a level plane, mean of each hour [W/m2], shape (hours,).
-
-    Parameters
-    ----------
-    start : of the first hour [s since 1970-01-01 UTC]
-    latitude, longitude [deg], elevation [m]
-
-    Notes
-    -----
-    `CLEAR_SKY`, through pvlib, with the sun at the middle of the sunlit part of the hour and in
-    proportion to that part. The turbidity is that of the nearest point of a map of means of each
-    month, straight between the months' middles.
-    """
-    from pvlib.atmosphere import alt2pres, get_absolute_airmass, get_relative_airmass
-    from pvlib.clearsky import ineichen
-
-    from vanclimate.site.sun import positions
-
-    calm = np.full(hours + 1, 12.0)
-    pressure = float(alt2pres(elevation))
-    sun = positions(
-        start, hours, latitude=latitude, longitude=longitude, elevation=elevation,
-        pressure=np.full(hours + 1, pressure), temp_air=calm,
-    )  # fmt: skip
-    zenith = sun["zenith"]
-    airmass = get_absolute_airmass(get_relative_airmass(zenith), pressure)
-    with np.errstate(divide="ignore", invalid="ignore"):  # a sun below the horizon
-        found = ineichen(
-            zenith,
-            airmass,
-            _turbidity(start, hours, latitude, longitude),
-            altitude=elevation,
-            dni_extra=sun["dni_extra"],
-        )
-    ghi: FloatArray = np.nan_to_num(np.asarray(found["ghi"], dtype=float)) * sun["sunlit"]
-    return ghi
-
-
-def _turbidity(start: float, hours: int, latitude: float, longitude: float) -> FloatArray:
-    """Return Linke's turbidity of the air in each hour, shape (hours,)."""
-    import pandas as pd
-    from pvlib.clearsky import lookup_linke_turbidity
-
-    months = pd.date_range(f"{NOMINAL_YEAR}-01-15", periods=12, freq="MS", tz="UTC")
-    # month by month, for pvlib's own lines between them warn of tomorrow's pandas
-    by_month = lookup_linke_turbidity(months, latitude, longitude, interp_turbidity=False)
-    of_month = dict(zip(months.month, by_month.to_numpy(dtype=float), strict=True))
-    middles = 365.25 / 12.0 * (np.arange(12) + 0.5)
-    day = np.mod((start / 86400.0 + np.arange(hours) / 24.0), 365.25)
-    values = [of_month[month] for month in range(1, 13)]
-    turbidity: FloatArray = np.interp(day, middles, values, period=365.25)
-    return turbidity
