@@ -98,6 +98,19 @@ def test_a_stay_to_the_last_of_february_ends_on_the_first_of_march_where_that_is
     assert [b.day for b in typical] == [26, 27, 28]
 
 
+def test_of_29_february_to_1_march_nothing_is_left_where_there_is_none():
+    stay = sheet(("month: July", "stay: 29 February to 1 March"))
+    assert [len(x) for x in nights(stay, record_of(real()))] == [1]  # 2016
+    with pytest.raises(WeatherError, match="no 29 February"):
+        nights(stay, record_of(find_site("miami")))
+
+
+def test_a_stay_of_another_year_than_those_asked_about_is_said_so():
+    stay = sheet(("month: July", "stay: 2021-07-01 to 2021-07-05"))
+    with pytest.raises(WeatherError, match="nights in 2015–2017"):
+        season_of(stay, record_of(real()))
+
+
 @pytest.mark.parametrize("stay", ["12 July to 12 July", "2017-07-12 to 2017-07-12", "5 to 9 July"])
 def test_a_stay_of_no_night_is_refused(stay):
     with pytest.raises(SheetError, match="stay"):

@@ -177,6 +177,8 @@ BREAKAGES = (
     Breakage("gzip that ends early", "year.csv.gz",
              lambda: gzip.compress(tmy3().encode(), mtime=0)[:-2000]),
     Breakage("cut in the middle of its last line", "cut.csv", lambda: nsrdb()[:-20]),
+    Breakage("a year with one digit wrong", "future.csv",
+             lambda: nsrdb().replace("\n2021,", "\n2621,")),
     Breakage("a field lost in one row", "ragged.csv",
              lambda: nsrdb().replace(",30,", ",", 1)),
     Breakage("an empty line between rows", "gap.csv",

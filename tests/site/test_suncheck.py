@@ -265,6 +265,21 @@ def test_columns_are_told_with_their_range():
     assert spans["temp_air"].missing == 0
 
 
+def test_a_file_whose_sun_is_hours_off_cannot_be_used():
+    table = read_late(3)
+    found = check_table(table, table.station, "late.csv")
+    assert "against its place's" in found.unusable
+    an_hour = read_late(1)
+    assert not check_table(an_hour, an_hour.station, "late.csv").unusable
+
+
+def read_late(hours):
+    text = as_mapped_csv(invented_days(30))
+    late = formats.read(text, "late.csv")
+    sun = {k: np.roll(late.columns[k], hours) for k in ("ghi", "dni", "dhi")}
+    return replace(late, columns={**late.columns, **sun})
+
+
 def test_notes_of_a_weather_come_from_the_cache(monkeypatch):
 
     weather = find_site("miami")

@@ -157,6 +157,9 @@ def season_of(sheet: Sheet, record: Record) -> Season:
     if not record.real:
         return Season(words, record, (_only_spell(sheet, record, spot),))
     spells = [_spell(sheet, record, spot, year) for year in record.asked or record.years]
+    if not any(spell.nights or spell.left_out for spell in spells):
+        years = spans(record.asked or record.years)
+        raise WeatherError(record.name, found=f"no night of {words}", allowed=f"nights in {years}")
     if not record.asked:
         spells = _without_bare_ends(spells)
     if not any(spell.nights for spell in spells):

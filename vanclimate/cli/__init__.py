@@ -7,20 +7,26 @@ fetched when it runs. What does not belong here: arithmetic and wording.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
-from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, system_of, told
+from vanclimate.cli.outcome import (
+    INTERRUPTED,
+    Debug,
+    forget_stdout,
+    message,
+    read_option,
+    system_of,
+    told,
+)
 from vanclimate.cli.weather import app as weather_app
 
 if TYPE_CHECKING:
     from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
 
-T = TypeVar("T")
 
 DEMO = ("scenarios", "holds.yaml")
 OWN_SHEET = "vanclimate new my-van.yaml"
@@ -68,6 +74,9 @@ def night(
     stay: Annotated[
         str | None, typer.Option(help="Nights of a stay, '12 July to 26 July', not of the month.")
     ] = None,
+    fill: Annotated[
+        bool, typer.Option("--fill", help="Fill a weather file's gaps of up to 3 h.")
+    ] = False,
     when: Annotated[
         str | None, typer.Option("--night", help="hottest, typical, or a date such as 2025-07-14.")
     ] = None,
@@ -79,7 +88,7 @@ def night(
 ) -> None:
     """Tell whether a night holds: on the battery, and cool enough to sleep."""
     with told(debug):
-        _night(sheet, Asked(site, years, stay, when), units, trace)
+        _night(sheet, Asked(site, years, stay, when, fill), units, trace)
 
 
 class Asked(NamedTuple):
@@ -89,6 +98,7 @@ class Asked(NamedTuple):
     years: str | None
     stay: str | None
     when: str | None
+    fill: bool
 
 
 def _night(path: Path | None, asked: Asked, units: str | None, trace: Path | None) -> None:
@@ -124,39 +134,38 @@ def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
     from vanclimate.site.years import read_years
     from vanclimate.van.place import read_stay
 
-    years = None if asked.years is None else _read("--years", read_years, asked.years)
+    years = None if asked.years is None else read_option("--years", read_years, asked.years)
     if asked.stay is not None:
         if sheet.site.place is None and asked.site is None:
             raise OptionError("--stay", asked.stay, "no stay beside made-up days")
-        sheet = sheet.for_stay(_read("--stay", read_stay, asked.stay))
-    if asked.site is None:
-        if years is not None and sheet.site.place is None:
-            raise OptionError("--years", asked.years, "no years beside a made-up day")
-        return (sheet if years is None else sheet.with_value("site.years", years)), None
+        sheet = sheet.for_stay(read_option("--stay", read_stay, asked.stay))
+    if asked.fill:
+        sheet = sheet.with_value("site.gaps", "fill")
+    if asked.site is not None:
+        sheet, folder = sheet.moved(asked.site), Path.cwd()
+    elif years is None:
+        return sheet, None
+    else:
+        folder = sheet.folder or Path.cwd()
+    place, spot = sheet.site.place, sheet.site
+    if place is None:
+        raise OptionError("--years", asked.years, "no years beside a made-up day")
     try:
-        record = find_record(asked.site, Path.cwd(), years, sheet.site.gaps == "fill")
+        record = find_record(place, folder, years, spot.gaps == "fill", spot.elevation)
     except UnknownSiteError as error:
+        if asked.site is None:
+            return sheet, None  # the sheet's own site is refused with its line
         raise OptionError("--site", error.found, error.allowed or "", error.hint) from None
     except NoYearsError as error:
         raise OptionError("--years", error.found, error.allowed or "", error.hint) from None
-    return sheet.moved(asked.site), record
-
-
-def _read(option: str, reader: Callable[[str], T], text: str) -> T:
-    """Return an option read as the sheet reads it."""
-    from vanclimate.errors import OptionError, UnitError
-
-    try:
-        return reader(text.strip())
-    except UnitError as error:
-        raise OptionError(option, text, error.allowed or "", error.hint) from None
+    return (sheet if years is None else sheet.with_value("site.years", years)), record
 
 
 def _when(text: str) -> str:
     """Return the night asked for; any writing of a day that a sheet may hold."""
     from vanclimate.van.sheet import read_night
 
-    return _read("--night", read_night, text)
+    return read_option("--night", read_night, text)
 
 
 def _inputs(source: Path, site: str | None, sheet: Sheet) -> tuple[Path, ...]:

@@ -7,14 +7,16 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
 if TYPE_CHECKING:
     from vanclimate.units import System
+
+T = TypeVar("T")
 
 INTERRUPTED = 130  # 128 + SIGINT
 NOBODY_READS = 141  # 128 + SIGPIPE
@@ -53,6 +55,22 @@ def message(error: Exception) -> str:
         return str(error)
     where = error.filename or "output"
     return f"{where}: {error.strerror or error}"
+
+
+def read_option(option: str, reader: Callable[[str], T], text: str) -> T:
+    """Return an option read as the sheet reads it.
+
+    Raises
+    ------
+    OptionError
+        naming the option, for what the reader refuses
+    """
+    from vanclimate.errors import OptionError, UnitError
+
+    try:
+        return reader(text.strip())
+    except UnitError as error:
+        raise OptionError(option, text, error.allowed or "", error.hint) from None
 
 
 def forget_stdout() -> None:

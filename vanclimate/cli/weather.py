@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from vanclimate.cli.outcome import Debug, system_of, told
+from vanclimate.cli.outcome import Debug, read_option, system_of, told
 
 if TYPE_CHECKING:
     from vanclimate.errors import WeatherError
@@ -158,13 +158,9 @@ def fetch(
 
 def _years(text: str) -> str | tuple[int, ...]:
     """Return the years asked for."""
-    from vanclimate.errors import OptionError, UnitError
     from vanclimate.site.years import read_years
 
-    try:
-        return read_years(text)
-    except UnitError as error:
-        raise OptionError("--years", text, error.allowed or "", error.hint) from None
+    return read_option("--years", read_years, text)
 
 
 def _fetch(

@@ -180,7 +180,8 @@ def which_night(night: Night) -> str:
     dates = f"{day_of(night.bedtime, _no_year(night))}, {clock(night.bedtime)} to "
     dates += clock(night.waking)
     if night.weather.synthetic and len(night.month) == 1:
-        return f"{dates}: the design night, invented weather, the same each day"
+        year = "; the year you gave counts for nothing" if night.which == YEARLESS else ""
+        return f"{dates}: the design night, invented weather, the same each day{year}"
     by_energy = night.main == "ac"
     most = "on which this van's air conditioner uses most energy between bedtime and waking"
     strain = most if by_energy else "that feels warmest inside"

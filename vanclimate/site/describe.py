@@ -16,6 +16,7 @@ import numpy as np
 from vanclimate.site.clearsky import clear_sky
 from vanclimate.site.clock import FloatArray, IntArray, fixed_zone
 from vanclimate.site.record import Record
+from vanclimate.site.suncheck import consistency_notes
 from vanclimate.site.weather import Weather
 
 NIGHT = (22, 7)
@@ -152,7 +153,7 @@ def describe(record: Record) -> Description:
         days, air = _days(weather, kept, _clear_sky(record, weather, skies))
         parts.append(days)
         temperatures.append(air)
-        notes += weather.notes
+        notes += [*weather.notes, *consistency_notes(weather)]
     days = _Days(**{f.name: np.concatenate([getattr(p, f.name) for p in parts])
                     for f in fields(_Days)})  # fmt: skip
     month_of = np.array([date.fromordinal(int(d)).month for d in days.day])

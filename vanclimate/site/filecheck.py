@@ -18,6 +18,7 @@ from vanclimate.site.suncheck import (
     envelope,
     for_shift,
     night_sun,
+    refuse_shift,
     shift_words,
     zone_words,
 )
@@ -90,6 +91,10 @@ def check_table(table: Table, station: Station, name: str, fill: bool = False) -
     if "ghi" in table.columns:
         begin, width, ghi = for_shift(table)
         shift = sun_shift(begin, width, ghi, station.latitude, station.longitude)
+        try:
+            refuse_shift(shift, name)
+        except WeatherError as fault:
+            unusable = unusable or str(fault)
     apart = above = None
     if hours is not None:
         apart, worst = closure(table, station, hours)

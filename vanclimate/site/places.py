@@ -353,7 +353,8 @@ def nearest_height(latitude: float, longitude: float) -> tuple[float, str] | Non
         return None
     field = _fields()[nearest]
     height = round(float(field["elevation"]) * FOOT, 1)
-    return height, f"{height:.0f} m of {field['city']}, {away[nearest]:.0f} km away, is taken"
+    at = f"{height:,.0f} m ({height / FOOT:,.0f} ft)"
+    return height, f"{at} of {field['city']}, {away[nearest]:.0f} km away, is taken"
 
 
 def distance_km(

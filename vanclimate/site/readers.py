@@ -173,8 +173,9 @@ def whole_station(
         if near is not None:
             elevation, words = near
             notes.append(f"the file gives no height: {words}; `elevation` under `site` tells it")
-    elif station.elevation is None:
-        notes.append(f"the file gives no height: the site's own {elevation:.0f} m are taken")
+    elif station.elevation is None and elevation is not None:
+        own = f"{elevation:,.0f} m ({elevation / 0.3048:,.0f} ft)"
+        notes.append(f"the file gives no height: the site's own {own} are taken")
     if station.elevation is None:
         station = replace(station, elevation=elevation)
     return station, tuple(notes)

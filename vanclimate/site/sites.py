@@ -17,7 +17,7 @@ from vanclimate.errors import NoYearsError, UnknownSiteError, WeatherError, near
 from vanclimate.site.readers import read_record
 from vanclimate.site.record import Record, spans
 from vanclimate.site.weather import Weather
-from vanclimate.site.years import TYPICAL, Years
+from vanclimate.site.years import TYPICAL, Years, fetch_command, write_years
 
 
 @lru_cache(maxsize=1)
@@ -140,7 +140,6 @@ _KEYS = {
 def _how_to_fetch(text: str, years: Years | None) -> str:
     from vanclimate.errors import OptionError
     from vanclimate.site.places import locate
-    from vanclimate.site.years import write_years
 
     if len(text) > 80:
         return ""
@@ -149,9 +148,7 @@ def _how_to_fetch(text: str, years: Years | None) -> str:
         place = locate(text)
     except OptionError as fault:
         return fault.hint
-    # in double quotes, for there is a Coeur d'Alene
-    fetch = f'vanclimate weather fetch "{place.name}" --years {span}'
-    return f"not fetched yet; with a network: {fetch}"
+    return f"not fetched yet; with a network: {fetch_command(place.name, span)}"
 
 
 def _looks_like_path(text: str) -> bool:

@@ -236,10 +236,19 @@ def check_clock(weather: Weather) -> None:
     """
     if weather.synthetic:
         return
-    shift = _shift(_found(weather))
+    refuse_shift(_shift(_found(weather)), weather.name)
+
+
+def refuse_shift(shift: SunShift | None, name: str) -> None:
+    """Refuse a shift beyond `CLOCK_REFUSED`; ``name`` is the file's or the place's.
+
+    Raises
+    ------
+    WeatherError
+    """
     if shift is not None and shift.off and abs(shift.minutes) > CLOCK_REFUSED:
         raise WeatherError(
-            weather.name,
+            name,
             found=f"a sun {abs(shift.minutes) / 60:.1f} h {shift.way} against its place's",
             allowed=f"{CLOCK_REFUSED / 60:.0f} h at most: look at time zone, stamps and longitude",
         )

@@ -54,6 +54,18 @@ def read_years(text: str) -> Years:
     return tuple(sorted(years))
 
 
+def fetch_command(place: str, years: str, *more: str) -> str:
+    """Return the command that fetches a place's years, as it is typed.
+
+    A place of several words stands in double quotes, for there is a Coeur d'Alene.
+
+    >>> fetch_command("Moab, Utah", "2019", "--refresh")
+    'vanclimate weather fetch "Moab, Utah" --years 2019 --refresh'
+    """
+    quoted = place if re.fullmatch(r"[\w.,]+", place) else f'"{place}"'
+    return " ".join([f"vanclimate weather fetch {quoted} --years {years}", *more])
+
+
 def write_years(years: Years) -> str:
     """Write years as they are read.
 

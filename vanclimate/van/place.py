@@ -103,17 +103,16 @@ class Stay(NamedTuple):
     def words(self) -> str:
         """The stay as a reader says it."""
         first, last = self.arrival, self.departure
-        if first[:2] == last[:2] and first.year is None:
+        if first[:2] == last[:2] and first.year is None and first.day < last.day:
             return f"{first.words} to {last.day}"
         return f"{first.words} to {last.words}"
 
     def dates_in(self, year: int) -> tuple[datetime.date, datetime.date]:
-        """Return both dates of the stay that begins in a year."""
+        """Return both dates of the stay that begins in a year; alike where no night is left."""
         first = _day_or_next(self.arrival, year)
-        last = _day_or_next(self.departure, first.year)
-        if self.departure.year is None and last <= first:
-            last = _day_or_next(self.departure, first.year + 1)
-        return first, last
+        # by the calendar's own days: of 29 February to 1 March nothing is left in most years
+        over = self.departure.year is None and self.departure[1:] <= self.arrival[1:]
+        return first, _day_or_next(self.departure, first.year + over)
 
 
 def _day_or_next(day: Day, year: int) -> datetime.date:

@@ -237,3 +237,20 @@ def test_the_guess_at_the_three_lines_reads_once_completed(days):
     got = formats.read(f"{done}\n{body}", "own.csv")
     np.testing.assert_allclose(got.columns["dni"], days.dni, atol=0.051)
     assert len(got.columns) == 8
+
+
+def test_even_rows_that_do_not_divide_the_hour_stay_as_they_are():
+    first = datetime(2024, 7, 1)
+    got = table([f"{first + timedelta(minutes=7 * i):%Y-%m-%d %H:%M},{i % 9}" for i in range(300)])
+    assert got.step == 420
+    assert np.diff(got.start).tolist() == [420] * 299
+    assert not any("uneven" in note for note in got.notes)
+
+
+@pytest.mark.parametrize("zone", ["UTC+9:30", "UTC+0930", "UTC+9.5"])
+def test_zones_of_half_an_hour_in_three_writings(zone):
+    place = "# place: Ridge camp, 38.57 N, 109.55 W, 1234 m\n"
+    text = f"# columns: time = Time, air = Air in C\n# clock: {zone}, stamp at start\n"
+    text += place.replace("109.55 W", "131.00 E") + "Time,Air\n" + "\n".join(hourly([1, 2])) + "\n"
+    got = formats.read(text, "own.csv")
+    assert got.station.utc_offset_h == 9.5

@@ -37,7 +37,7 @@ from vanclimate.site.fetched.names import (
 )
 from vanclimate.site.table import Hours
 from vanclimate.site.weather import MEANS, POINTS
-from vanclimate.site.years import TYPICAL
+from vanclimate.site.years import TYPICAL, fetch_command
 
 Read = TypeVar("Read")
 
@@ -243,10 +243,9 @@ def broken(path: Path, why: str) -> WeatherError:
     if spot is not None and named is not None:
         north, east = (f"{abs(x):.3f}" for x in spot)
         at = f"{north}{'S' if spot[0] < 0 else 'N'},{east}{'W' if spot[1] < 0 else 'E'}"
-        hint = (
-            f"refetch with: vanclimate weather fetch {at} --years {named[1] or TYPICAL} "
-            f"--source {named[0]} --refresh"
-        )
+        years = str(named[1] or TYPICAL)
+        more = (f"--source {named[0]}", "--refresh")
+        hint = f"refetch with: {fetch_command(at, years, *more)}"
     return WeatherError(str(path), found=why, allowed="an entry as it was stored", hint=hint)
 
 

@@ -26,7 +26,7 @@ from vanclimate.site.fetched.names import coordinates_of, entry_file, named_entr
 from vanclimate.site.places import distance_km, find_places, fold, parse_coordinates
 from vanclimate.site.record import Record, spans
 from vanclimate.site.table import Hours
-from vanclimate.site.years import TYPICAL, Years
+from vanclimate.site.years import TYPICAL, Years, fetch_command, write_years
 
 WITHIN_KM = 15.0
 """As far as fetched weather stands for a spot without a word; assumed, a fraction of the cells of
@@ -234,6 +234,7 @@ def _best(found: list[StoredSeries], years: Years | None) -> StoredSeries:
 
 def _record(series: StoredSeries, years: Years | None) -> Record:
     """Return a series as a record of the typical year, or of its calendar years."""
+    absent: list[str] = []
     for name, why in series.broken:
         path = store_dir() / series.slug / name
         named = named_entry(path)
@@ -241,16 +242,16 @@ def _record(series: StoredSeries, years: Years | None) -> Record:
         year = TYPICAL if named[1] is None else named[1]
         if years is None or year == years or (not isinstance(years, str) and year in years):
             raise broken(path, why)
+        if isinstance(years, tuple) and year != TYPICAL:
+            absent.append(f"{name} of the store is broken ({why}): its days count as missing")
     typical = years == TYPICAL
     # years not asked for still give the days before and after those that are
     chosen = [e for e in series.entries if (e.origin.year is None) == typical]
     missing = _missing(series, years)
     if missing:
-        hint = (
-            f'vanclimate weather fetch "{series.name}" --years {missing} --source {series.source}'
-        )
+        hint = fetch_command(series.name, missing, f"--source {series.source}")
         if missing == TYPICAL:  # not every service has one
-            hint = f'vanclimate weather fetch "{series.name}" --years {TYPICAL}'
+            hint = fetch_command(series.name, TYPICAL)
         held = [TYPICAL] * series.has_typical + [spans(series.years)] * bool(series.years)
         allowed = f"what was fetched: {', '.join(held)}"
         found = "no typical year" if missing == TYPICAL else f"no years {missing}"
@@ -269,6 +270,7 @@ def _record(series: StoredSeries, years: Years | None) -> Record:
         load=series.load,
         years=tuple(e.origin.year for e in chosen if e.origin.year is not None),
         source_years=origin.source_years,
+        notes=tuple(absent),
         licence=origin.licence,
         place_elevation=origin.elevation,
         asked=years if isinstance(years, tuple) else (),
@@ -277,8 +279,6 @@ def _record(series: StoredSeries, years: Years | None) -> Record:
 
 def _missing(series: StoredSeries, years: Years | None) -> str:
     """Return the years asked for that are not kept, as they are typed; '' where all are."""
-    from vanclimate.site.years import write_years
-
     if years is None:
         return "" if series.years else TYPICAL
     if isinstance(years, str):

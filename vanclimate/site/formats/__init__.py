@@ -17,6 +17,7 @@ from vanclimate.errors import WeatherError, shorten
 from vanclimate.site.formats import bsrn, crn, mapped, nsrdb, power, pvgis, surfrad, tmy
 from vanclimate.site.formats.guess import suggest
 from vanclimate.site.table import Table
+from vanclimate.site.years import YEAR_RANGE
 
 __all__ = ["FORMATS", "Format", "decode", "read", "read_many", "suggest"]
 
@@ -131,7 +132,23 @@ def read(text: str, name: str) -> Table:
     if not text.strip():
         raise WeatherError(name, found="an empty file", allowed=ALLOWED)
     text = text.removeprefix("\ufeff")
-    return find(text, name).read(text, name)
+    return _of_our_time(find(text, name), text, name)
+
+
+def _of_our_time(form: Format, text: str, name: str) -> Table:
+    """Return a text's rows, all of them in years that weather was measured in."""
+    low, high = YEAR_RANGE
+    allowed = f"years {low} to {high}"
+    try:
+        table = form.read(text, name)
+    except OverflowError:  # a year with which dates cannot be reckoned
+        raise WeatherError(name, found="a year far off", allowed=allowed) from None
+    years = table.start.astype("datetime64[s]").astype("datetime64[Y]").astype(int) + 1970
+    odd = np.flatnonzero((years < low) | (years > high))
+    if odd.size:
+        row = table.first_row + int(odd[0])
+        raise WeatherError(name, row, "time", f"the year {years[odd[0]]}", allowed)
+    return table
 
 
 def read_many(texts: Sequence[tuple[str, str]], name: str) -> Table:

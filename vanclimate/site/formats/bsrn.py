@@ -26,7 +26,8 @@ from vanclimate.site.formats.rows import (
 )
 from vanclimate.site.table import SUN, Station, Table
 
-LICENCE = "BSRN: free to use with stations and network named (see its conditions of data release)"  # from memory
+# from memory
+LICENCE = "BSRN: free to use with stations and network named (see its conditions of data release)"
 
 _CODES = (-999.0, -99.9, -99.99, -999.9)
 # line of the pair, columns

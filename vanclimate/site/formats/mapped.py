@@ -173,7 +173,7 @@ def _even(
         found = f"{max(step, middle) / HOUR:g} h apart"
         raise WeatherError(source.name, source.row(1), "time", found, "a row an hour, or more")
     off = steps % step != 0
-    if not off.any() and step >= EVEN[0] and HOUR % step == 0:
+    if not off.any() and step >= EVEN[0]:
         return stamps, step, columns, ()
     width = next(even for even in EVEN if even >= 0.95 * middle)
     place = np.floor_divide(stamps + width // 2, width)

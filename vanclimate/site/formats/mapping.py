@@ -54,7 +54,9 @@ _UNITS = {
 _SHARES = {"share": 1.0, "1": 1.0, "tenths": 0.1, "oktas": 0.125}
 
 _LINE = re.compile(r"#\s*(columns|clock|place|missing)\s*:\s*(.*)", re.IGNORECASE)
-_ZONE = re.compile(r"(?:UTC|GMT)\s*(?:([-+−])\s*(\d{1,2})(?::?([0-5]\d))?)?", re.IGNORECASE)
+_ZONE = re.compile(
+    r"(?:UTC|GMT)\s*(?:([-+−])\s*(\d{1,2})(?::?([0-5]\d)|(\.\d{1,2}))?)?", re.IGNORECASE
+)
 _STAMP = re.compile(r"(?:the )?stamps?(?: is| are)? (?:at )?(?:the )?(start|middle|end)", re.I)
 BRACKETS = re.compile(r"(.*?)\s*(?:\(([^()]*(?:\([^()]*\)[^()]*)*)\)|\[([^\[\]]*)\])")
 CLOCK = (
@@ -151,7 +153,7 @@ def read_clock(text: str, row: int, name: str) -> Clock:
     for part in (p.strip() for p in text.split(",")):
         lower = part.casefold()
         if match := _ZONE.fullmatch(part):
-            offset = int(match[2] or 0) + int(match[3] or 0) / 60
+            offset = int(match[2] or 0) + int(match[3] or 0) / 60 + float(match[4] or 0.0)
             offset = -offset if match[1] in ("-", "−") else offset
             if not PLACE["time zone"][0] <= offset <= PLACE["time zone"][1]:
                 raise WeatherError(name, row, "clock", part, "UTC-12 to UTC+14")

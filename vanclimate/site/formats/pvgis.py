@@ -33,9 +33,8 @@ from vanclimate.site.formats.rows import (
 )
 from vanclimate.site.table import Station, Table
 
-LICENCE = (
-    "PVGIS © European Union: free to use with its name (see the service's terms)"  # from memory
-)
+# from memory
+LICENCE = "PVGIS © European Union: free to use with its name (see the service's terms)"
 REANALYSIS = ("ERA5", "COSMO")
 """Bases that give hours' means, by a part of their names (from memory)."""
 
