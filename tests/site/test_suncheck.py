@@ -142,7 +142,7 @@ EVERY_FORMAT = {
     "BSRN": lambda: as_bsrn(days()),
     "CRN": lambda: as_crn(days()),
     "own, stamps at end": lambda: as_mapped_csv(days(), "end"),
-    "own, at start, summer time": lambda: as_mapped_csv(days(), "start", "America/Denver"),
+    "own, summer time": lambda: as_mapped_csv(days(), "start", "America/Denver"),
 }
 
 
