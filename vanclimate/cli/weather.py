@@ -28,6 +28,9 @@ app = typer.Typer(
 # a place may be a pair of coordinates that begins with a minus
 A_PLACE = {"ignore_unknown_options": True}
 
+Fill = Annotated[bool, typer.Option("--fill", help="Fill gaps of up to 3 h by straight lines.")]
+Units = Annotated[str | None, typer.Option(help="us or si (the default).")]
+
 YEARS = "typical, a year, or years such as 2005-2023"
 
 
@@ -42,10 +45,8 @@ def show(
         str, typer.Argument(help="A shipped place, a file, a folder, or a place that was fetched.")
     ],
     years: Annotated[str | None, typer.Option(help=f"{YEARS}; by default what there is.")] = None,
-    units: Annotated[str | None, typer.Option(help="us or si (the default).")] = None,
-    fill: Annotated[
-        bool, typer.Option("--fill", help="Fill gaps of up to 3 h by straight lines.")
-    ] = False,
+    units: Units = None,
+    fill: Fill = False,
     debug: Debug = False,
 ) -> None:
     """Describe a place's weather: months, nights, extremes."""
@@ -64,10 +65,8 @@ def show(
 @app.command()
 def check(
     file: Annotated[Path, typer.Argument(help="A weather file, or a folder of one station's.")],
-    units: Annotated[str | None, typer.Option(help="us or si (the default).")] = None,
-    fill: Annotated[
-        bool, typer.Option("--fill", help="Fill gaps of up to 3 h by straight lines.")
-    ] = False,
+    units: Units = None,
+    fill: Fill = False,
     debug: Debug = False,
 ) -> None:
     """Say what a weather file holds, and whether it agrees with itself and with the sun."""

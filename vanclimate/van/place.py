@@ -142,16 +142,21 @@ def read_stay(text: str) -> Stay:
     return stay
 
 
-class DesignDay(Part):
-    """A made-up clear day in place of a weather file."""
+class MadeUp(Part):
+    """What a made-up day and week share: where, when, and how damp at the low."""
 
-    low: float = quantity("temperature", -60.0, 50.0)
-    high: float = quantity("temperature", -60.0, 60.0)
     latitude: float = quantity("none", -90.0, 90.0)
     longitude: float = quantity("none", -180.0, 180.0, 0.0)
     elevation: float = quantity("length", -450.0, 6000.0, 0.0)
     humidity: float = quantity("fraction", 0.02, 1.0)
     date: datetime.date = custom(read_day, lambda day, s: f"{day:%m-%d}")
+
+
+class DesignDay(MadeUp):
+    """A made-up clear day in place of a weather file."""
+
+    low: float = quantity("temperature", -60.0, 50.0)
+    high: float = quantity("temperature", -60.0, 60.0)
 
     @model_validator(mode="after")
     def _order(self) -> DesignDay:
@@ -182,16 +187,11 @@ def _write_temperatures(values: tuple[float, ...], system: System) -> str:
     return ", ".join(show(value, "temperature", system) for value in values)
 
 
-class DesignWeek(Part):
+class DesignWeek(MadeUp):
     """A made-up clear week, or any run of days, from its lows and highs."""
 
     lows: tuple[float, ...] = custom(read_temperatures, _write_temperatures, joins=True)
     highs: tuple[float, ...] = custom(read_temperatures, _write_temperatures, joins=True)
-    latitude: float = quantity("none", -90.0, 90.0)
-    longitude: float = quantity("none", -180.0, 180.0, 0.0)
-    elevation: float = quantity("length", -450.0, 6000.0, 0.0)
-    humidity: float = quantity("fraction", 0.02, 1.0)
-    date: datetime.date = custom(read_day, lambda day, s: f"{day:%m-%d}")
 
     @model_validator(mode="after")
     def _order(self) -> DesignWeek:
