@@ -4,6 +4,7 @@ import os
 import re
 import subprocess
 import sys
+from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,8 @@ from vanclimate import cli
 from vanclimate.cache import data_path
 from vanclimate.site.fetched import fetch as fetching
 from vanclimate.site.fetched.download import Limits
+from vanclimate.site.fetched.entry import Origin, save
+from vanclimate.site.record import hours_of
 
 MIAMI = str(data_path("weather", "12839.tm2.gz"))
 
@@ -357,3 +360,28 @@ def test_a_typical_year_of_ones_own_coordinates_is_shown(stub):
     shown = run("show", "38.57, -109.55")
     assert shown.exit_code == 0, shown.output
     assert f"months from {min(invented_year().source_years)}" in shown.stdout
+
+
+def test_a_pair_of_coordinates_that_was_fetched_gives_a_nights_answer(tmp_path, monkeypatch):
+    monkeypatch.setenv("VANCLIMATE_CACHE", str(tmp_path / "cache"))
+    for year in (2019, 2020):
+        start = datetime(year, 1, 1, tzinfo=timezone(timedelta(hours=-7)))
+        save(
+            Origin(
+                name="Invented Flats", latitude=38.57, longitude=-109.55, elevation=1834.0,
+                utc_offset_h=-7.0, zone="America/Denver", source="power", service="NASA POWER",
+                year=year, format="invented", query={}, fetched="2026-01-01", licence="invented",
+                grid_latitude=38.5, grid_longitude=-109.4, grid_elevation=1234.0,
+            ),
+            hours_of(invented_days(365 + (year == 2020), start)),
+        )  # fmt: skip
+    told = CliRunner().invoke(cli.app, ["night", "--site", "38.57,-109.55", "--years", "2019-2020"])
+    assert told.exit_code == 0, told.output
+    first = told.stdout.splitlines()[0]
+    assert "62 July nights in 2019–2020 hold" in first
+    # the place lies 600 m above its grid cell: 3.9 K at 6.5 K/km (ISO 2533)
+    assert "−3.9 K" in told.stdout
+    assert "NASA POWER at 38.50, -109.40, fetched 2026-01-01" in " ".join(told.stdout.split())
+    missing = CliRunner().invoke(cli.app, ["night", "--site", "38.57,-109.55", "--years", "2018"])
+    assert missing.exit_code == 2
+    assert 'weather fetch "Invented Flats" --years 2018 --source power' in missing.stderr
