@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from vanclimate.answers.scene import Scene, set_scene
-from vanclimate.answers.season import season_of, weather_of
+from vanclimate.answers.season import record_for, season_of, spot_of
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.network.compile import Network
@@ -17,6 +17,8 @@ from vanclimate.simulate.controls import start_state
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
 from vanclimate.simulate.plan import bedtime_on
 from vanclimate.site.record import record_of
+from vanclimate.site.spot import at_spot
+from vanclimate.site.weather import Weather
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
 
@@ -74,6 +76,12 @@ def sheet(**changes: Any) -> Sheet:
     unknown = set(changes) - set(USUAL)
     assert not unknown, unknown
     return loads_text(TEXT.format(**(USUAL | changes)))
+
+
+def weather_of(of: Sheet) -> Weather:
+    """Return all the weather of a sheet's site at the van's spot."""
+    record = record_for(of)
+    return at_spot(record.whole(), spot_of(of, record))
 
 
 def scene(**changes: Any) -> Scene:

@@ -8,9 +8,9 @@ from functools import cache
 
 import pytest
 
+from tests.invented import weather_of
 from vanclimate.answers.judge import WayResult, early_minutes, judge
 from vanclimate.answers.scene import night_of, run_way, set_scene
-from vanclimate.answers.season import weather_of
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
 from vanclimate.van import load

@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tests.invented import weather_of
 from vanclimate.answers.night import night
-from vanclimate.answers.season import weather_of
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
 from vanclimate.van import load, loads_text

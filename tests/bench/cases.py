@@ -13,8 +13,8 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from tests import invented
+from tests.invented import weather_of
 from vanclimate.answers.scene import Scene, hottest_first, set_scene, survey
-from vanclimate.answers.season import weather_of
 from vanclimate.cache import data_path
 from vanclimate.energy.bank import Bank
 from vanclimate.network.compile import Array

@@ -12,8 +12,8 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
+from tests.invented import weather_of
 from vanclimate.answers.scene import set_scene
-from vanclimate.answers.season import weather_of
 from vanclimate.cache import data_path
 from vanclimate.network.compile import CELL, compile_shell
 from vanclimate.network.shell import shell_of

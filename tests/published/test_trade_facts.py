@@ -13,10 +13,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tests.invented import weather_of
 from tests.published.test_solar_array import noon
 from vanclimate.answers.judge import WayResult, night_rows
 from vanclimate.answers.scene import Scene, night_of, run_way, set_scene, side_by_side
-from vanclimate.answers.season import weather_of
 from vanclimate.simulate.plan import bedtime_on
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet

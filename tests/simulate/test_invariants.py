@@ -14,6 +14,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from tests import invented
+from tests.invented import weather_of
 from vanclimate.answers import scene as scene_module
 from vanclimate.answers.judge import judge
 from vanclimate.answers.scene import (
@@ -23,7 +24,6 @@ from vanclimate.answers.scene import (
     set_scene,
     survey,
 )
-from vanclimate.answers.season import weather_of
 from vanclimate.simulate.plan import cabin_of, make_plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.van.reading import load

@@ -236,18 +236,18 @@ def _facing(sheet: Sheet, nights: Sequence[tuple[Spell, datetime]]) -> Scene:
 
     Real years are read one after the other, so only the warmest year's weather is kept.
     """
+    spells = dict.fromkeys(spell for spell, _ in nights)
+    if sheet.heading is not None:
+        return set_scene(sheet, next(iter(spells)).weather(), sheet.heading)
     warmest: tuple[float, datetime, Weather] | None = None
-    for spell in dict.fromkeys(spell for spell, _ in nights):
+    for spell in spells:
         weather = spell.weather()
-        if warmest is not None and sheet.heading is not None:
-            break
         for bedtime in (night for of, night in nights if of is spell):
             mean = outdoors(weather, sheet, bedtime)
             if warmest is None or mean > warmest[0]:
                 warmest = mean, bedtime, weather
     assert warmest is not None, "a season has a night"
-    scene = set_scene(sheet, warmest[2], sheet.heading or 0.0)
-    return scene if sheet.heading is not None else worst_heading(scene, warmest[1])
+    return worst_heading(set_scene(sheet, warmest[2], 0.0), warmest[1])
 
 
 def _at_spell(scene: Scene, season: Season, spell: Spell) -> Scene:

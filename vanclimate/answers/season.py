@@ -83,12 +83,6 @@ class Season:
         return sum(spell.left_out for spell in self.spells)
 
 
-def weather_of(sheet: Sheet) -> Weather:
-    """Return all the weather of a sheet's site at the van's spot."""
-    record = record_for(sheet)
-    return at_spot(record.whole(), spot_of(sheet, record))
-
-
 def record_for(sheet: Sheet) -> Record:
     """Return the weather record of a sheet's site.
 

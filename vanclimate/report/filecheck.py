@@ -82,8 +82,7 @@ def _finding(finding: Finding) -> str:
         more = " …" if finding.count > len(finding.rows) else ""
         at = "row" if len(finding.rows) == 1 else "rows"
         # of gaps and stuck values the longest is named, of the rest the first
-        words += f" ({'that one at ' if 'longest' in words else ''}{at} {where}"
-        words += ")" if "longest" in words else f"{more})"
+        words += f" (that one at {at} {where})" if finding.longest else f" ({at} {where}{more})"
     return words
 
 

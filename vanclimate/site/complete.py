@@ -124,7 +124,7 @@ def _complete_sun(
     """
     from pvlib.irradiance import erbs
 
-    from vanclimate.site.sun import positions
+    from vanclimate.site.sun import cosine_up, positions
 
     sun = positions(
         start, n, latitude=station.latitude, longitude=station.longitude,
@@ -132,8 +132,7 @@ def _complete_sun(
         temp_air=arrays["temp_air"],
     )  # fmt: skip
     zenith = sun["zenith"]
-    up = (zenith < 90.0) & (sun["sunlit"] > 0.0)
-    cosine = np.where(up, np.cos(np.radians(zenith)), 0.0)
+    cosine = cosine_up(zenith, sun["sunlit"])
     have = set(arrays) & set(MEANS)
     if "ghi" not in have:
         arrays["ghi"] = arrays["dni"] * cosine + arrays["dhi"]

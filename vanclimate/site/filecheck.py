@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vanclimate.errors import WeatherError
-from vanclimate.site.hours import runs_of
+from vanclimate.site.hours import lay, runs_of
 from vanclimate.site.suncheck import (
     Finding,
     closure,
@@ -79,8 +79,6 @@ def check_table(table: Table, station: Station, name: str, fill: bool = False) -
     name : the file, for messages
     fill : whether gaps of up to 3 h may be filled
     """
-    from vanclimate.site.hours import lay
-
     findings = [*_gaps(table), *_stuck(table), *night_sun(table)]
     hours, unusable = None, ""
     try:
@@ -125,7 +123,7 @@ def _gaps(table: Table) -> list[Finding]:
     if not table.typical and lost.any():
         longest, count = int(np.argmax(lost)), int((lost > 0).sum())
         words = f"rows are missing, {_span(float(lost[longest]))} at the longest"
-        findings.append(Finding(words, count, (table.first_row + longest + 1,)))
+        findings.append(Finding(words, count, (table.first_row + longest + 1,), longest=True))
     for quantity, values in table.columns.items():
         starts, lengths = runs_of(np.isnan(values))
         if starts.size:
@@ -133,7 +131,7 @@ def _gaps(table: Table) -> list[Finding]:
             span = _span(float(lengths[longest]) * table.step)
             words = f"{table.name_of(quantity)}: no value, for {span} at the longest"
             row = int(starts[longest]) + table.first_row
-            findings.append(Finding(words, int(starts.size), (row,)))
+            findings.append(Finding(words, int(starts.size), (row,), longest=True))
     return findings
 
 
@@ -158,5 +156,5 @@ def _stuck(table: Table) -> list[Finding]:
             longest = int(np.argmax(spans))
             words = f"{table.name_of(quantity)}: stuck, for {spans[longest]:.0f} h at the longest"
             row = int(starts[longest]) + table.first_row
-            findings.append(Finding(words, int(long.sum()), (row,)))
+            findings.append(Finding(words, int(long.sum()), (row,), longest=True))
     return findings

@@ -69,9 +69,7 @@ def panel(
     # which way a level plane faces is all one
     azimuth = 0.0 if tilt == 0.0 else azimuth % 360.0
     key = (
-        weather.digest,
-        str(weather.start),
-        weather.n,
+        *weather.key,
         *map(float, (tilt, azimuth, beam_transmission, diffuse_transmission, gamma, albedo)),
     )
 

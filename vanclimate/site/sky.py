@@ -63,7 +63,7 @@ def sky(weather: Weather, model: str = MEASURED) -> Sky:
     Berdahl & Martin's clear sky runs on local solar time.
     """
     used = model_of(weather, model)
-    key = (weather.digest, str(weather.start), weather.n, used)
+    key = (*weather.key, used)
     return Sky(**cached_arrays("sky", key, lambda: _sky(weather, used)))
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vanclimate.cache import Arrays, cached_arrays
 from vanclimate.errors import OptionError
@@ -82,8 +83,7 @@ def sun_position(weather: Weather) -> SunPosition:
     whose middle may be dark although the file has radiation, gets the sun that made it. A
     repeated design day has the sun of its first day every day.
     """
-    key = (weather.digest, str(weather.start), weather.n)
-    return SunPosition(**cached_arrays("sun", key, lambda: _positions(weather)))
+    return SunPosition(**cached_arrays("sun", weather.key, lambda: _positions(weather)))
 
 
 def solar_position(
@@ -189,6 +189,16 @@ def zenith_at(moments: FloatArray, latitude: float, longitude: float) -> FloatAr
     return zenith
 
 
+def is_up(zenith: FloatArray, sunlit: FloatArray) -> NDArray[np.bool_]:
+    """Return whether the sun of an hour gives light to a level plane, see `SunPosition`."""
+    return (zenith < 90.0) & (sunlit > 0.0)
+
+
+def cosine_up(zenith: FloatArray, sunlit: FloatArray) -> FloatArray:
+    """Return the cosine of the zenith [deg], 0 while the sun is down."""
+    return np.where(is_up(zenith, sunlit), np.cos(np.radians(zenith)), 0.0)
+
+
 def _sunlit_part(
     first: FloatArray, mid: FloatArray, last: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
@@ -228,7 +238,7 @@ def irradiance(weather: Weather, tilt: float, azimuth: float, albedo: float = AL
         raise OptionError("albedo", albedo, "0 to 1")
     # which way a level plane faces is all one
     facing = 0.0 if tilt in (0.0, 180.0) else float(azimuth) % 360.0
-    key = (weather.digest, str(weather.start), weather.n, float(tilt), facing, float(albedo))
+    key = (*weather.key, float(tilt), facing, float(albedo))
     return Irradiance(
         **cached_arrays("irradiance", key, lambda: _on_plane(weather, tilt, facing, albedo))
     )
@@ -238,7 +248,7 @@ def _on_plane(weather: Weather, tilt: float, azimuth: float, albedo: float) -> A
     from pvlib.irradiance import aoi_projection, get_ground_diffuse
 
     sun = sun_position(weather)
-    up = (sun.zenith < 90.0) & (sun.sunlit > 0.0)
+    up = is_up(sun.zenith, sun.sunlit)
     cos_aoi = aoi_projection(tilt, azimuth, sun.zenith, sun.azimuth)
     cos_aoi = np.where(up, np.clip(cos_aoi, 0.0, 1.0), 0.0)
     circumsolar, rest = _perez(weather, sun, up, tilt, azimuth)
@@ -251,7 +261,7 @@ def _on_plane(weather: Weather, tilt: float, azimuth: float, albedo: float) -> A
 
 
 def _perez(
-    weather: Weather, sun: SunPosition, up: Any, tilt: float, azimuth: float
+    weather: Weather, sun: SunPosition, up: NDArray[np.bool_], tilt: float, azimuth: float
 ) -> tuple[FloatArray, FloatArray]:
     """Return circumsolar light and the rest of the sky's light on a plane [W/m2].
 
@@ -300,7 +310,6 @@ def horizontal_residual(weather: Weather) -> FloatArray:
     It shows how well the sun's position fits the file: a stamp read an hour off gives hundreds.
     """
     sun = sun_position(weather)
-    up = (sun.zenith < 90.0) & (sun.sunlit > 0.0)
-    cosine = np.where(up, np.cos(np.radians(sun.zenith)), 0.0)
+    cosine = cosine_up(sun.zenith, sun.sunlit)
     residual: FloatArray = weather.ghi - weather.dni * cosine - weather.dhi
     return residual

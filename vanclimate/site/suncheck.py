@@ -18,6 +18,7 @@ from vanclimate.site.clock import FloatArray
 from vanclimate.site.sunshift import SunShift, sun_shift
 from vanclimate.site.table import Hours, Station, Table
 from vanclimate.site.weather import Weather
+from vanclimate.site.years import MONTHS
 
 CLOSURE_ALLOWED = 20.0
 """RMS of ``ghi - dni cos(zenith) - dhi`` of a month [W/m2]: eight measured years stay below 9 in
@@ -52,11 +53,15 @@ note: daylight saving and a wrong stamp make 30 to 60."""
 
 @dataclass(frozen=True)
 class Finding:
-    """What is wrong, in words, in how many places, and the first rows of the file with it."""
+    """What is wrong, in words, in how many places, and rows of the file with it.
+
+    ``longest`` says that the row is that of the longest place and not of the first ones.
+    """
 
     words: str
     count: int = 1
     rows: tuple[int, ...] = ()
+    longest: bool = False
 
 
 def _rows(table: Table, found: NDArray[np.bool_]) -> tuple[int, ...]:
@@ -156,8 +161,6 @@ def closure(table: Table, station: Station, hours: Hours) -> tuple[float | None,
 
 def _worst_month(gap: FloatArray, start: FloatArray) -> tuple[float, str]:
     """Return the RMS of the month in which it is the largest, nights included, and its name."""
-    from vanclimate.site.years import MONTHS
-
     stamps = start.astype(np.int64).astype("datetime64[s]").astype("datetime64[M]")
     month = stamps.astype(np.int64) % 12
     rms = np.zeros(12)
@@ -169,7 +172,7 @@ def _worst_month(gap: FloatArray, start: FloatArray) -> tuple[float, str]:
 
 
 def _cosine(hours: Hours, station: Station) -> FloatArray:
-    from vanclimate.site.sun import positions
+    from vanclimate.site.sun import cosine_up, positions
 
     pressure = np.nan_to_num(hours.arrays["pressure"], nan=101325.0)
     air = np.nan_to_num(hours.arrays["temp_air"], nan=12.0)
@@ -177,8 +180,7 @@ def _cosine(hours: Hours, station: Station) -> FloatArray:
         hours.start, hours.n, latitude=station.latitude, longitude=station.longitude,
         elevation=station.elevation or 0.0, pressure=pressure, temp_air=air,
     )  # fmt: skip
-    cosine: FloatArray = np.where(sun["sunlit"] > 0.0, np.cos(np.radians(sun["zenith"])), 0.0)
-    return cosine
+    return cosine_up(sun["zenith"], sun["sunlit"])
 
 
 def envelope(table: Table, station: Station, hours: Hours) -> tuple[float | None, list[Finding]]:
@@ -255,8 +257,7 @@ def refuse_shift(shift: SunShift | None, name: str) -> None:
 
 
 def _found(weather: Weather) -> Arrays:
-    key = (weather.digest, str(weather.start), weather.n)
-    return cached_arrays("suncheck", key, lambda: _of_weather(weather))
+    return cached_arrays("suncheck", weather.key, lambda: _of_weather(weather))
 
 
 def _shift(found: Arrays) -> SunShift | None:

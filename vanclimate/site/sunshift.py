@@ -18,14 +18,6 @@ LONGEST = 400.0
 FINE = 900.0
 """Step of the shifts [s]; the peak between them is a parabola's."""
 
-ROOT = 1.0 / 3.0
-"""Power of both suns before they are compared.
-
-Cloud dims a sun of any hour, but the sun's rise and set bound it whatever the cloud: a small power
-tells more of these than of the bright hours. Found on eight measured typical years: the shift of a
-year is off by up to 12 min with the power 1 (afternoon cloud), by 2 min with the cube root.
-"""
-
 ALLOWED = ((28.0, 15.0), (7.0, 25.0), (0.0, 40.0))
 """From so many days on, a shift of so many minutes is believed to be one.
 
@@ -84,6 +76,11 @@ def sun_shift(
     The shift at which the cube root of the file's sun correlates best with that of a clear sky
     (Haurwitz 1945, in pvlib), among all shifts of ±12 h: whole hours first, then quarters of an
     hour, then the peak of the parabola through the best and its neighbours.
+
+    The cube root, for cloud dims a sun of any hour while its rise and set bound it whatever the
+    cloud: a small power tells more of these than of the bright hours. Found on eight measured
+    typical years: the shift of a year is off by up to 12 min with the suns themselves (afternoon
+    cloud), by 2 min with their cube roots.
     """
     near = begin < begin[0] + LONGEST * _DAY
     there = near & ~np.isnan(ghi)

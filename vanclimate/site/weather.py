@@ -83,6 +83,11 @@ class Weather:
     longwave: FloatArray | None = None
     licence: str = ""
 
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What results that are kept on disk are keyed by."""
+        return self.digest, str(self.start), self.n
+
     def time(self, index: int) -> datetime:
         """Return the start of hour `index`."""
         return self.start + timedelta(hours=index)
