@@ -112,19 +112,16 @@ def test_hourly_means_with_longwave_agree_with_what_they_were_made_from(tmp_path
     assert_same_nights(nights(read_record(path)), nights(record_of(weather(True))))
 
 
+@pytest.mark.xfail(strict=True, reason="misses 1 %: see docs/validation.md")
 def test_a_typical_year_in_utc_with_instants_is_that_of_local_hours(tmp_path):
     """Sun read ten minutes past the hour, air on the hour, the months' seams shifted by 5 h.
 
     The file was written with each hour's cloud the same all through it, and read as if an instant's
-    cloud went over into the next hour's: some 20 min of the clouds' time lie between, so a single
-    night may differ by some tenths of a kelvin and the energy by 2 %.
+    cloud went over into the next hour's: some 20 min of the clouds' time lie between.
     """
     whole = find_site("greensboro")
     black = sky(whole, BERDAHL_MARTIN).temp_sky + 273.15
     whole = replace(whole, longwave=STEFAN_BOLTZMANN * black**4, digest="typical longwave")
     path = tmp_path / "typical.json"
     path.write_text(files.as_pvgis_tmy_json(whole))
-    found, expected = nights(read_record(path)), nights(record_of(whole))
-    assert np.mean(found[0]) == pytest.approx(np.mean(expected[0]), abs=0.1)
-    assert found[0] == pytest.approx(expected[0], abs=0.3)
-    assert found[1] == pytest.approx(expected[1], rel=0.02)
+    assert_same_nights(nights(read_record(path)), nights(record_of(whole)))
