@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.network.glazing import GLASS_EMISSIVITY, glazing_nodes
 from vanclimate.network.shell import (
     MIN_RIB_RESISTANCE,
     RSE,
@@ -35,32 +36,6 @@ CELL = 0.25  # of the daily penetration depth: the thickest part of a layer; a g
 # fine moves the cabin's hourly temperature by 0.004 K (docs/validation.md)
 OUT_WALL, OUT_UNDER, OUT_FIXED, OUT_NONE = range(4)  # a roof meets the wind as a wall does
 IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
-GLASS_EMISSIVITY = 0.84  # uncoated glass, handbook value
-
-
-@dataclass(frozen=True)
-class Cover:
-    """A class of window cover: air gap to the pane and the mat itself [m2K/W]; assumed classes."""
-
-    gap: float
-    mat: float
-    reflectance: float  # of the sun
-
-    @property
-    def to_room(self) -> float:
-        """Share of the sun caught on its outer face that lands on the room's side.
-
-        The face lies between gap and mat; a heat source there splits by the two resistances.
-        """
-        return self.gap / (self.gap + self.mat)
-
-
-COVERS = {
-    "curtain": Cover(0.13, 0.03, 0.5),
-    "insulated": Cover(0.17, 0.38, 0.5),
-    "reflective": Cover(0.17, 0.18, 0.75),
-}
-COVER_CAPACITY = 1500.0  # J/(m2 K), a quilted mat of about 1 kg/m2; assumed
 
 
 class Network(NamedTuple):
@@ -150,27 +125,6 @@ def chain_nodes(parts: list[tuple[float, float]], area: float) -> tuple[list[flo
             capacity.append(heat * area / 2)
             link.append(area / r)
     return capacity, [*link, 0.0]
-
-
-def glazing_nodes(g: Glazing) -> tuple[list[float], list[float], list[float]]:
-    """Return capacities, links and links with the cover closed; a pane is one node.
-
-    The cover's node is always there: with the cover open it moves with the pane.
-    """
-    glass = g.glass
-    per_metre = glass.density * glass.specific_heat * g.area
-    capacity = [t * per_metre for t in glass.pane_thicknesses]
-    half = [t / glass.conductivity / 2 for t in glass.pane_thicknesses]
-    link = [g.area / (half[i] + r + half[i + 1]) for i, r in enumerate(glass.gap_resistances)]
-    cover = COVERS.get(g.cover)
-    if cover is None or g.covered == "never":
-        return capacity, [*link, 0.0], [*link, 0.0]
-    open_link = g.area / METAL_RESISTANCE
-    return (
-        [*capacity, COVER_CAPACITY * g.area],
-        [*link, open_link, 0.0],
-        [*link, g.area / (cover.gap + cover.mat), 0.0],
-    )
 
 
 def _chain_of_surface(s: Surface) -> Chain:

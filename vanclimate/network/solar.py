@@ -13,14 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.network.compile import (
-    COVERS,
     OUT_FIXED,
     OUT_NONE,
     OUT_UNDER,
     Array,
-    Cover,
     Model,
 )
+from vanclimate.network.glazing import COVERS, Cover
 from vanclimate.physics.glass import Pane, diffuse_optics, stack_optics
 from vanclimate.physics.longwave import view_shares
 from vanclimate.site.sun import Irradiance

@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from vanclimate.van.reading import load, loads_text
-    from vanclimate.van.sheet import Guess, Layer, Sheet, Window
+    from vanclimate.van.sheet import Guess, Layer, Sheet
     from vanclimate.van.summary import echo
     from vanclimate.van.template import new_sheet_text, write_new
+    from vanclimate.van.windows import Window
 
 _HOME = {
     "Guess": "sheet",
     "Layer": "sheet",
     "Sheet": "sheet",
-    "Window": "sheet",
+    "Window": "windows",
     "echo": "summary",
     "load": "reading",
     "loads_text": "reading",

@@ -1,7 +1,7 @@
-"""The body, its windows, its people and its shade: what is there without power.
+"""The body, its people and its shade: what is there without power.
 
-What does not belong here: equipment and electricity (powered.py), layers (layers.py), the place
-(place.py).
+What does not belong here: equipment and electricity (powered.py), layers (layers.py), windows
+(windows.py), the place (place.py).
 """
 
 from __future__ import annotations
@@ -21,10 +21,8 @@ from vanclimate.van.fields import (
     read_period,
     refused,
     whole,
-    words_of,
     write_period,
 )
-from vanclimate.van.openings import COVERED, COVERS, SIDES, Glass, find_glass, glass_words
 
 # Solar absorptance of paint by its colour, handbook values for clean paint, from memory; a
 # measured paint may differ by 0.1.
@@ -89,41 +87,6 @@ class Body(Part):
         why="assumed: insulation fitted as well as on paper", at_least=1.0, at_most=1.25,
         settle="a heater test: watts against the temperature difference on a calm night",
     )  # fmt: skip
-
-
-class Window(Part):
-    """One window, or several alike as one."""
-
-    name: str = words_of(longest=60)
-    side: Literal["front", "rear", "left", "right", "roof"] = choice(SIDES)
-    area: float = quantity("area", 0.01, 6.0)
-    glass: str = choice(
-        glass_words(), "clear", why="assumed: one pane of clear toughened glass",
-        settle="read the mark in the corner of the glass",
-    )  # fmt: skip
-    cover: Literal["none", "curtain", "insulated", "reflective"] = choice(
-        COVERS, "none", why="assumed: no cover", settle="look at the window"
-    )
-    covered: Literal["never", "night", "day", "always"] = choice(
-        COVERED, "night", why="assumed: a cover is put on for the night, if there is one"
-    )
-
-    @property
-    def glass_row(self) -> Glass:
-        """The library's row of this glass."""
-        return find_glass(self.glass)
-
-
-def cab_windows() -> tuple[Window, ...]:
-    """Return the cab glass of a usual van, for a sheet that lists no windows (assumed areas)."""
-    rows = (("windscreen", "front", 1.3, "laminated"), ("left door", "left", 0.4, "clear"),
-            ("right door", "right", 0.4, "clear"))  # fmt: skip
-    return tuple(
-        Window.model_validate(
-            {"name": n, "side": s, "area": a, "glass": g, "cover": "none", "covered": "never"}
-        )
-        for n, s, a, g in rows
-    )
 
 
 class People(Part):

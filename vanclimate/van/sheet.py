@@ -27,7 +27,7 @@ from vanclimate.van.fields import (
     words_of,
 )
 from vanclimate.van.layers import Layer, Stacks, idle_foil
-from vanclimate.van.parts import SHADES, Body, People, Shade, Window, cab_windows
+from vanclimate.van.parts import SHADES, Body, People, Shade
 from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_stay
 from vanclimate.van.powered import (
     AirConditioner,
@@ -39,8 +39,9 @@ from vanclimate.van.powered import (
     usual_loads,
 )
 from vanclimate.van.textfile import Node, normal_key
+from vanclimate.van.windows import Window, cab_windows
 
-__all__ = ["Guess", "Layer", "Sheet", "Window"]
+__all__ = ["Guess", "Layer", "Sheet"]
 
 
 @dataclass(frozen=True)
