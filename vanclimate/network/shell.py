@@ -7,8 +7,8 @@ conductances (``compile``) and sun (``solar``).
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import sqrt
 
+from vanclimate.network.rooms import side_areas, stack_of
 from vanclimate.physics.conduction import (
     R_SE,
     R_SI,
@@ -86,28 +86,6 @@ class Shell:
     diffuse_transmission: float = 1.0
     panel_share: float = 0.0  # of the roof covered by panels
     notes: tuple[str, ...] = ()  # what of the description could not be had
-
-
-def side_areas(sheet: Sheet) -> dict[str, float]:
-    """Return each side's area [m2]: the geometric mean of its inside and outside area.
-
-    That basis is the one the ATP agreement uses for insulated bodies (from memory).
-    """
-    b = sheet.body
-    thick = {side: sum(x.thickness for x in stack_of(sheet, side)) for side in SIDES}
-    out_l = b.length + thick["front"] + thick["rear"]
-    out_w = b.width + thick["left"] + thick["right"]
-    out_h = b.height + thick["roof"] + thick["floor"]
-    plan = sqrt(b.length * b.width * out_l * out_w)
-    flank = sqrt(b.length * b.height * out_l * out_h)
-    end = sqrt(b.width * b.height * out_w * out_h)
-    return {"roof": plan, "floor": plan, "left": flank, "right": flank, "front": end, "rear": end}
-
-
-def stack_of(sheet: Sheet, side: str) -> tuple[Layer, ...]:
-    """Return the stack of a side; walls without one of their own share ``walls``."""
-    own = getattr(sheet.stacks, side, None)
-    return own if own is not None else sheet.stacks.walls
 
 
 def core_resistance(layers: tuple[Layer, ...], direction: Direction = "horizontal") -> float:

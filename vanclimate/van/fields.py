@@ -175,7 +175,8 @@ def choice(words: Sequence[str] | Mapping[str, Any], default: Any = ..., **guess
             raise UnitError(text, allowed)
 
     def write(value: Any, system: System) -> str:
-        return next((word for word, held in values.items() if held == value), str(value))
+        known = next((word for word, held in values.items() if held == value), str(value))
+        return "none" if value is None else known
 
     return _field(default, Spec(read, write, check, **_guess(guess)))
 
@@ -322,7 +323,7 @@ def _count(value: Any) -> str:
     if value is None or value == ():
         return "none"
     if isinstance(value, tuple):
-        return ", ".join(getattr(item, "name", str(item)) for item in value)
+        return ", ".join(str(getattr(item, "name", getattr(item, "label", item))) for item in value)
     return str(getattr(value, "label", "as listed"))
 
 

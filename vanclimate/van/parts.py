@@ -6,11 +6,12 @@ What does not belong here: equipment and electricity (powered.py), layers (layer
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
 from pydantic import model_validator
 
 from vanclimate.units import show_clock
+from vanclimate.van.bodies import SIZE_SPREAD, find_kind, kind_words
 from vanclimate.van.fields import (
     Part,
     Period,
@@ -35,12 +36,33 @@ COLOURS = {
 LEAKAGE = {"tight": 25e-4, "ordinary": 60e-4, "leaky": 150e-4}  # m2; assumed, see Body.leakage
 
 
+def read_body(text: str) -> dict[str, str]:
+    """Read a kind of body in place of its section."""
+    return {"kind": text}
+
+
+def _size(key: str, low: float, high: float) -> Any:
+    """Declare an inside size that the kind of body stands in for."""
+
+    def of_kind(body: Body) -> float:
+        if body.kind is None:
+            allowed = f"'{key}:' and its value, or a 'kind:' such as medium high van"
+            raise refused("nothing", allowed, "the key is missing", key=key)
+        return float(getattr(find_kind(body.kind), key))
+
+    return quantity(
+        "length", low, high, default_of=of_kind, spread=SIZE_SPREAD,
+        why="rounded size of this kind, common practice, no source", settle="a tape measure",
+    )  # fmt: skip
+
+
 class Body(Part):
     """The body's inside, its paint, its ribs and its leaks."""
 
-    length: float = quantity("length", 1.5, 14.0)
-    width: float = quantity("length", 0.8, 3.0)
-    height: float = quantity("length", 0.8, 3.2)
+    kind: str | None = choice(kind_words(), None)
+    length: float = _size("length", 1.5, 14.0)
+    width: float = _size("width", 0.8, 3.0)
+    height: float = _size("height", 0.8, 3.2)
     colour: float = quantity(
         "fraction", 0.05, 1.0, 0.25, words=COLOURS,
         why="assumed: white, the commonest van", at_least=0.20, at_most=0.92,

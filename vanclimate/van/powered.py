@@ -12,6 +12,7 @@ from pydantic import model_validator
 
 from vanclimate.errors import UnitError
 from vanclimate.units import System, parse, show
+from vanclimate.van.bodies import ZONES
 from vanclimate.van.fields import (
     Part,
     Period,
@@ -204,6 +205,9 @@ class Battery(Part):
         "fraction", 0.3, 1.1, 1.0, words={"new": 1.0}, why="assumed: a new bank", at_least=0.8,
         at_most=1.0, settle="a full discharge through the battery monitor",
     )  # fmt: skip
+    zone: Literal["living", "cab", "garage"] = choice(
+        ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
+    )
 
     @model_validator(mode="after")
     def _order(self) -> Battery:
@@ -231,6 +235,9 @@ class Inverter(Part):
     )  # fmt: skip
     on: Literal["always", "needed"] = choice(
         ("always", "needed"), "always", why="assumed: left on", settle="ask the client"
+    )
+    zone: Literal["living", "cab", "garage"] = choice(
+        ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
     )
 
 
@@ -268,6 +275,9 @@ class Load(Part):
     )
     water: float = quantity("water", 0.0, 3.0 / 3600, 0.0)
     duty: float = quantity("fraction", 0.0, 1.0, 1.0)
+    zone: Literal["living", "cab", "garage"] = choice(
+        ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
+    )
 
     @model_validator(mode="after")
     def _apart(self) -> Load:

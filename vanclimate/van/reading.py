@@ -73,7 +73,9 @@ def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
     context, kind = problem.get("ctx") or {}, problem["type"]
     holder = tree.at(loc[:-1])
     if kind == "sheet":
-        loc += [context["key"]] if context["key"] else []
+        # of the whole sheet: the way to the value, such as 'loads.0.zone'
+        steps = context["key"].split(".") if context["key"] else []
+        loc += [int(step) if step.isdigit() else step for step in steps]
         found, allowed, hint = context["found"], context["allowed"], context["hint"]
     elif kind == "missing":
         wanted = str(loc[-1]).replace("_", " ")

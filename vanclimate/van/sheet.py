@@ -27,7 +27,7 @@ from vanclimate.van.fields import (
     words_of,
 )
 from vanclimate.van.layers import Layer, Stacks, idle_foil
-from vanclimate.van.parts import SHADES, Body, People, Shade
+from vanclimate.van.parts import SHADES, Body, People, Shade, read_body
 from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_stay
 from vanclimate.van.powered import (
     AirConditioner,
@@ -39,7 +39,17 @@ from vanclimate.van.powered import (
     usual_loads,
 )
 from vanclimate.van.textfile import Node, normal_key
-from vanclimate.van.windows import Window, cab_windows
+from vanclimate.van.windows import Window, usual_windows
+from vanclimate.van.zones import (
+    Cab,
+    Garage,
+    PopTop,
+    fit_rooms,
+    read_cab,
+    refuse_unknown,
+    usual_pop_top,
+    window_zone,
+)
 
 __all__ = ["Guess", "Layer", "Sheet"]
 
@@ -157,10 +167,16 @@ class Sheet(Part):
         Shade, reads=read_shade, what="a word or a section", why="assumed: none",
         settle="look at the place where the van parks",
     )  # fmt: skip
-    body: Body
+    body: Body = section(what="a section, or a kind of body", reads=read_body)
     stacks: Stacks
+    cab: Cab | None = section(None, what="a section, a divider, or none", reads=read_cab)
+    garage: Garage | None = section(None, none=None, what="a section")
+    pop_top: PopTop | None = section(
+        default_of=lambda sheet: usual_pop_top(sheet.body), none=None, what="a section"
+    )
     windows: tuple[Window, ...] = section(
-        cab_windows, none=(), what="a list of windows", why="assumed: the cab's glass and no other",
+        default_of=lambda sheet: usual_windows(sheet.body.kind, sheet.cab is not None), none=(),
+        what="a list of windows", why="assumed: the usual glass of such a body and no other",
         settle="measure the glass",
     )  # fmt: skip
     people: People = section(People, what="a section")
@@ -201,6 +217,18 @@ class Sheet(Part):
         return items
 
     @model_validator(mode="after")
+    def _rooms(self) -> Self:
+        """Fit the rooms to the body, and find everything in one of them."""
+        fit_rooms(self.body, self.cab, self.pop_top)
+        for i, window in enumerate(self.windows):
+            window.__dict__["zone"] = window_zone(window, i, self.zones)
+        standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}
+        standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
+        for key, zone in standing.items():
+            refuse_unknown(zone, self.zones, key)
+        return self
+
+    @model_validator(mode="after")
     def _month_of_days(self) -> Self:
         """A stay, or a night given as a day, brings its month with it."""
         day = None if self.stay is None else self.stay.arrival
@@ -217,6 +245,12 @@ class Sheet(Part):
             self.__dict__["month"] = day.month
             self.__pydantic_fields_set__.add("month")
         return self
+
+    @property
+    def zones(self) -> tuple[str, ...]:
+        """Names of the zones, the living space first."""
+        rooms = {"living": True, "cab": self.cab is not None, "garage": self.garage is not None}
+        return tuple(name for name, there in rooms.items() if there)
 
     @property
     def file(self) -> str:
@@ -237,7 +271,8 @@ class Sheet(Part):
     @property
     def guessed(self) -> tuple[Guess, ...]:
         """Every default that was used, in order."""
-        return tuple(_guesses(self, "", self.units))
+        found = _guesses(self, "", self.units)
+        return tuple(g for g in found if len(self.zones) > 1 or not g.path.endswith(".zone"))
 
     @property
     def notes(self) -> tuple[str, ...]:

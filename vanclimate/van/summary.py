@@ -39,7 +39,8 @@ def echo(sheet: Sheet) -> list[Row]:
     -------
     list of Row : key, SI text, US text, whether it is a guess, and why
     """
-    return list(_rows(sheet, sheet, ""))
+    rooms = len(sheet.zones) > 1
+    return [row for row in _rows(sheet, sheet, "") if rooms or not row.key.endswith(".zone")]
 
 
 def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
@@ -79,7 +80,7 @@ def _item(sheet: Sheet, item: Part, path: str, why: str) -> Iterator[Row]:
     """Rows of one layer, window or load."""
     if isinstance(item, Layer):
         si, us = layer_text(item, "si"), layer_text(item, "us")
-        yield _row(sheet, path, si, us, False, item.source)
+        yield _row(sheet, path, si, us, bool(why), why or item.source)
         return
     label = str(getattr(item, "name", path))
     if why:

@@ -34,6 +34,8 @@ shade: none                 # none, light tree, heavy tree, canopy, or a share s
 units: us                   # units of the answer: us or metric
 
 body:                       # the living space, measured inside
+  # kind: long high van     # gives a usual size: short, medium, long or extended, with a standard,
+  #                         # medium or high roof; pop-top van, box trailer, small truck body
   length: 12 ft
   width: 70 in
   height: 74 in
@@ -47,6 +49,11 @@ stacks:                     # layers from the outside in: a material and a thick
   floor: [steel 1.2 mm, XPS 1 in, plywood 1/2 in]
   # front, rear, left and right are built as the walls unless they have a line of their own
 
+# Rooms with air of their own; without these lines cab and garage count with the living space:
+# cab: {divider: curtain, drawn: night}      # or thick curtain, bulkhead, open
+# garage: {length: 50 in, height: 30 in}     # the hold under the bed, at the rear
+# pop top: {raised: night, height: 20 in}    # a roof that lifts on fabric sides
+
 windows:                    # 'windows: none' for a body without; left out, cab glass is guessed
   - name: windscreen
     side: front             # front, rear, left, right, roof
@@ -54,6 +61,7 @@ windows:                    # 'windows: none' for a body without; left out, cab 
     glass: laminated        # clear, laminated, tinted, double, double acrylic
     cover: insulated        # none, curtain, insulated, reflective
     covered: night          # never, night, day, always
+    # zone: cab             # living, cab, garage; at the front it is the cab's, if one is described
   - {name: cab door left, side: left, area: 0.4 m2, glass: clear, cover: insulated}
   - {name: cab door right, side: right, area: 0.4 m2, glass: clear, cover: insulated}
 
