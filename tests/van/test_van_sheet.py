@@ -1,6 +1,7 @@
 """Guesses, changed copies, the echo, and the sheet to start from."""
 
 import hashlib
+import re
 from pathlib import Path
 
 import pytest
@@ -178,6 +179,18 @@ def test_the_sheet_to_start_from_can_be_run_and_explains_itself():
     assert sheet.air_conditioner is not None
     assert sheet.notes == ()
     assert text.count("#") > 25
+
+
+def test_the_lines_that_the_new_sheet_keeps_as_comments_can_be_used():
+    text = re.sub(r"^# (cab|garage|pop top):", r"\1:", new_sheet_text(), flags=re.MULTILINE)
+    text = text.replace("  # kind: long", "  kind: long").replace(
+        "    # zone: cab", "    zone: cab"
+    )
+    sheet = loads_text(text)
+    assert sheet.zones == ("living", "cab", "garage")
+    assert sheet.pop_top is not None
+    assert sheet.body.kind == "long high van"
+    assert {w.zone for w in sheet.windows} == {"cab"}
 
 
 def test_a_new_sheet_never_overwrites(tmp_path):
