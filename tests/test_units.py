@@ -114,6 +114,7 @@ IN_PINT = {
     "pressure": {"Pa": "Pa", "hPa": "hPa", "kPa": "kPa", "mbar": "mbar mb", "bar": "bar",
                  "mmHg": "mmHg", "inHg": "inHg", "psi": "psi"},
     "density": {"kg/m**3": "kg/m3", "g/cm**3": "g/cm3", "lb/ft**3": "lb/ft3 pcf"},
+    "vapour_resistance": {"m": "m", "mm": "mm", "cm": "cm"},
     "specific_heat": {"J/kg/delta_degC": "J/kg·K J/kgK J/(kg_K) J/kg_K J/(kg·K)",
                       "kJ/kg/delta_degC": "kJ/kg·K kJ/kgK kJ/kg_K",
                       "Btu_it/lb/delta_degF": "BTU/lb·F BTU/lb_F"},
@@ -131,6 +132,7 @@ def test_every_factor_of_the_table_agrees_with_pint(kind):
     spelt = {w.replace("_", " "): unit for unit, many in words.items() for w in many.split()}
     assert set(spelt) == set(table)
     si = {"fraction": "", "angle": "deg", "heat_rate": "W", "temperature_difference": "delta_degC",
+          "vapour_resistance": "m",
           "conductivity": "W/m/delta_degC", "thermal_resistance": "m**2*delta_degC/W",
           "specific_heat": "J/kg/delta_degC"}.get(kind, k.pint_unit)  # fmt: skip
     for spelling, unit in spelt.items():

@@ -25,6 +25,10 @@ R_US = FT**2 * (5.0 / 9.0) / BTU_H  # one R-value unit, ft2·F·h/BTU, in m2·K/
 # US inch-pound conductivity, BTU·in/(h·ft2·F), in W/m·K; R-6/in is 1/6 of it
 K_US = BTU_H * IN / (FT**2 * 5.0 / 9.0)
 
+# One US perm, gr/(h·ft2·inHg), is 5.72135e-11 kg/(s·m2·Pa); still air passes 2e-10 kg/(s·m·Pa)
+# (ISO 13788, from memory). The metres of still air that have one perm:
+SD_PERM = 2e-10 / (64.79891e-6 / 3600.0 / FT**2 / (IN * 133322.387415))
+
 # Sheet steel by its gauge number, in inches: the manufacturers' standard gauge, in which a
 # sheet of w lb/ft2 is w / 41.82 in thick (from memory).
 GAUGE_IN = {
@@ -150,6 +154,8 @@ KINDS: dict[str, Kind] = {
         "J/kg K": 1.0, "kJ/kg·K": 1e3, "kJ/kgK": 1e3, "kJ/kg K": 1e3, "J/(kg·K)": 1.0},
         {"BTU/lb·F": BTU / (LB * 5 / 9), "BTU/lb F": BTU / (LB * 5 / 9)},
         ("J/kg·K",), ("BTU/lb·F",)),
+    "vapour_resistance": Kind("a vapour resistance as still air", {"m": 1.0, "mm": 1e-3,
+        "cm": 1e-2}, {}, ("m",), ("m",)),
     "none": Kind("a plain number", {}, {}, ("",), ("",), bare=True),
 }  # fmt: skip
 
@@ -162,6 +168,7 @@ _FEET_INCHES = re.compile(
 )
 _R_PER_INCH = re.compile(r"R\s*-?\s*([\d.]+)\s*(?:/|per)\s*(?:in|inch)", re.IGNORECASE)
 _R_VALUE = re.compile(r"R(SI)?\s*-?\s*([\d.]+)", re.IGNORECASE)
+_PERM = re.compile(r"([\d.]+)\s*(?:US\s+)?perms?", re.IGNORECASE)
 _GAUGE = re.compile(r"(\d{1,2})\s*-?\s*(?:gauge|ga)\.?", re.IGNORECASE)
 _PINT_SAFE = re.compile(
     r"[A-Za-zµμΩ_]{1,30}(?:\^?\d)?(?:\s?[*/· ]\s?[A-Za-zµμΩ_]{1,30}(?:\^?\d)?){0,5}"
@@ -230,6 +237,8 @@ def allowed_units(kind: str) -> str:
         names.append("gauge (sheet steel)")
     if kind == "angle":
         names = ["deg", "a compass point such as SW"]
+    if kind == "vapour_resistance":
+        names = ["m (its sd)", "perm"]
     if kind == "conductivity":
         names = ["W/m·K", "R-6/in"]
     return f"{k.what} with its unit: {', '.join(names)}"
@@ -334,6 +343,10 @@ def _special(clean: str, kind: str) -> float | None:
             return K_US / per_inch
     if kind == "thermal_resistance" and (match := _R_VALUE.fullmatch(clean)):
         return _number(match[2], clean, kind) * (1.0 if match[1] else R_US)
+    if kind == "vapour_resistance" and (match := _PERM.fullmatch(clean)):
+        perms = _number(match[1], clean, kind)
+        if perms > 0:
+            return SD_PERM / perms
     return None
 
 

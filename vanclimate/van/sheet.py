@@ -26,7 +26,8 @@ from vanclimate.van.fields import (
     specs,
     words_of,
 )
-from vanclimate.van.layers import Layer, Stacks, idle_foil
+from vanclimate.van.layers import Layer, Stacks, idle_shine
+from vanclimate.van.materials import FOIL
 from vanclimate.van.parts import SHADES, Body, People, Shade, read_body
 from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_stay
 from vanclimate.van.powered import (
@@ -387,6 +388,7 @@ def _idle_foil_notes(tree: Node) -> tuple[str, ...]:
             layers = tuple(Layer.model_validate(item) for item in node.plain())
         except ValidationError:
             continue
-        if idle_foil(layers):
-            notes.append(f"stacks.{side}: foil without an air gap on its shiny side adds nothing")
+        for material in idle_shine(layers):
+            what = "adds nothing" if material == FOIL.name else "earns nothing by its shine"
+            notes.append(f"stacks.{side}: {material} without an air gap on its shiny side {what}")
     return tuple(notes)

@@ -14,6 +14,10 @@ from vanclimate.van.layers import Layer
 from vanclimate.van.powered import RoofPanels
 from vanclimate.van.sheet import Sheet
 
+VENTED_WORDS = {
+    "slightly": "slightly vented to outdoors", "well": "well vented to outdoors",
+    "cabin": "open to the cabin",
+}  # fmt: skip
 _QUIET = {"name", "note", "units"}
 
 
@@ -98,9 +102,12 @@ def layer_text(layer: Layer, system: System) -> str:
     size = show(layer.thickness, "length", system, 3)
     if layer.air_gap:
         faces = f"{layer.emissivity_outer:.2f} and {layer.emissivity_inner:.2f}"
-        return f"{layer.material} {size}, faces of emissivity {faces}"
+        vented = "" if layer.ventilated == "no" else f", {VENTED_WORDS[layer.ventilated]}"
+        return f"{layer.material} {size}, faces of emissivity {faces}{vented}"
     conductivity = show(layer.conductivity, "conductivity", system, 3)
-    return f"{layer.material} {size}, {conductivity}"
+    films = layer.outer_facing + layer.inner_facing
+    facing = f", with films of sd {films:.3g} m" if films else ""
+    return f"{layer.material} {size}, {conductivity}{facing}"
 
 
 def _text(spec: Spec, value: Any, system: System) -> str:
