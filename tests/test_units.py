@@ -113,6 +113,8 @@ IN_PINT = {
                    "Btu_it/h/ft**2": "BTU/(h·ft2) BTU/h/ft2"},
     "pressure": {"Pa": "Pa", "hPa": "hPa", "kPa": "kPa", "mbar": "mbar mb", "bar": "bar",
                  "mmHg": "mmHg", "inHg": "inHg", "psi": "psi"},
+    "fan_pressure": {"Pa": "Pa", "hPa": "hPa", "mbar": "mbar", "cmH2O/10": "mmH2O",
+                     "2.54*cmH2O": "in_wg inwg in_w.g. inH2O in_H2O in_wc in_w.c."},
     "density": {"kg/m**3": "kg/m3", "g/cm**3": "g/cm3", "lb/ft**3": "lb/ft3 pcf"},
     "vapour_resistance": {"m": "m", "mm": "mm", "cm": "cm"},
     "specific_heat": {"J/kg/delta_degC": "J/kg·K J/kgK J/(kg_K) J/kg_K J/(kg·K)",

@@ -21,6 +21,7 @@ BTU = 1055.05585262  # J, the International Table unit: exact by definition
 GAL = 231.0 * IN**3  # US gallon, exact by definition
 BTU_H = BTU / 3600.0
 CFM = FT**3 / 60.0
+WATER = 9806.65  # Pa: a metre of water, conventional: exact by definition
 R_US = FT**2 * (5.0 / 9.0) / BTU_H  # one R-value unit, ft2·F·h/BTU, in m2·K/W
 # US inch-pound conductivity, BTU·in/(h·ft2·F), in W/m·K; R-6/in is 1/6 of it
 K_US = BTU_H * IN / (FT**2 * 5.0 / 9.0)
@@ -139,6 +140,10 @@ KINDS: dict[str, Kind] = {
     "pressure": Kind("a pressure", {"Pa": 1.0, "hPa": 100.0, "kPa": 1e3, "mbar": 100.0,
         "mb": 100.0, "bar": 1e5, "mmHg": 133.322387415},
         {"inHg": IN * 133322.387415, "psi": LB * 9.80665 / IN**2}, ("hPa",), ("inHg",), "Pa"),
+    "fan_pressure": Kind("a pressure", {"Pa": 1.0, "hPa": 100.0, "mbar": 100.0,
+        "mmH2O": WATER / 1e3},
+        dict.fromkeys(("in wg", "inwg", "in w.g.", "inH2O", "in H2O", "in wc", "in w.c."),
+                      IN * WATER), ("Pa",), ("in wg",), "Pa"),
     "water": Kind("a flow of water", {"kg/s": 1.0, "g/h": 1e-3 / 3600, "kg/h": 1 / 3600,
         "g/s": 1e-3, "g/min": 1e-3 / 60}, {"lb/h": LB / 3600, "oz/h": LB / 16 / 3600},
         ("g/h",), ("lb/h",), "kg/s"),

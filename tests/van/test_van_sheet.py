@@ -8,9 +8,10 @@ import pytest
 
 from vanclimate.errors import OptionError, SheetError
 from vanclimate.van import echo, new_sheet_text, write_new
+from vanclimate.van.air import Doors, Fans, Vents
 from vanclimate.van.fields import specs
 from vanclimate.van.parts import Body, People
-from vanclimate.van.powered import AirConditioner, Battery, Fans, Inverter
+from vanclimate.van.powered import AirConditioner, Battery, Inverter
 from vanclimate.van.reading import load, loads_text
 
 GOOD_FILE = Path(__file__).with_name("good.yaml")
@@ -224,8 +225,10 @@ def test_without_hard_links_a_new_sheet_still_never_overwrites(tmp_path, monkeyp
     assert [p.name for p in tmp_path.iterdir()] == ["van.yaml"]
 
 
-@pytest.mark.parametrize("part", [Body, People, Fans, AirConditioner, Battery, Inverter])
+@pytest.mark.parametrize(
+    "part", [Body, People, Fans, Vents, Doors, AirConditioner, Battery, Inverter]
+)
 def test_every_default_says_why(part):
     for name, spec in specs(part).items():
-        if not part.model_fields[name].is_required() and name != "kind":
+        if not part.model_fields[name].is_required() and name not in ("kind", "curve", "installed"):
             assert spec.why, name

@@ -13,7 +13,7 @@ from vanclimate.van.sheet import Guess
 
 # Guesses about a thing that is not in the night's way of living cannot move it.
 IDLE = {
-    "ac": ("fans.installed", "fans.bed_fan", "people.settle_in"),
+    "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in"),
     "fans": ("air_conditioner", "fresh", "people.settle_in"),
 }
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import copysign, sqrt
 from typing import NamedTuple
 
@@ -38,8 +39,8 @@ class FanCurve:
     pressure: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        falls = all(a > b for a, b in zip(self.flow, self.flow[1:], strict=False))
-        rises = all(a < b for a, b in zip(self.pressure, self.pressure[1:], strict=False))
+        falls = all(a > b for a, b in pairwise(self.flow))
+        rises = all(a < b for a, b in pairwise(self.pressure))
         ends = self.flow[-1] == 0.0 and self.pressure[0] == 0.0
         if not (falls and rises and ends and len(self.flow) == len(self.pressure) > 1):
             raise ValueError("a fan curve falls from the free flow to the shut-off pressure")
@@ -63,7 +64,7 @@ class FanCurve:
         if pressure <= 0.0:
             return self.free_flow
         points = list(zip(self.pressure, self.flow, strict=True))
-        for (low, more), (high, less) in zip(points, points[1:], strict=False):
+        for (low, more), (high, less) in pairwise(points):
             if pressure < high:
                 return more + (less - more) * (pressure - low) / (high - low)
         return 0.0
@@ -140,7 +141,7 @@ def operating_point(curve: FanCurve, blow_in: int, blow_out: int, area: float) -
     pressure = _root(outflow, curve.shut_off)
     brought = blow_in * curve.flow_at(pressure)
     taken = blow_out * curve.flow_at(-pressure)
-    return Moved(min(brought, taken), abs(opening_flow(area, pressure)), pressure)
+    return Moved(min(brought, taken), abs(taken - brought), pressure)
 
 
 def _root(rising: Callable[[float], float], limit: float) -> float:

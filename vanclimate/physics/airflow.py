@@ -42,6 +42,10 @@ class III (rural, low buildings and trees); reproduces the handbook's rows of tw
 (0.000420 and 0.000494 against 0.000319) to a unit of their last digit. From memory."""
 
 
+STACK_COEFFICIENT = 0.000145
+"""Stack coefficient of one storey [(L/s)²/(cm⁴ K)], ASHRAE Fundamentals, from memory."""
+
+
 def stack_coefficient(height: float) -> float:
     """Return the stack coefficient of a body, from the theory behind the handbook's values.
 
@@ -69,7 +73,7 @@ def stack_coefficient(height: float) -> float:
     """
     speed = (1.0 + LEVEL_SHARE / 2.0) / 3.0  # of the flow per root of g H ΔT / T
     squared = speed**2 * GRAVITY * height / (KELVIN + REFERENCE)  # (m/s)²/K
-    return 0.01 * squared  # (L/s)²/(cm⁴ K)
+    return float(0.01 * squared)  # (L/s)²/(cm⁴ K)
 
 
 def wind_coefficient(shelter: str, height: float) -> float:
@@ -92,7 +96,8 @@ def wind_coefficient(shelter: str, height: float) -> float:
     >>> round(wind_coefficient("some", 1.9), 6), round(wind_coefficient("some", 1.1), 6)
     (0.000174, 0.000149)
     """
-    return SHELTER[shelter] * ((height + FLOOR_HEIGHT) / STOREY) ** WIND_EXPONENT
+    taller = float((height + FLOOR_HEIGHT) / STOREY)
+    return SHELTER[shelter] * float(taller**WIND_EXPONENT)
 
 
 @register_jitable
@@ -164,7 +169,7 @@ def driven_flow(
 
 @register_jitable
 def combine_flows(natural: Floats, unbalanced: Floats, balanced: Floats = 0.0) -> Floats:
-    """Total outdoor air when fans run in a body that leaks: balanced + sqrt(natural² + unbalanced²).
+    """Total outdoor air when fans run in a body that leaks: b + sqrt(natural² + unbalanced²).
 
     A one-way fan shifts the inside pressure and so replaces part of what comes in by itself; fans
     that bring in as much as they take out leave the pressure alone and add in full.

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import combinations
+from math import hypot
 from typing import NamedTuple
 
 import numpy as np
 from numba.extending import register_jitable
 
-from vanclimate.physics.airflow import GRAVITY, REFERENCE, SHELTER
 from vanclimate.physics.air import KELVIN
+from vanclimate.physics.airflow import GRAVITY, REFERENCE, SHELTER
 from vanclimate.physics.branch import Floats
 from vanclimate.physics.wind import VAN_HEIGHT, wind_at_height
 
@@ -225,4 +226,4 @@ def _wind_pair(openings: list[Opening], shelter: str) -> float:
 
 def _series(one: float, other: float) -> float:
     """Return the square of the area that two openings are worth one behind the other [m⁴]."""
-    return (one * other) ** 2 / (one**2 + other**2)
+    return (one * other / hypot(one, other)) ** 2

@@ -28,6 +28,7 @@ from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surround
 from vanclimate.physics.air import STANDARD_PRESSURE, density
 from vanclimate.physics.airflow import SHELTER, STACK_COEFFICIENT
 from vanclimate.physics.comfort import AWAKE_HEAT
+from vanclimate.simulate.air import fan_air
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.site.panel import Panel, panel
 from vanclimate.site.sky import Sky, sky
@@ -241,16 +242,8 @@ def ac_schedule(
 
 
 def through_flow(sheet: Sheet) -> float:
-    """Return the outdoor air [m3/s] that the roof fans move.
-
-    One fan blows out against an open window; of two or more, half blow in and half out, so that
-    two move as much through the van as one does in free flow (assumed), each less what screens
-    and openings cost.
-    """
-    fans = sheet.fans
-    if fans.count == 0:
-        return 0.0
-    return fans.flow * fans.installed * max(1.0, fans.count / 2)
+    """Return the outdoor air [m3/s] that the roof fans move against what it must pass."""
+    return fan_air(sheet, sheet.fans.open_window).total
 
 
 class Drawn(NamedTuple):

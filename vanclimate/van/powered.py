@@ -1,6 +1,6 @@
-"""What draws, holds or makes electricity: fans, air conditioner, battery, inverter, panels, loads.
+"""What draws, holds or makes electricity: air conditioner, battery, inverter, panels, loads.
 
-What does not belong here: how any of it behaves (equipment/, energy/).
+What does not belong here: how any of it behaves (equipment/, energy/), and fans (air.py).
 """
 
 from __future__ import annotations
@@ -22,43 +22,12 @@ from vanclimate.van.fields import (
     quantity,
     read_periods,
     refused,
-    switch,
-    whole,
     words_of,
     write_periods,
 )
 
 FEEDS = ("inverter", "battery")
-
-
-class Fans(Part):
-    """Roof fans, and the fan at the bed."""
-
-    count: int = whole(
-        0, 6, 1, why="assumed: one roof fan", at_least=1, at_most=2, settle="look at the roof"
-    )
-    flow: float = quantity(
-        "flow", 0.0, 2.0, 900 * 0.3048**3 / 60,
-        why="assumed: free-air flow of a 14 in roof fan", at_least=0.2, at_most=0.5,
-        settle="read the fan's data plate",
-    )  # fmt: skip
-    power: float = quantity(
-        "power", 0.0, 500.0, 30.0, why="roof fan 2-40 W, from memory", at_least=10.0, at_most=40.0,
-        settle="a clamp meter on the fan's lead",
-    )  # fmt: skip
-    installed: float = quantity(
-        "fraction", 0.1, 1.0, 0.60,
-        why="assumed: a screen and a half-open window leave 60 % of the free-air flow",
-        at_least=0.4, at_most=0.8, settle="an anemometer at the open window",
-    )  # fmt: skip
-    by_day: bool = switch(True, why="assumed: a fan runs while the sun heats the van")
-    bed_fan_speed: float = quantity(
-        "speed", 0.0, 3.0, 0.8, why="assumed: a small fan at the bed", at_least=0.3, at_most=1.2,
-        settle="an anemometer at the pillow",
-    )  # fmt: skip
-    bed_fan_power: float = quantity(
-        "power", 0.0, 100.0, 6.0, why="assumed: a small fan at the bed", at_least=3.0, at_most=15.0
-    )
+LOAD_FEEDS = ("battery", "inverter", "gas")
 
 
 def read_hold(text: str) -> float | None:
@@ -260,14 +229,14 @@ class RoofPanels(Part):
 
 
 class Load(Part):
-    """Something that draws power, and when."""
+    """Something that draws power, and when; on gas, an open burner by its heating value."""
 
     name: str = words_of(longest=60)
     power: float = quantity("power", 0.0, 10000.0)
     kind: Literal["plain", "fridge"] = choice(("plain", "fridge"), "plain")
     when: tuple[Period, ...] = custom(read_periods, write_periods, (), joins=True)
-    feed: Literal["inverter", "battery"] = choice(
-        ("battery", "inverter"), "battery", why="assumed: on the battery's own voltage",
+    feed: Literal["battery", "inverter", "gas"] = choice(
+        LOAD_FEEDS, "battery", why="assumed: on the battery's own voltage",
         settle="look at its plug",
     )  # fmt: skip
     heat_inside: float = quantity(
@@ -278,6 +247,14 @@ class Load(Part):
     zone: Literal["living", "cab", "garage"] = choice(
         ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
     )
+
+    @model_validator(mode="after")
+    def _burns(self) -> Load:
+        if self.feed == "gas" and self.kind == "fridge":
+            raise refused("gas for a fridge", "battery or inverter", key="feed")
+        if self.feed == "gas" and not self.when:
+            raise refused("an open burner that always burns", "its times", key="when")
+        return self
 
     @model_validator(mode="after")
     def _apart(self) -> Load:

@@ -16,6 +16,7 @@ from pydantic import PrivateAttr, ValidationError, field_validator, model_valida
 from vanclimate.errors import OptionError, SheetError, UnitError, near
 from vanclimate.site.years import MONTHS
 from vanclimate.units import COMPASS, System, parse, show
+from vanclimate.van.air import GAS_APPLIANCES, Doors, Fans, Vents, no_vents
 from vanclimate.van.fields import (
     Part,
     choice,
@@ -33,7 +34,6 @@ from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_
 from vanclimate.van.powered import (
     AirConditioner,
     Battery,
-    Fans,
     Inverter,
     Load,
     RoofPanels,
@@ -190,6 +190,8 @@ class Sheet(Part):
         at_most=15.0,
     )  # fmt: skip
     fans: Fans = section(Fans, what="a section")
+    vents: Vents = section(Vents, none=no_vents, what="a section")
+    doors: Doors = section(Doors, what="a section")
     air_conditioner: AirConditioner | None = section(None, none=None, what="a section")
     battery: Battery = section(Battery, what="a section")
     inverter: Inverter = section(Inverter, what="a section")
@@ -197,6 +199,12 @@ class Sheet(Part):
     loads: tuple[Load, ...] = section(
         usual_loads, none=(), what="a list of loads", why="assumed: a fridge and lights",
         settle="list what draws power at night",
+    )  # fmt: skip
+
+    appliances: Literal["none", "room sealed", "open burner"] = choice(
+        GAS_APPLIANCES,
+        default_of=lambda sheet: "open burner" if sheet.burns_gas else "none",
+        why="assumed: no gas appliance but the loads that burn gas", settle="look at the van",
     )  # fmt: skip
 
     _file: str = PrivateAttr("sheet")
@@ -246,6 +254,19 @@ class Sheet(Part):
             self.__dict__["month"] = day.month
             self.__pydantic_fields_set__.add("month")
         return self
+
+    @model_validator(mode="after")
+    def _burners(self) -> Self:
+        if self.burns_gas and self.appliances != "open burner":
+            name = next(load.name for load in self.loads if load.feed == "gas")
+            found = f"{self.appliances}, while the {name} burns gas"
+            raise refused(found, "open burner", key="appliances")
+        return self
+
+    @property
+    def burns_gas(self) -> bool:
+        """Whether a load burns gas in the open."""
+        return any(load.feed == "gas" for load in self.loads)
 
     @property
     def zones(self) -> tuple[str, ...]:

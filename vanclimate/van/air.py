@@ -1,0 +1,192 @@
+"""What moves air in the description: fans, fixed vents, doors.
+
+What does not belong here: how much they move (``physics.opening_flow``, ``equipment.fans``), and
+the windows that open (windows.py).
+"""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from typing import Literal
+
+from pydantic import model_validator
+
+from vanclimate.errors import UnitError
+from vanclimate.units import System, parse, show
+from vanclimate.van.fields import Part, choice, custom, quantity, refused, switch, whole
+
+FAN_SWEEP = 0.07
+"""Free area [m²] past the still blades of a 14 in roof fan; assumed: a 300 mm hole."""
+
+AXIAL_AIR_POWER = 0.2
+"""Best air power of a small axial fan as a share of its watts, the motor's loss included; assumed,
+0.1 to 0.4. On a straight curve the best is a quarter of free flow times shut-off pressure."""
+
+SCREEN = 0.80
+"""Flow through an opening with an insect screen as a share of that without: a mesh three fifths
+open adds one velocity head to the opening's 2.7 (Idelchik's formula for thin wire screens, from
+memory, gives 0.86), and dust and low speeds take the rest (assumed)."""
+
+GAS_APPLIANCES = ("none", "room sealed", "open burner")
+
+Curve = tuple[tuple[float, float], ...]  # flow [m3/s] and pressure [Pa], from free flow on
+
+
+def read_curve(text: str) -> Curve:
+    """Read points of a fan curve, '0 Pa at 900 CFM, 0.15 in wg at 450 CFM, 0.25 in wg at 0 CFM'.
+
+    >>> read_curve("0 Pa at 400 L/s, 30 Pa at 0 L/s")
+    ((0.4, 0.0), (0.0, 30.0))
+    """
+    allowed = "pressures and flows such as '0 Pa at 900 CFM, 30 Pa at 500 CFM, 60 Pa at 0 CFM'"
+    points = []
+    for part in text.split(","):
+        match = re.fullmatch(r"\s*(.+?)\s+at\s+(.+?)\s*", part)
+        if match is None:
+            raise UnitError(text, allowed)
+        points.append((parse(match[2], "flow"), parse(match[1], "fan_pressure")))
+    curve = tuple(sorted(points, key=lambda point: point[1]))
+    _check_curve(curve, text)
+    return curve
+
+
+def _check_curve(curve: Curve, text: str) -> None:
+    """Refuse a curve that rises, or lacks an end."""
+    (free, least), (last, shut_off) = curve[0], curve[-1]
+    if len(curve) < 2 or least != 0.0 or last != 0.0:
+        raise UnitError(text, "points from no pressure (free flow) to no flow (shut-off pressure)")
+    for (more, low), (less, high) in pairwise(curve):
+        if less >= more or high <= low:
+            raise UnitError(text, "a fan curve that falls: less flow against more pressure")
+    if free > 2.0 or shut_off > 1000.0:
+        raise UnitError(text, "up to 2 m3/s (4240 CFM) and 1000 Pa (4 in wg)")
+
+
+def write_curve(curve: Curve | None, system: System) -> str:
+    """Write what `read_curve` reads."""
+    if curve is None:
+        return "straight"
+    return ", ".join(
+        f"{show(p, 'fan_pressure', system)} at {show(q, 'flow', system)}" for q, p in curve
+    )
+
+
+def _usual_shut_off(fans: Fans) -> float:
+    """Return the shut-off pressure [Pa] of a straight curve with `AXIAL_AIR_POWER`."""
+    if fans.flow == 0.0:
+        return 1.0  # moves nothing, whatever it is
+    return min(1000.0, max(1.0, 4.0 * AXIAL_AIR_POWER * fans.power / fans.flow))
+
+
+class Fans(Part):
+    """Roof fans with what their air must pass, and the fan at the bed."""
+
+    count: int = whole(
+        0, 6, 1, why="assumed: one roof fan", at_least=1, at_most=2, settle="look at the roof"
+    )
+    flow: float = quantity(
+        "flow", 0.0, 2.0, 900 * 0.3048**3 / 60,
+        why="assumed: free-air flow of a 14 in roof fan", at_least=0.2, at_most=0.5,
+        settle="read the fan's data plate",
+    )  # fmt: skip
+    power: float = quantity(
+        "power", 0.0, 500.0, 30.0, why="roof fan 2-40 W, from memory", at_least=10.0, at_most=40.0,
+        settle="a clamp meter on the fan's lead",
+    )  # fmt: skip
+    shut_off_pressure: float = quantity(
+        "fan_pressure", 1.0, 1000.0, default_of=_usual_shut_off, spread=(0.5, 2.0),
+        why="assumed: a fifth of the fan's watts become air power at its best point",
+        settle="the fan's curve, or a tube of water on the shut van while it blows",
+    )  # fmt: skip
+    curve: Curve | None = custom(read_curve, write_curve, None, joins=True)
+    arrangement: Literal["out", "one in one out"] = choice(
+        ("out", "one in one out"),
+        default_of=lambda fans: "one in one out" if fans.count > 1 else "out",
+        why="assumed: one fan blows out; of two or more, half blow in and half out",
+        settle="ask the client",
+    )  # fmt: skip
+    open_window: float = quantity(
+        "area", 0.0, 2.0, 0.1,
+        why="assumed: a half-open window lets the fan's air in while it runs", at_least=0.05,
+        at_most=0.2, settle="measure the opening that is left when it runs",
+    )  # fmt: skip
+    screens: bool = switch(True, why="assumed: insect screens in windows and vents")
+    installed: float | None = quantity("fraction", 0.1, 1.0, None, words={"worked out": None})
+    lid: Literal["closed", "open"] = choice(
+        ("closed", "open"), "closed", why="assumed: a fan that stands still has its lid shut"
+    )
+    by_day: bool = switch(True, why="assumed: a fan runs while the sun heats the van")
+    bed_fan_speed: float = quantity(
+        "speed", 0.0, 3.0, 0.8, why="assumed: a small fan at the bed", at_least=0.3, at_most=1.2,
+        settle="an anemometer at the pillow",
+    )  # fmt: skip
+    bed_fan_power: float = quantity(
+        "power", 0.0, 100.0, 6.0, why="assumed: a small fan at the bed", at_least=3.0, at_most=15.0
+    )
+
+    @model_validator(mode="after")
+    def _curve_or_ends(self) -> Fans:
+        """A typed curve brings free flow and shut-off pressure with it."""
+        if self.curve is None:
+            return self
+        given = {"flow", "shut_off_pressure"} & self.model_fields_set
+        if given:
+            key = min(given)
+            found = f"{key.replace('_', ' ')} beside a curve"
+            raise refused(found, "the curve alone: it holds both", key=key)
+        self.__dict__["flow"], self.__dict__["shut_off_pressure"] = (
+            self.curve[0][0], self.curve[-1][1],
+        )  # fmt: skip
+        self.__pydantic_fields_set__.update(("flow", "shut_off_pressure"))
+        return self
+
+    @model_validator(mode="after")
+    def _enough_fans(self) -> Fans:
+        if self.arrangement == "one in one out" and self.count < 2:
+            found = f"one in one out with count {self.count}"
+            raise refused(found, "out, or two fans or more", key="arrangement")
+        return self
+
+    @property
+    def inward(self) -> int:
+        """How many blow in."""
+        return self.count // 2 if self.arrangement == "one in one out" else 0
+
+
+class Vents(Part):
+    """Fixed openings that cannot be shut, by their free area."""
+
+    high: float = quantity(
+        "area", 0.0, 0.2, 0.0, why="assumed: no fixed vent in the roof",
+        settle="look at the roof",
+    )  # fmt: skip
+    low: float = quantity(
+        "area", 0.0, 0.2, 0.0, why="assumed: no fixed vent in the floor", settle="look at the floor"
+    )
+
+
+def no_vents() -> Vents:
+    """Return what the word 'none' stands for."""
+    return Vents(high=0.0, low=0.0)
+
+
+class Doors(Part):
+    """The door that people come and go through while they are in the van and awake."""
+
+    area: float = quantity(
+        "area", 0.1, 6.0, 1.9, why="assumed: a sliding door of 1.1 by 1.7 m",
+        settle="measure the door",
+    )  # fmt: skip
+    height: float = quantity(
+        "length", 0.5, 3.0, 1.7, why="assumed: a sliding door of 1.1 by 1.7 m",
+        settle="measure the door",
+    )  # fmt: skip
+    openings_per_hour: float = quantity(
+        "none", 0.0, 60.0, 2.0, why="assumed: twice an hour while somebody is in and awake",
+        at_least=0.0, at_most=8.0, settle="ask the client",
+    )  # fmt: skip
+    open_for: float = quantity(
+        "duration", 0.0, 1800.0, 20.0, why="assumed: 20 seconds each time",
+        settle="ask the client",
+    )  # fmt: skip
