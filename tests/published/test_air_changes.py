@@ -6,8 +6,8 @@ The body is car-like: the saloon of ``test_parked_vehicle``, 2.0 by 1.4 by 1.1 m
 the sources gives a leakage area, so the van's classes are used, by area of the envelope: a van of
 3.6 by 1.78 by 1.88 m has 33 m2 and, ordinary, 60 cm2 (assumed, ``van.parts.LEAKAGE``); the car has
 13 m2. One window is a front side window let down: 0.25 m2, 0.4 m high (assumed). Air 2 K warmer
-inside, some shelter. Winds are those of a weather station; a car park between calm and moderate sees 0 to
-3 m/s (assumed).
+inside, some shelter. Winds are those of a weather station; a car park between calm and moderate
+sees 0 to 3 m/s (assumed).
 
 Sources, abstracts read: Ott, Klepeis and Switzer 2008: below 1 air change an hour with everything
 closed, 6.5 with one window open. Park, Spengler, Yoon, Dumyahn, Lee and Ozkaynak 1998: 1 to 3
