@@ -12,7 +12,11 @@ INSIDE, OUTSIDE = Film("inside", 20.0, 0.13), Film("outside", 0.0, 0.04)
 
 def test_a_plain_stack_passes_what_its_resistances_say():
     x, y = np.linspace(0, 0.3, 4), grid_lines([0, 0.001, 0.04, 0.046], 1e-3, 0.01)
-    blocks = [Block(0, 1, 0, 0.001, 50.0), Block(0, 1, 0.001, 0.04, 0.026), Block(0, 1, 0.04, 1, 0.13)]  # fmt: skip
+    blocks = [
+        Block(0, 1, 0, 0.001, 50.0),
+        Block(0, 1, 0.001, 0.04, 0.026),
+        Block(0, 1, 0.04, 1, 0.13),
+    ]
     solved = solve_plane(x, y, blocks, low=OUTSIDE, high=INSIDE)
     r = 0.04 + 0.001 / 50 + 0.039 / 0.026 + 0.006 / 0.13 + 0.13
     assert solved.flow["inside"] == pytest.approx(0.3 * 20.0 / r, rel=1e-9)

@@ -56,7 +56,9 @@ def test_case_1_against_its_series() -> None:
 
 # ISO 10211 annex A case 2: concrete 6 mm over insulation 40 mm, an aluminium profile with a strip
 # of wood on it; dimensions, conductivities, films and results from memory of the standard
-ROOF = {"A": 7.1, "B": 0.8, "C": 7.9, "D": 6.3, "E": 0.8, "F": 16.4, "G": 16.3, "H": 16.8, "I": 18.3}  # fmt: skip
+ROOF = {
+    "A": 7.1, "B": 0.8, "C": 7.9, "D": 6.3, "E": 0.8, "F": 16.4, "G": 16.3, "H": 16.8, "I": 18.3,
+}  # fmt: skip
 FLOW = 9.5  # W/m
 POINTS = {
     "A": (0, 0.0475), "B": (0.5, 0.0475), "C": (0, 0.0415), "D": (0.015, 0.0415),

@@ -148,6 +148,43 @@ def air_layer_resistance(
     return 1.0 / (air + radiation)
 
 
+def void_resistance(
+    depth: float,
+    width: float,
+    emissivity_1: float,
+    emissivity_2: float,
+    direction: Direction,
+    mean_temp: float = 10.0,
+) -> float:
+    """Thermal resistance of a small air space, such as the inside of a rib.
+
+    As `air_layer_resistance`, but its sides see part of the radiation:
+    hr = hr0 / (1/ε1 + 1/ε2 − 2 + 2 / (1 + sqrt(1 + d²/b²) − d/b)), which for a wide space is E hr0.
+
+    Parameters
+    ----------
+    depth : float [m], along the heat flow
+    width : float [m], across it; the method is meant for less than ten times the depth
+    emissivity_1, emissivity_2 : float [0..1], of the two faces that the heat flows between
+    direction : 'up', 'horizontal' or 'down', of the heat flow
+    mean_temp : float [°C]
+
+    Returns
+    -------
+    float [m²K/W]
+
+    References
+    ----------
+    ISO 6946:2017 annex D.4, small or divided unventilated air spaces; from memory.
+    """
+    still = {"up": 1.95, "horizontal": 1.25, "down": 0.12 * depth**-0.44}
+    ratio = depth / width
+    seen = 2.0 / (1.0 + np.sqrt(1.0 + ratio**2) - ratio)
+    exchange = 1.0 / (1.0 / emissivity_1 + 1.0 / emissivity_2 - 2.0 + seen)
+    radiation = exchange * 4.0 * STEFAN_BOLTZMANN * (mean_temp + KELVIN) ** 3
+    return float(1.0 / (max(0.025 / depth, still[direction]) + radiation))
+
+
 def heat_transfer_matrix(
     layers: Sequence[SolidLayer | PureResistance], period: float = DAY
 ) -> NDArray[np.complex128]:

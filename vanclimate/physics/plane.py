@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -90,10 +91,11 @@ def grid_lines(
     array [m], rising
     """
     own = sorted(marks)
-    kept = [own[0]] + [b for a, b in zip(own, own[1:], strict=False) if b - a > 1e-7]
+    kept = [own[0]] + [b for a, b in pairwise(own) if b - a > 1e-7]
     lines = [kept[:1]]
-    for a, b in zip(kept, kept[1:], strict=False):
-        sizes, reach = [], 0.0
+    for a, b in pairwise(kept):
+        sizes: list[float] = []
+        reach = 0.0
         while reach < (b - a) / 2:
             sizes.append(min(coarsest, finest * growth ** len(sizes)))
             reach += sizes[-1]
@@ -189,10 +191,10 @@ def _painted(
             k[own], air[1:-1, 1:-1][own] = b.fill, SOLID
     if np.isnan(k).any():
         raise ValueError("a part of the section that no block covers")
-    edges = ((slice(1, -1), 0), (slice(1, -1), -1), (0, slice(1, -1)), (-1, slice(1, -1)))
+    edges = (air[1:-1, 0], air[1:-1, -1], air[0, 1:-1], air[-1, 1:-1])
     for edge, side in zip(edges, sides, strict=True):
         if side is not None:
-            air[edge] = number(side)
+            edge[:] = number(side)
     return k, air, films
 
 

@@ -38,6 +38,7 @@ class Spec:
     section: bool = False  # holds sections; only a word is read here
     kind: str | None = None  # kind of quantity, a key of units.KINDS
     joins: bool = False  # a list of texts is read as one, with commas
+    applies: Callable[[Any], bool] | None = None  # whether the section it stands in uses it
 
     def take(self, value: Any) -> Any:
         """Return the field's value from text, or check a value that is one already."""
@@ -90,6 +91,12 @@ def refused(
     return PydanticCustomError("sheet", "found {found}; allowed: {allowed}", context)
 
 
+def in_use(part: Part, name: str) -> bool:
+    """Say whether a section uses one of its fields, as its other fields stand."""
+    spec = specs(type(part)).get(name)
+    return spec is None or spec.applies is None or spec.applies(part)
+
+
 @lru_cache(maxsize=64)
 def specs(part: type[BaseModel]) -> dict[str, Spec]:
     """Return the `Spec` of each field of a section, in order."""
@@ -120,7 +127,8 @@ def quantity(
     default : value [SI] where the key is left out; required where none is given
     words : words that stand for a value
     open_low : the lower limit itself is refused
-    guess : why, low (``at_least``), high (``at_most``), settle, default_of, spread of the default
+    guess : why, low (``at_least``), high (``at_most``), settle, default_of, spread of the default,
+        and ``applies``, which says whether its section uses it at all
     """
     table = {_fold(word): value for word, value in (words or {}).items()}
 

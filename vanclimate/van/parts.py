@@ -24,6 +24,7 @@ from vanclimate.van.fields import (
     whole,
     write_period,
 )
+from vanclimate.van.ribs import Ribs, check_ribs, no_ribs_given, rib_section
 
 # Solar absorptance of paint by its colour, handbook values for clean paint, from memory; a
 # measured paint may differ by 0.1.
@@ -72,13 +73,16 @@ class Body(Part):
         "fraction", 0.05, 1.0, 0.90,
         why="handbook value of paint of any colour, from memory", at_least=0.85, at_most=0.95,
     )  # fmt: skip
+    ribs: Ribs | None = rib_section("ribs")
+    roof_ribs: Ribs | None = rib_section("roof_ribs")
+    floor_ribs: Ribs | None = rib_section("floor_ribs")
     rib_share: float = quantity(
-        "fraction", 0.0, 0.6, 0.10,
+        "fraction", 0.0, 0.6, 0.10, applies=no_ribs_given,
         why="assumed: ribs and pillars take about a tenth of the sides", at_least=0.06,
         at_most=0.16, settle="measure the ribs' width and their spacing",
     )  # fmt: skip
     rib_bridging: float = quantity(
-        "none", 1.0, 10.0, 1.5,
+        "none", 1.0, 10.0, 1.5, applies=no_ribs_given,
         why="assumed: sides lose half as much again through steel ribs as insulation alone says",
         at_least=1.2, at_most=2.0, settle="a thermal picture of the finished wall on a cold night",
     )  # fmt: skip
@@ -109,6 +113,18 @@ class Body(Part):
         why="assumed: insulation fitted as well as on paper", at_least=1.0, at_most=1.25,
         settle="a heater test: watts against the temperature difference on a calm night",
     )  # fmt: skip
+
+    @model_validator(mode="after")
+    def _ribs_fit(self) -> Body:
+        check_ribs(self)
+        return self
+
+    def ribs_of(self, side: str) -> Ribs | None:
+        """Return the ribs of a side; a roof without a word of its own has those of the walls."""
+        if side == "floor":
+            return self.floor_ribs
+        own = side == "roof" and "roof_ribs" in self.model_fields_set
+        return self.roof_ribs if own else self.ribs
 
 
 class People(Part):

@@ -21,6 +21,7 @@ from vanclimate.van.fields import (
     Part,
     choice,
     custom,
+    in_use,
     quantity,
     refused,
     section,
@@ -238,6 +239,20 @@ class Sheet(Part):
         return self
 
     @model_validator(mode="after")
+    def _layers_fit(self) -> Self:
+        """Two walls, or roof and floor, cannot be thicker than the room between them is wide."""
+        room = {"roof": self.body.height, "floor": self.body.height,
+                "front": self.body.length, "rear": self.body.length}  # fmt: skip
+        for side in Stacks.model_fields:
+            across = room.get(side, self.body.width)
+            thick = sum(x.thickness for x in getattr(self.stacks, side) or ())
+            if 2 * thick > across:
+                found = f"{show(thick, 'length', self.units)} of layers on {side}"
+                half = show(across / 2, "length", self.units)
+                raise refused(found, f"{half} at most, half of the body between", key="stacks")
+        return self
+
+    @model_validator(mode="after")
     def _month_of_days(self) -> Self:
         """A stay, or a night given as a day, brings its month with it."""
         day = None if self.stay is None else self.stay.arrival
@@ -386,6 +401,8 @@ def _guesses(part: Part, prefix: str, system: System) -> Iterator[Guess]:
         return  # no panels, so nothing is guessed about them
     known = specs(type(part))
     for name in type(part).model_fields:
+        if not in_use(part, name):
+            continue
         value, spec = getattr(part, name), known.get(name)
         if name not in part.model_fields_set and spec is not None and spec.why:
             low, high = spec.low, spec.high

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from vanclimate.units import System, show
-from vanclimate.van.fields import Part, Spec, specs
+from vanclimate.van.fields import Part, Spec, in_use, specs
 from vanclimate.van.layers import Layer
 from vanclimate.van.powered import RoofPanels
 from vanclimate.van.sheet import Sheet
@@ -53,7 +53,7 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
         return
     known = specs(type(part))
     for name in type(part).model_fields:
-        if name in _QUIET:
+        if name in _QUIET or not in_use(part, name):
             continue
         value, spec, path = getattr(part, name), known.get(name), prefix + name
         if value is None and prefix == "stacks.":
@@ -62,6 +62,8 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
             yield _row(
                 sheet, path, value_text := spec.write(value, "si"), value_text, True, spec.why
             )
+        elif isinstance(value, Layer):
+            yield from _item(sheet, value, path, "")
         elif isinstance(value, Part):
             yield from _rows(sheet, value, f"{path}.")
         elif isinstance(value, tuple) and value and isinstance(value[0], Part):
