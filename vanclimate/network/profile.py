@@ -37,6 +37,7 @@ from vanclimate.van.ribs import Ribs
 
 ORDINARY = 0.90  # emissivity of painted metal, wood and foam, as in van/materials.py
 CUT = 2e-3  # m: a lining that is cut round a rib's face stays this far from it; assumed
+LEAST_RESISTANCE = 1e-6  # m2K/W of a layer that counts for nothing, such as one that is aired out
 LEAST_GAP = 1e-4  # m: a lining closer than this touches
 RUBBER = 0.17  # W/mK of mastic, taken as rubber (van/materials.py)
 
@@ -146,7 +147,7 @@ def profile_of(
 
 
 def _conductivity(layer: Layer, direction: Direction) -> float:
-    return layer.thickness / layer_resistance(layer, direction)
+    return layer.thickness / max(layer_resistance(layer, direction), LEAST_RESISTANCE)
 
 
 def _face_span(ribs: Ribs) -> tuple[float, float]:

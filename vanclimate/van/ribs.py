@@ -11,7 +11,8 @@ from pydantic import model_validator
 
 from vanclimate.units import show
 from vanclimate.van.fields import Part, choice, quantity, refused, section, switch
-from vanclimate.van.layers import Layer, read_layer
+from vanclimate.van.layer_text import read_layer
+from vanclimate.van.layers import Layer
 from vanclimate.van.materials import MATERIALS, Material
 
 KINDS = {

@@ -28,7 +28,7 @@ from vanclimate.van.fields import (
     specs,
     words_of,
 )
-from vanclimate.van.layers import Layer, Stacks, idle_shine
+from vanclimate.van.layers import Layer, Stacks, fit_layers, idle_shine
 from vanclimate.van.materials import FOIL
 from vanclimate.van.parts import SHADES, Body, People, Shade, read_body
 from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_stay
@@ -230,26 +230,13 @@ class Sheet(Part):
     def _rooms(self) -> Self:
         """Fit the rooms to the body, and find everything in one of them."""
         fit_rooms(self.body, self.cab, self.pop_top)
+        fit_layers(self.stacks, self.body.length, self.body.width, self.body.height)
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)
         standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}
         standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
         for key, zone in standing.items():
             refuse_unknown(zone, self.zones, key)
-        return self
-
-    @model_validator(mode="after")
-    def _layers_fit(self) -> Self:
-        """Two walls, or roof and floor, cannot be thicker than the room between them is wide."""
-        room = {"roof": self.body.height, "floor": self.body.height,
-                "front": self.body.length, "rear": self.body.length}  # fmt: skip
-        for side in Stacks.model_fields:
-            across = room.get(side, self.body.width)
-            thick = sum(x.thickness for x in getattr(self.stacks, side) or ())
-            if 2 * thick > across:
-                found = f"{show(thick, 'length', self.units)} of layers on {side}"
-                half = show(across / 2, "length", self.units)
-                raise refused(found, f"{half} at most, half of the body between", key="stacks")
         return self
 
     @model_validator(mode="after")
