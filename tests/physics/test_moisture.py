@@ -1,6 +1,13 @@
 import pytest
 
-from vanclimate.physics.moisture import mass_transfer_coefficient, people_water
+from vanclimate.physics.air import saturation_pressure
+from vanclimate.physics.moisture import (
+    latent_heat,
+    mass_transfer_coefficient,
+    moisture_depth,
+    people_water,
+    surface_buffer,
+)
 
 
 def test_mass_transfer_by_hand() -> None:
@@ -17,3 +24,28 @@ def test_mass_transfer_in_the_other_form() -> None:
 def test_water_of_a_watt() -> None:
     assert people_water(0.0) == 0.0
     assert people_water(18.0) * 3.6e6 == pytest.approx(26.8, abs=0.1)  # g/h, 18 / 2.42 MJ/kg
+
+
+def test_frost_gives_off_the_heat_of_sublimation() -> None:
+    # 2.501 MJ/kg of dew at 0 °C, 2.454 at 20 °C; frost 2.834, which is 0.333 of melting more
+    # (textbook values, from memory)
+    assert latent_heat(20.0) == pytest.approx(2.454e6, abs=1e3)
+    assert latent_heat(-5.0) == pytest.approx(2.834e6)
+    assert latent_heat(-1e-9) - latent_heat(0.0) == pytest.approx(0.333e6)
+
+
+def test_frost_settles_at_a_lower_pressure_than_dew() -> None:
+    # over ice 401.8 Pa, over supercooled water 421.8 Pa at -5 °C (tables, from memory)
+    assert saturation_pressure(-5.0) == pytest.approx(401.8, abs=0.2)
+
+
+def test_a_day_reaches_a_millimetre_into_plywood_and_centimetres_into_wool() -> None:
+    # by hand: sqrt(2e-10·2339·86400 / (π 120·80)) = 1.158 mm
+    assert moisture_depth(120.0, 80.0) == pytest.approx(1.158e-3, rel=2e-3)
+    assert 0.03 < moisture_depth(1.5, 4.0) < 0.1
+
+
+def test_a_thin_lining_is_stored_whole_and_plain_steel_not_at_all() -> None:
+    thin = surface_buffer(area=2.0, thickness=0.5e-3, vapour=120.0, moisture=80.0)
+    assert thin.capacity == pytest.approx(2.0 * 0.5e-3 * 80.0)
+    assert surface_buffer(area=2.0, thickness=1e-3, vapour=1e6, moisture=0.0) == (0.0, 0.0)

