@@ -112,10 +112,3 @@ def test_ribs_that_cannot_be_are_refused_by_name(name):
 def test_a_share_beside_ribs_is_refused(guess):
     with pytest.raises(SheetError, match="not known"):
         loads_text(TEXT % f", {guess}, ribs: {{{HAT}}}")
-
-
-def test_layers_thicker_than_half_the_body_are_refused():
-    text = (TEXT % "").replace("XPS 1 in", "XPS 450 mm, sheep wool 450 mm")
-    with pytest.raises(SheetError, match="of layers on walls") as error:
-        loads_text(text, "x.yaml")
-    assert "line 3, stacks" in str(error.value)

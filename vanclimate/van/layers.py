@@ -12,7 +12,6 @@ from typing import Any, Literal
 from pydantic import field_validator, model_validator
 
 from vanclimate.errors import UnitError
-from vanclimate.units import show
 from vanclimate.van.fields import Part, choice, quantity, refused, section, switch, words_of
 from vanclimate.van.layer_text import own_material, read_layer, squeezed
 from vanclimate.van.materials import FOIL, find_material
@@ -146,24 +145,6 @@ class Stacks(Part):
     @classmethod
     def _finish(cls, stack: Stack | None) -> Stack | None:
         return None if stack is None else finish_stack(stack)
-
-
-def fit_layers(stacks: Stacks, length: float, width: float, height: float) -> None:
-    """Refuse a stack thicker than half the body between it and the one opposite.
-
-    Parameters
-    ----------
-    stacks : Stacks
-    length, width, height : of the body inside [m]
-    """
-    room = {"roof": height, "floor": height, "front": length, "rear": length}
-    for side in Stacks.model_fields:
-        across = room.get(side, width)
-        thick = sum(x.thickness for x in getattr(stacks, side) or ())
-        if 2 * thick > across:
-            found = f"{show(thick, 'length')} of layers on {side}"
-            half = show(across / 2, "length")
-            raise refused(found, f"{half} at most, half of the body between", key="stacks")
 
 
 def finish_stack(stack: Stack) -> Stack:

@@ -28,7 +28,7 @@ from vanclimate.van.fields import (
     specs,
     words_of,
 )
-from vanclimate.van.layers import Layer, Stacks, fit_layers, idle_shine
+from vanclimate.van.layers import Layer, Stacks, idle_shine
 from vanclimate.van.materials import FOIL
 from vanclimate.van.parts import SHADES, Body, People, Shade, read_body
 from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_stay
@@ -230,7 +230,6 @@ class Sheet(Part):
     def _rooms(self) -> Self:
         """Fit the rooms to the body, and find everything in one of them."""
         fit_rooms(self.body, self.cab, self.pop_top)
-        fit_layers(self.stacks, self.body.length, self.body.width, self.body.height)
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)
         standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}
