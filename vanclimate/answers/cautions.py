@@ -20,12 +20,21 @@ WIRING = (
     "lithium batteries must not be charged below freezing."
 )
 COOKING = "Ventilate while cooking."
+OPEN_FLAME = (
+    "An open flame takes the cabin's air and can make carbon monoxide: open a window and a vent "
+    "while it burns, never heat with it, never sleep beside it; fit a CO alarm."
+)
+ROOM_SEALED = (
+    "A room-sealed appliance needs intake and flue clear of snow and away from windows and the "
+    "fresh-air path; fit a CO alarm."
+)
 ESTIMATE = "An estimate from a model and stated assumptions, not a guarantee."
 
 
 def night_cautions(sheet: Sheet) -> tuple[str, ...]:
     """Return the cautions of a night's answer, most urgent first."""
     out = [AC_AND_BANK if sheet.air_conditioner is not None else "", FRESH_AIR, CLOSED, ENGINE]
+    out += {"open burner": [OPEN_FLAME], "room sealed": [ROOM_SEALED]}.get(sheet.appliances, [])
     if any(load.water > 0 for load in sheet.loads):
         out.append(COOKING)
     out += [WIRING, ESTIMATE]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from vanclimate.answers.fresh_air import fixed_ventilation
 from vanclimate.answers.judge import COLD, WayResult, early_minutes
 from vanclimate.answers.scene import Scene
 from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
@@ -22,6 +23,9 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
             "this answer is about heat only: no heating is counted, and inside it feels colder "
             "than 18 °C (64 °F), the least that is advised indoors"
         )
+    vents = fixed_ventilation(scene.sheet)
+    if not vents.enough:
+        notes.append(f"fixed ventilation: {vents.sentence}")
     notes += consistency_notes(scene.place.weather)
     if scene.main_way == "ac":
         notes += _outdoors(run, part)

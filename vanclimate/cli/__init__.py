@@ -209,6 +209,7 @@ def check(
 ) -> None:
     """Show every value of a sheet as understood, in both unit systems, and what was guessed."""
     with told(debug):
+        from vanclimate.answers.fresh_air import fixed_ventilation
         from vanclimate.answers.scene import set_scene
         from vanclimate.answers.season import record_for, season_of
         from vanclimate.cache import data_path
@@ -224,7 +225,7 @@ def check(
         spell = next(s for s in season_of(read, record_for(read)).spells if s.nights)
         model = set_scene(read, spell.weather(), read.heading or 0.0).model
         shell = summarise(model, leakage)
-        print_check(read, shell, bank_of(read), console_for())
+        print_check(read, shell, bank_of(read), fixed_ventilation(read), console_for())
 
 
 def main() -> None:

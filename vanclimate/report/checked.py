@@ -19,6 +19,7 @@ from vanclimate.units import both, show
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from vanclimate.answers.fresh_air import FixedVentilation
     from vanclimate.energy.bank import Bank
     from vanclimate.network.summary import ShellSummary
     from vanclimate.van.sheet import Sheet
@@ -27,7 +28,9 @@ if TYPE_CHECKING:
 ROOMY = 84  # columns from which a reason stands beside its value
 
 
-def print_check(sheet: Sheet, shell: ShellSummary, bank: Bank, console: Console) -> None:
+def print_check(
+    sheet: Sheet, shell: ShellSummary, bank: Bank, vents: FixedVentilation, console: Console
+) -> None:
     """Print a sheet as understood, marking what was guessed."""
     from vanclimate.van.summary import echo
 
@@ -46,7 +49,7 @@ def print_check(sheet: Sheet, shell: ShellSummary, bank: Bank, console: Console)
     console.print()
     console.print(Text("what follows from it", style="bold"))
     console.print(Padding(_shell_table(shell), (0, 0, 0, 2)))
-    console.print(Padding(_figures(shell, bank), (0, 0, 0, 2)))
+    console.print(Padding(_figures(shell, bank, vents), (0, 0, 0, 2)))
     for text in sheet.notes:
         console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
 
@@ -105,7 +108,7 @@ def _shell_table(shell: ShellSummary) -> Table:
     return table
 
 
-def _figures(shell: ShellSummary, bank: Bank) -> Table:
+def _figures(shell: ShellSummary, bank: Bank, vents: FixedVentilation) -> Table:
     """Return the figures that are one number each."""
     usable = bank.capacity - bank.kept
     energy = usable * bank.voltage
@@ -120,6 +123,7 @@ def _figures(shell: ShellSummary, bank: Bank) -> Table:
             f"{both(usable, 'charge')}, {both(energy, 'energy')} of {bank.capacity:.0f} Ah, above "
             "the reserve and the morning's loads",
         ),
+        ("fixed ventilation", vents.sentence),
     ]
     for name, text in rows:
         grid.add_row(name, Text(text))

@@ -22,6 +22,7 @@ from vanclimate.equipment.air_conditioner import (
     STANDARD_DENSITY,
     AirConditioner,
 )
+from vanclimate.equipment.burner import carbon_dioxide_of, water_of
 from vanclimate.network.compile import Array, Model
 from vanclimate.network.shell import SIDES
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surroundings
@@ -256,6 +257,7 @@ class Drawn(NamedTuple):
     fridge_ac: Array
     fridge_heat: Array
     water: Array  # kg/s
+    carbon_dioxide: Array  # m3/s of open flames
 
 
 def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
@@ -268,7 +270,11 @@ def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
         power = on * load.power * load.duty
         feed = "ac" if load.feed == "inverter" else "dc"
         kind = "fridge_" if load.kind == "fridge" else ""
-        getattr(out, kind + feed)[:] += power
+        if load.feed == "gas":
+            out.water[:] += water_of(1.0) * power
+            out.carbon_dioxide[:] += carbon_dioxide_of(1.0) * power
+        else:
+            getattr(out, kind + feed)[:] += power
         steam = on * load.water * LATENT_HEAT  # leaves as vapour what would else be warmth
         getattr(out, kind + "heat")[:] += np.maximum(0.0, power * load.heat_inside - steam)
         out.water[:] += on * load.water

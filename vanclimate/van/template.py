@@ -77,8 +77,16 @@ fans:
   flow: 900 CFM             # each, free air, from its data plate
   power: 30 W               # each
   by day: on                # run while nobody is there
+  # shut off pressure: 0.2 in wg          # against which it moves nothing; or its whole curve:
+  # curve: [0 Pa at 900 CFM, 30 Pa at 500 CFM, 60 Pa at 0 CFM]    # in place of flow and pressure
+  # open window: 150 in2    # left open for its air while it runs
+  # arrangement: out        # or, with two fans or more: one in one out
   bed fan speed: 0.8 m/s    # breeze at the bed
   bed fan power: 6 W
+
+vents: {high: 4 in2, low: 2 in2}    # openings that cannot be shut, free area; or none
+# doors: {area: 20 ft2, height: 67 in, openings per hour: 2, open for: 20 s}
+# appliances: none          # on gas: none, room sealed, open burner
 
 fresh air: 7.5 L/s          # outdoor air for each sleeper, all night
 
