@@ -96,3 +96,60 @@ def test_no_such_pane(transmittance: float, reflectance: float) -> None:
 def test_empty_stack_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one"):
         glass.stack_optics([], 1.0)
+
+
+milky_panes = st.builds(
+    lambda n, passed, left: glass.MilkyPane(n, passed * 0.85, 0.12 + left * (0.88 - passed * 0.85)),
+    st.floats(1.3, 1.6),
+    st.floats(0.0, 1.0),
+    st.floats(0.0, 1.0),
+)
+
+
+@given(st.lists(panes, max_size=2), milky_panes, cosines)
+def test_light_is_neither_made_nor_lost_over_a_milky_pane(clear, milky, cosine) -> None:
+    stack = [*clear, milky]
+    for optics in (glass.stack_optics(stack, cosine), glass.diffuse_optics(stack)):
+        total = optics.transmittance + optics.reflectance + optics.absorbed.sum(axis=0)
+        assert total == pytest.approx(1.0, abs=1e-12)
+        assert np.all(optics.absorbed >= -1e-12)
+        assert optics.absorbed.shape[0] == len(stack)
+    assert glass.scatters(stack)
+    assert not glass.scatters(clear)
+
+
+def test_a_milky_pane_has_its_own_figures_at_normal_incidence() -> None:
+    milky = glass.MilkyPane(1.49, 0.5, 0.4)
+    optics = glass.stack_optics([milky], np.array([1.0, 0.0]))
+    assert optics.transmittance == pytest.approx([0.5, 0.0], abs=1e-4)
+    assert optics.reflectance == pytest.approx([0.4, 1.0], abs=1e-4)
+
+
+def test_a_clear_pane_over_a_milky_one_against_counted_bounces() -> None:
+    # own oracle: between the two all light is diffuse after its first bounce
+    clear, milky = glass.Pane(1.49, 0.08), glass.MilkyPane(1.49, 0.5, 0.4)
+    t_beam, r_beam, _ = glass.pane_optics(clear, 0.8)
+    t_milky, r_milky = (float(x) for x in glass.stack_optics([milky], 0.8)[:2])
+    t_again, r_again = glass.diffuse_milky(milky)
+    up = glass.diffuse_optics([clear])
+    through, rising, out = t_beam * t_milky, t_beam * r_milky, r_beam
+    for _ in range(60):
+        out += rising * float(up.transmittance)
+        falling = rising * float(up.reflectance)
+        through += falling * t_again
+        rising = falling * r_again
+    optics = glass.stack_optics([clear, milky], 0.8)
+    assert optics.transmittance == pytest.approx(through)
+    assert optics.reflectance == pytest.approx(out)
+
+
+@pytest.mark.parametrize(("passed", "sent_back"), [(-0.1, 0.4), (0.5, 0.01), (0.7, 0.4)])
+def test_a_milky_pane_that_cannot_be_is_refused(passed: float, sent_back: float) -> None:
+    with pytest.raises(ValueError, match="milky pane"):
+        glass.MilkyPane(1.49, passed, sent_back)
+
+
+def test_a_milky_pane_stands_innermost() -> None:
+    milky = glass.MilkyPane(1.49, 0.5, 0.4)
+    with pytest.raises(ValueError, match="innermost"):
+        glass.stack_optics([milky, glass.Pane(1.5, 0.1)], 1.0)

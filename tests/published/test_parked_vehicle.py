@@ -44,7 +44,7 @@ stacks:
   floor: [steel 1.0 mm, carpet 8 mm]
 windows:                    # windscreen 0.9 m2 and rear 0.6 m2 at 30 deg from level, sides 1.3 m2
   - {{name: windscreen level part, side: roof, area: 0.78 m2, glass: laminated}}
-  - {{name: windscreen upright part, side: front, area: 0.45 m2, glass: laminated}}
+  - {{name: windscreen upright part, side: front, area: 0.45 m2, glass: laminated, slope: 90 deg}}
   - {{name: rear upright part, side: rear, area: 0.30 m2, glass: clear}}
   - {{name: rear window level part, side: roof, area: 0.52 m2, glass: clear}}
   - {{name: left side, side: left, area: 0.65 m2, glass: clear}}

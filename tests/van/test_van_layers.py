@@ -5,7 +5,6 @@ import pytest
 from vanclimate.errors import SheetError, UnitError
 from vanclimate.van.layers import Layer, read_layer
 from vanclimate.van.materials import MATERIALS, find_material
-from vanclimate.van.openings import GLASSES, find_glass
 from vanclimate.van.reading import loads_text
 
 VAN = """\
@@ -141,29 +140,3 @@ def test_stacks_that_cannot_be(text):
         walls(text)
     assert error.value.line == 5
     assert (error.value.key or "").startswith("stacks.walls")
-
-
-@pytest.mark.parametrize("glass", GLASSES, ids=lambda g: g.name)
-def test_each_glass_is_whole(glass):
-    assert len(glass.absorption) == len(glass.pane_thicknesses) == len(glass.gap_resistances) + 1
-    assert all(0.002 <= t <= 0.01 for t in glass.pane_thicknesses)
-    assert all(0.01 < kl < 2 for kl in glass.absorption)
-    assert 1.4 < glass.refraction < 1.6
-    assert [(p.n, p.kl) for p in glass.panes] == [(glass.refraction, kl) for kl in glass.absorption]
-    assert glass.source
-
-
-def test_four_millimetre_glass_has_the_handbook_u_value():
-    # U 5.75 W/m2K of 4 mm glass with films of 0.13 and 0.04: derived from ISO 6946 films
-    assert 1 / (find_glass("clear").resistance + 0.17) == pytest.approx(5.75, abs=0.005)
-
-
-def test_clear_glass_absorbs_as_the_handbook_says():
-    # 3 mm clear glass absorbs about 9 % at normal incidence (ASHRAE, from memory)
-    from math import exp
-
-    per_metre = find_glass("clear").absorption[0] / 0.004
-    face = ((1.526 - 1) / (1.526 + 1)) ** 2
-    through = exp(-0.003 * per_metre)
-    absorbed = (1 - face) * (1 - through) / (1 - face * through)
-    assert absorbed == pytest.approx(0.09, abs=0.005)

@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from vanclimate.network.glazing import GLASS_EMISSIVITY, glazing_nodes
+from vanclimate.network.glazing import UPWARD, glazing_nodes, tilt_of
 from vanclimate.network.shell import (
     MIN_RIB_RESISTANCE,
     RSE,
@@ -24,6 +24,7 @@ from vanclimate.network.shell import (
     Glazing,
     Shell,
     Surface,
+    facing,
     layer_resistance,
 )
 from vanclimate.physics.conduction import Direction, penetration_depth
@@ -69,6 +70,11 @@ class Chain:
     lining_absorptance: float
     glazing: Glazing | None = None
     boundary_temp: float | None = None
+
+    @property
+    def facing(self) -> str:
+        """Key of the sun that falls on it: its side, or its side and slope where it leans."""
+        return facing(self.side, self.tilt)
 
 
 @dataclass(frozen=True)
@@ -136,8 +142,13 @@ def _chain_of_surface(s: Surface) -> Chain:
 
 
 def _chain_of_glazing(g: Glazing) -> Chain:
-    azimuth, tilt = SIDES[g.side]
-    return Chain(g.name, "glass", g.side, g.area, tilt, azimuth, 0.0, 0.0, glazing=g)
+    return Chain(g.name, "glass", g.side, g.area, tilt_of(g), SIDES[g.side][0], 0.0, 0.0, glazing=g)
+
+
+def _inside_kind(c: Chain) -> int:
+    if c.glazing is not None and c.tilt < UPWARD:
+        return IN_CEILING
+    return {"roof": IN_CEILING, "floor": IN_FLOOR}.get(c.side, IN_VERTICAL)
 
 
 def _outside_kind(c: Chain) -> int:
@@ -163,8 +174,8 @@ def compile_shell(shell: Shell, cell: float = CELL) -> Model:
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))
         rows.append(glazing_nodes(g))
-        eps_out.append(GLASS_EMISSIVITY)
-        eps_in.append(GLASS_EMISSIVITY)
+        eps_out.append(g.glass.emissivity)
+        eps_in.append(g.glass.emissivity)
         rough.append(1.0)
     if shell.furnishing_capacity > 0:
         chains.append(
@@ -177,20 +188,19 @@ def compile_shell(shell: Shell, cell: float = CELL) -> Model:
         eps_in.append(0.9)
         rough.append(1.0)
     area = np.array([c.area for c in chains])
+    # a dome's face is larger than the opening through which it meets the room's other faces
+    bulge = np.array([1.0 if c.glazing is None else c.glazing.glass.bulge for c in chains])
     network = Network(
         first=np.cumsum([0, *(len(r[0]) for r in rows)]).astype(np.int64),
         capacity=np.concatenate([r[0] for r in rows]),
         link=np.concatenate([r[1] for r in rows]),
         link_covered=np.concatenate([r[2] for r in rows]),
-        area=area,
+        area=area * bulge,
         radiant_area=area * carroll_factors(area, np.array(eps_in)),
         emissivity=np.array(eps_out),
         roughness=np.array(rough),
         outside=np.array([_outside_kind(c) for c in chains], dtype=np.int64),
-        inside=np.array(
-            [{"roof": IN_CEILING, "floor": IN_FLOOR}.get(c.side, IN_VERTICAL) for c in chains],
-            dtype=np.int64,
-        ),
+        inside=np.array([_inside_kind(c) for c in chains], dtype=np.int64),
         fixed_temp=np.array([0.0 if c.boundary_temp is None else c.boundary_temp for c in chains]),
         volume=float(shell.volume),
     )

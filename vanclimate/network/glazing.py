@@ -1,59 +1,85 @@
 """Windows as chains of nodes: panes, gaps and covers.
 
-What does not belong here: the sun on them (``solar``), the other surfaces (``compile``).
+What does not belong here: the sun on them (``solar``), the other surfaces (``compile``), what a
+cover is made of (``van.covers``).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from math import sqrt
 
-from vanclimate.network.shell import Glazing
+from vanclimate.network.shell import SIDES, Glazing
+from vanclimate.physics.conduction import R_SE, R_SI
+from vanclimate.physics.covers import (
+    REFERENCE,
+    WIND,
+    Inside,
+    Outside,
+    gap_of,
+    inside_cover,
+    outside_cover,
+)
+from vanclimate.van.covers import COVER_SPECIFIC_HEAT, Cover
 
-GLASS_EMISSIVITY = 0.84  # uncoated glass, handbook value
 OPEN_RESISTANCE = 1e-3  # m2K/W between a pane and its open cover, which moves with it
+TALLEST = 0.8  # m: a pane is as high as it is wide, up to this (assumed); several count as one
+COVERED_OUTSIDE = 10.0  # K between a pane and outdoors under a cover outside; assumed
+UPWARD = 60.0  # deg: flatter panes pass heat upward, ISO 6946's limit of horizontal flow
 
 
-@dataclass(frozen=True)
-class Cover:
-    """A class of window cover: air gap to the pane and the mat itself [m2K/W]; assumed classes."""
-
-    gap: float
-    mat: float
-    reflectance: float  # of the sun
-
-    @property
-    def to_room(self) -> float:
-        """Share of the sun caught on its outer face that lands on the room's side.
-
-        The face lies between gap and mat; a heat source there splits by the two resistances.
-        """
-        return self.gap / (self.gap + self.mat)
+def tilt_of(g: Glazing) -> float:
+    """Return a window's tilt from level [deg]: its slope, else that of its side."""
+    return SIDES[g.side][1] if g.slope is None else g.slope
 
 
-COVERS = {
-    "curtain": Cover(0.13, 0.03, 0.5),
-    "insulated": Cover(0.17, 0.38, 0.5),
-    "reflective": Cover(0.17, 0.18, 0.75),
-}
-COVER_CAPACITY = 1500.0  # J/(m2 K), a quilted mat of about 1 kg/m2; assumed
+def cover_of(g: Glazing) -> Cover | None:
+    """Return the cover that is ever closed, if there is one."""
+    return None if g.covered == "never" else g.cover
+
+
+def cover_path(g: Glazing, cover: Cover) -> Inside | Outside:
+    """Return what a closed cover puts between the pane and the cover's node, and its sun's shares.
+
+    Air leaks round its edges by buoyancy, outside by a light breeze too; see `physics.covers`.
+    """
+    flat = tilt_of(g) < UPWARD
+    film = R_SE if cover.outside else R_SI["up" if flat else "horizontal"]
+    gap = gap_of(
+        slit=cover.edge,
+        gap=cover.gap,
+        height=min(sqrt(g.area), TALLEST),
+        emissivity=g.glass.emissivity,
+        face_emissivity=cover.emissivity,
+        beyond=cover.resistance + film,
+        difference=COVERED_OUTSIDE if cover.outside else REFERENCE,
+        wind=WIND if cover.outside else 0.0,
+    )
+    made = outside_cover if cover.outside else inside_cover
+    return made(gap, cover.resistance, film)
+
+
+def pane_offset(g: Glazing) -> int:
+    """Return how many nodes of a window's chain lie outside its outermost pane."""
+    cover = cover_of(g)
+    return 1 if cover is not None and cover.outside else 0
 
 
 def glazing_nodes(g: Glazing) -> tuple[list[float], list[float], list[float]]:
-    """Return capacities, links and links with the cover closed; a pane is one node.
+    """Return capacities [J/K], links [W/K] and links with the cover closed, outside to inside.
 
-    The cover's node is always there: with the cover open it moves with the pane.
+    A pane is one node. The cover's node is always there: with the cover open it moves with the
+    pane. A dome's face is larger than its opening, its panes with it.
     """
     glass = g.glass
-    per_metre = glass.density * glass.specific_heat * g.area
-    capacity = [t * per_metre for t in glass.pane_thicknesses]
+    face = g.area * glass.bulge
+    capacity = [t * glass.density * glass.specific_heat * face for t in glass.pane_thicknesses]
     half = [t / glass.conductivity / 2 for t in glass.pane_thicknesses]
-    link = [g.area / (half[i] + r + half[i + 1]) for i, r in enumerate(glass.gap_resistances)]
-    cover = COVERS.get(g.cover)
-    if cover is None or g.covered == "never":
+    link = [face / (half[i] + r + half[i + 1]) for i, r in enumerate(glass.gap_resistances)]
+    cover = cover_of(g)
+    if cover is None:
         return capacity, [*link, 0.0], [*link, 0.0]
-    open_link = g.area / OPEN_RESISTANCE
-    return (
-        [*capacity, COVER_CAPACITY * g.area],
-        [*link, open_link, 0.0],
-        [*link, g.area / (cover.gap + cover.mat), 0.0],
-    )
+    mat = cover.mass * COVER_SPECIFIC_HEAT * g.area
+    opened, closed = g.area / OPEN_RESISTANCE, g.area / cover_path(g, cover).resistance
+    if cover.outside:
+        return [mat, *capacity], [opened, *link, 0.0], [closed, *link, 0.0]
+    return [*capacity, mat], [*link, opened, 0.0], [*link, closed, 0.0]

@@ -7,6 +7,7 @@ conductances (``compile``) and sun (``solar``).
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from math import radians, sin
 
 from vanclimate.network.rooms import side_areas, stack_of
 from vanclimate.physics.conduction import (
@@ -17,8 +18,10 @@ from vanclimate.physics.conduction import (
     bridged_rib_transmittance,
     u_value,
 )
+from vanclimate.van.covers import Cover
 from vanclimate.van.openings import Glass
 from vanclimate.van.sheet import Layer, Sheet
+from vanclimate.van.windows import When, Window
 
 # Azimuth of each side clockwise from the van's nose, and its tilt from horizontal [deg]
 SIDES = {
@@ -29,6 +32,17 @@ SIDES = {
     "left": (270.0, 90.0),
     "floor": (0.0, 180.0),
 }
+
+
+def facing(side: str, tilt: float) -> str:
+    """Return the key of the sun on a plane: its side, or side and slope where it leans.
+
+    >>> facing("front", 90.0), facing("front", 45.0)
+    ('front', 'front 45')
+    """
+    return side if SIDES[side][1] == tilt else f"{side} {tilt:g}"
+
+
 RSI, RSE = R_SI["horizontal"], R_SE  # m2K/W
 MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
 MIN_CORE = 0.02  # m2K/W: below this a stack is bare metal, and a rib bridges nothing
@@ -62,14 +76,24 @@ class Surface:
 
 @dataclass(frozen=True)
 class Glazing:
-    """One window: its panes, gaps and cover."""
+    """One window: its panes, gaps and cover, and when that is closed.
+
+    ``area`` [m2] is that of its opening; ``slope`` is its tilt from level [deg], None for its
+    side's own.
+    """
 
     name: str
     side: str
     area: float
     glass: Glass
-    cover: str = "none"
-    covered: str = "never"
+    cover: Cover | None = None
+    covered: When = "never"
+    slope: float | None = None
+
+    @property
+    def covers(self) -> float:
+        """Area of its side that it takes [m2]: a leaning pane's upright part."""
+        return self.area if self.slope is None else self.area * sin(radians(self.slope))
 
 
 @dataclass(frozen=True)
@@ -116,6 +140,15 @@ def _installed(layers: tuple[Layer, ...], factor: float) -> tuple[Layer, ...]:
     )
 
 
+def glazing_of(w: Window) -> Glazing:
+    """Return a window of the sheet, its cover with the sheet's own figures."""
+    cover = w.cover_row
+    if cover is not None:
+        cover = replace(cover, resistance=w.cover_resistance, edge=w.cover_edge)
+    slope = None if w.slope == SIDES[w.side][1] else w.slope
+    return Glazing(w.name, w.side, w.area, w.glass_row, cover, w.covered, slope)
+
+
 def shell_of(sheet: Sheet) -> Shell:
     """Return the shell that a sheet describes.
 
@@ -125,12 +158,10 @@ def shell_of(sheet: Sheet) -> Shell:
         When the windows of a side are larger than the side.
     """
     areas = side_areas(sheet)
-    glazings = tuple(
-        Glazing(w.name, w.side, w.area, w.glass_row, w.cover, w.covered) for w in sheet.windows
-    )
+    glazings = tuple(glazing_of(w) for w in sheet.windows)
     surfaces: list[Surface] = []
     for side, area in areas.items():
-        opaque = area - sum(g.area for g in glazings if g.side == side)
+        opaque = area - sum(g.covers for g in glazings if g.side == side)
         if opaque <= 0:
             sheet.refuse(
                 "windows",

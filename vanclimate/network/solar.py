@@ -19,12 +19,12 @@ from vanclimate.network.compile import (
     Array,
     Model,
 )
-from vanclimate.network.glazing import COVERS, Cover
-from vanclimate.physics.glass import Pane, diffuse_optics, stack_optics
+from vanclimate.network.glazing import cover_of, cover_path, pane_offset
+from vanclimate.network.shell import Glazing, Shell
+from vanclimate.physics.covers import Inside
+from vanclimate.physics.glass import diffuse_optics, scatters, stack_optics
 from vanclimate.physics.longwave import view_shares
 from vanclimate.site.sun import Irradiance
-
-NO_COVER = Cover(1.0, 1.0, 0.0)  # stands in where there is none; never shut
 
 
 @dataclass(frozen=True)
@@ -40,35 +40,60 @@ class AbsorbedSun:
 
 
 @dataclass(frozen=True)
-class _Glass:
-    """Optics of one glazing over the rows: transmitted beam and diffuse [W], absorbed by panes."""
+class _Light:
+    """What comes through one glazing's panes over the rows, and what they do with light inside."""
 
-    beam: Array
-    diffuse: Array
+    beam: Array  # W let through and still a beam
+    diffuse: Array  # W let through, scattered
     panes: Array  # (rows, panes) W absorbed on the way in
+    cover: Array  # W that counts at a cover outside
     absorbed_inside: float  # share of diffuse light from inside that its panes take up
     passed_inside: float  # share of diffuse light from inside that leaves
     reflected_inside: float
 
 
-def _glass(
-    area: float, panes: tuple[Pane, ...], irr: Irradiance, beam_share: float, diffuse_share: float
-) -> _Glass:
-    beam = irr.beam * beam_share * area
-    diffuse = (irr.sky_diffuse + irr.ground) * diffuse_share * area
-    b = stack_optics(panes, np.maximum(irr.cos_aoi, 0.0))
-    d = diffuse_optics(panes)
+def _light(g: Glazing, irr: Irradiance, shell: Shell, shut: NDArray[np.bool_]) -> _Light:
+    """Return the light through a glazing's panes, an outside cover shut or not."""
+    panes = g.glass.panes
+    beam = irr.beam * shell.beam_transmission * g.area
+    diffuse = (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission * g.area
+    b, d = stack_optics(panes, np.maximum(irr.cos_aoi, 0.0)), diffuse_optics(panes)
+    caught = np.zeros_like(beam)
+    cover = cover_of(g)
+    if cover is not None and cover.outside:
+        # what a mesh lets through is scattered and goes back and forth between it and the pane
+        total = beam + diffuse
+        path = cover_path(g, cover)
+        caught = (1 - cover.reflectance - cover.transmittance) * path.to_cover * total
+        between = cover.transmittance * total / (1 - cover.reflectance * float(d.reflectance))
+        caught = np.where(shut, caught, 0.0)
+        beam, diffuse = np.where(shut, 0.0, beam), np.where(shut, between, diffuse)
     shares = zip(b.absorbed, d.absorbed, strict=True)
     absorbed = np.stack([beam * at_angle + diffuse * mean for at_angle, mean in shares], axis=-1)
+    straight, scattered = beam * b.transmittance, diffuse * d.transmittance
+    if scatters(panes):
+        straight, scattered = np.zeros_like(straight), straight + scattered
     # light from inside meets the same shares as light from outside, to within the panes' order
-    return _Glass(
-        beam * b.transmittance,
-        diffuse * d.transmittance,
+    return _Light(
+        straight,
+        scattered,
         absorbed,
-        float(np.sum(d.absorbed)),
+        caught,
+        1.0 - float(d.transmittance) - float(d.reflectance_back),
         float(d.transmittance),
         float(d.reflectance_back),
     )
+
+
+@dataclass
+class _Inside:
+    """Light loose inside, and what each inside face does with it; filled chain by chain."""
+
+    beam: Array  # (rows,) W that falls on floor and furnishing
+    pool: Array  # (rows,) W of diffuse light
+    warmth: Array  # (rows,) W that leaky covers' air carries to the inside faces
+    take: Array  # (rows, chains) m2: area times absorptance
+    escape: Array  # (rows, chains) m2: area times what passes out again
 
 
 def absorbed_sun(
@@ -79,7 +104,7 @@ def absorbed_sun(
     Parameters
     ----------
     model : Model
-    sides : mapping of side to Irradiance
+    sides : mapping of side, or of side and slope (`Chain.facing`), to Irradiance
         Each with one value a row.
     covered : (rows, chains) bool
         Whether a glazing's cover is closed.
@@ -91,67 +116,91 @@ def absorbed_sun(
     their share out again.
     """
     shell, net = model.shell, model.network
-    rows = covered.shape[0]
+    rows, count = covered.shape
     nodes = np.zeros((rows, len(net.capacity)))
-    chains = np.zeros((rows, len(model.chains)))
-    beam_in = np.zeros(rows)
-    pool = np.zeros(rows)  # diffuse light loose inside
-    take = np.zeros((rows, len(model.chains)))  # area times absorptance of each inside face
-    escape = np.zeros((rows, len(model.chains)))
+    chains = np.zeros((rows, count))
+    inside = _Inside(
+        np.zeros(rows), np.zeros(rows), np.zeros(rows), np.zeros((rows, count)),
+        np.zeros((rows, count)),
+    )  # fmt: skip
     for k, c in enumerate(model.chains):
-        outer, inner = net.first[k], net.first[k + 1] - 1
-        if c.glazing is None:
-            take[:, k] = c.area * c.lining_absorptance
-            if c.side in sides:
-                irr = sides[c.side]
-                sky = irr.beam * shell.beam_transmission
-                sky = sky + (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission
-                free = 1 - shell.panel_share if c.side == "roof" else 1.0
-                chains[:, k] = c.absorptance * c.area * free * sky
-                nodes[:, outer] += chains[:, k]
+        if c.glazing is not None:
+            light = _light(c.glazing, sides[c.facing], shell, covered[:, k])
+            chains[:, k] = _behind_glass(model, k, light, covered[:, k], nodes, inside)
             continue
-        g = _glass(
-            c.area, c.glazing.glass.panes, sides[c.side],
-            shell.beam_transmission, shell.diffuse_transmission,
-        )  # fmt: skip
-        n_panes = g.panes.shape[1]
-        nodes[:, outer : outer + n_panes] += g.panes
-        shut = covered[:, k]
-        cover = COVERS.get(c.glazing.cover, NO_COVER)
-        rho = cover.reflectance
-        through = g.beam + g.diffuse
-        # light goes back and forth between the pane and its cover
-        caught = through / (1 - rho * g.reflected_inside)
-        taken = np.where(shut, (1 - rho) * caught, 0.0)
-        nodes[:, inner] += cover.to_room * taken
-        nodes[:, outer + n_panes - 1] += (1 - cover.to_room) * taken
-        back = np.where(shut, rho * caught * g.absorbed_inside, 0.0)
-        nodes[:, outer + n_panes - 1] += back
-        beam_in += np.where(shut, 0.0, g.beam)
-        pool += np.where(shut, 0.0, g.diffuse)
-        take[:, k] = c.area * np.where(shut, 1 - rho, g.absorbed_inside)
-        escape[:, k] = c.area * np.where(shut, 0.0, g.passed_inside)
-        chains[:, k] = g.panes.sum(axis=1) + np.where(shut, (1 - rho) * caught + back, through)
-    _share_inside(model, nodes, beam_in, pool, take, escape, chains)
+        inside.take[:, k] = c.area * c.lining_absorptance
+        if c.side in sides:
+            irr = sides[c.side]
+            sky = irr.beam * shell.beam_transmission
+            sky = sky + (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission
+            free = 1 - shell.panel_share if c.side == "roof" else 1.0
+            chains[:, k] = c.absorptance * c.area * free * sky
+            nodes[:, net.first[k]] += chains[:, k]
+    _share_inside(model, nodes, inside, chains)
     return AbsorbedSun(nodes, chains)
 
 
-def _share_inside(
-    model: Model, nodes: Array, beam: Array, pool: Array, take: Array, escape: Array, chains: Array
-) -> None:
+def _behind_glass(
+    model: Model, k: int, light: _Light, shut: NDArray[np.bool_], nodes: Array, inside: _Inside
+) -> Array:
+    """Put a glazing's light on its nodes and into the room; return what it took or let in [W].
+
+    Light goes back and forth between the pane and a cover inside.
+    """
+    c = model.chains[k]
+    g = c.glazing
+    assert g is not None
+    first, last = model.network.first[k], model.network.first[k + 1] - 1
+    outer = first + pane_offset(g)
+    inner = outer + light.panes.shape[1] - 1
+    nodes[:, outer : inner + 1] += light.panes
+    nodes[:, first] += light.cover
+    through = light.beam + light.diffuse
+    cover = cover_of(g)
+    if cover is None or cover.outside:
+        inside.beam += light.beam
+        inside.pool += light.diffuse
+        inside.take[:, k] = c.area * light.absorbed_inside
+        inside.escape[:, k] = c.area * light.passed_inside
+        gained: Array = light.panes.sum(axis=1) + light.cover + through
+        return gained
+    path = cover_path(g, cover)
+    assert isinstance(path, Inside)
+    rho, tau = cover.reflectance, cover.transmittance
+    caught = np.where(shut, through / (1 - rho * light.reflected_inside), 0.0)
+    taken, back = (1 - rho - tau) * caught, rho * caught * light.absorbed_inside
+    nodes[:, last] += path.to_cover * taken
+    nodes[:, inner] += path.to_pane * taken + back
+    inside.warmth += path.to_room * taken
+    inside.beam += np.where(shut, 0.0, light.beam)
+    inside.pool += np.where(shut, tau * caught, light.diffuse)
+    # light from the room on the closed cover: through the cloth, between it and the pane, and out
+    entered = tau / (1 - rho * light.reflected_inside)
+    shut_escape = entered * light.passed_inside
+    shut_take = 1 - rho - entered * (light.passed_inside + tau * light.reflected_inside)
+    inside.take[:, k] = c.area * np.where(shut, shut_take, light.absorbed_inside)
+    inside.escape[:, k] = c.area * np.where(shut, shut_escape, light.passed_inside)
+    kept: Array = np.where(shut, taken + tau * caught + back, through)
+    kept = kept + light.panes.sum(axis=1)
+    return kept
+
+
+def _share_inside(model: Model, nodes: Array, inside: _Inside, chains: Array) -> None:
     """Share the light let in over the inside faces, and take what escapes off the glass's gain."""
     shell, net = model.shell, model.network
     share = shell.furnishing_sun_share if shell.furnishing_capacity > 0 else 0.0
     floor_area = sum(c.area for c in model.chains if c.side == "floor")
     inner = net.first[1:] - 1
+    pool, take, escape = inside.pool, inside.take, inside.escape
     for k, c in enumerate(model.chains):
         if c.side in ("floor", "furnishing"):
             part = share if c.side == "furnishing" else (1 - share) * c.area / floor_area
-            nodes[:, inner[k]] += beam * part * c.lining_absorptance
-            pool += beam * part * (1 - c.lining_absorptance)
+            nodes[:, inner[k]] += inside.beam * part * c.lining_absorptance
+            pool += inside.beam * part * (1 - c.lining_absorptance)
     total = np.maximum((take + escape).sum(axis=1), 1e-12)
-    for k in range(len(model.chains)):
-        nodes[:, inner[k]] += pool * take[:, k] / total
+    area = sum(c.area for c in model.chains)
+    for k, c in enumerate(model.chains):
+        nodes[:, inner[k]] += pool * take[:, k] / total + inside.warmth * c.area / area
     lost = pool * escape.sum(axis=1) / total
     glass = np.array([c.glazing is not None for c in model.chains])
     let_in = chains[:, glass]

@@ -1,4 +1,4 @@
-"""Sunlight through uncoated glass at any angle: one pane, or a stack of up to three.
+"""Sunlight through uncoated panes at any angle: one, or a stack of up to three; a milky one last.
 
 Belongs here: optics of panes. Not here: the heat that absorbed light becomes (network), U-values.
 Arrays of angles are welcome; nothing here runs in the simulation loop.
@@ -28,6 +28,34 @@ class Pane:
 
     n: float
     kl: float
+
+
+@dataclass(frozen=True)
+class MilkyPane:
+    """One pane that scatters all light that passes it, as a white roof dome does.
+
+    Attributes
+    ----------
+    n : float [-], refractive index
+    transmittance, reflectance : float [0..1], of light at normal incidence, into all directions
+    """
+
+    n: float
+    transmittance: float
+    reflectance: float
+
+    def __post_init__(self) -> None:
+        face = ((self.n - 1.0) / (self.n + 1.0)) ** 2
+        if self.transmittance < 0.0 or self.reflectance < face:
+            raise ValueError(
+                f"a milky pane of index {self.n:g} reflects {face:.3f} or more and transmits 0 or "
+                f"more, not {self.reflectance:g} and {self.transmittance:g}"
+            )
+        if self.transmittance + self.reflectance > 1.0:
+            raise ValueError(
+                f"transmittance {self.transmittance:g} and reflectance {self.reflectance:g} of a "
+                "milky pane make more than 1"
+            )
 
 
 class Optics(NamedTuple):
@@ -130,7 +158,71 @@ def _trace(panes: Sequence[tuple[Array, Array]]) -> tuple[Array, Array, list[Arr
     return light, behind[0], absorbed
 
 
-def stack_optics(panes: Sequence[Pane], cos_theta: ArrayLike) -> Optics:
+def _milky(pane: MilkyPane, cos_theta: Array) -> tuple[Array, Array]:
+    """Transmittance and reflectance of a milky pane.
+
+    What its face lets in, 1 − r(θ), is scattered inside and leaves in shares that no longer know
+    the angle (plain reasoning; no such pane is a perfect scatterer).
+    """
+    cos_1 = np.maximum(cos_theta, _GRAZING)
+    cos_2 = np.sqrt(1.0 - (1.0 - cos_1**2) / pane.n**2)
+    across = ((cos_1 - pane.n * cos_2) / (cos_1 + pane.n * cos_2)) ** 2
+    along = ((pane.n * cos_1 - cos_2) / (pane.n * cos_1 + cos_2)) ** 2
+    face, normal = 0.5 * (across + along), ((pane.n - 1.0) / (pane.n + 1.0)) ** 2
+    entered = (1.0 - face) / (1.0 - normal)
+    return entered * pane.transmittance, face + entered * (pane.reflectance - normal)
+
+
+def scatters(panes: Sequence[Pane | MilkyPane]) -> bool:
+    """Return whether beam leaves the stack as diffuse light.
+
+    Raises
+    ------
+    ValueError : a milky pane that is not the innermost
+    """
+    if any(isinstance(pane, MilkyPane) for pane in panes[:-1]):
+        raise ValueError("panes: a milky pane must be the innermost")
+    return bool(panes) and isinstance(panes[-1], MilkyPane)
+
+
+def _over_milky(clear: Sequence[Pane], milky: MilkyPane, cosine: Array) -> Optics:
+    """Optics of clear panes over a milky one: beyond it, and back from it, all light is diffuse."""
+    passed, reflected = _milky(milky, cosine)
+    if not clear:
+        absorbed = (1.0 - passed - reflected)[None]
+        behind = np.full_like(passed, diffuse_milky(milky)[1])
+        return Optics(passed, reflected, behind, absorbed)
+    above = stack_optics(clear, cosine)
+    below = _diffuse(tuple(clear)[::-1], 32)  # for light that comes up from the milky pane
+    t, r = diffuse_milky(milky)
+    up = above.transmittance * reflected  # first light back from the milky pane, diffuse from now
+    again = below.reflectance / (1.0 - r * below.reflectance)  # of it, what comes down once more
+    down = up * again
+    through = above.transmittance * passed + down * t
+    lifted = up + down * r
+    front = above.reflectance + lifted * below.transmittance
+    in_clear = above.absorbed + lifted * _column(below.absorbed[::-1], cosine)
+    in_milky = above.transmittance * (1.0 - passed - reflected) + down * (1.0 - t - r)
+    back = r + t**2 * below.reflectance / (1.0 - r * below.reflectance)
+    return Optics(
+        through, front, np.full_like(through, back), np.concatenate([in_clear, in_milky[None]])
+    )
+
+
+def _column(values: Array, like: Array) -> Array:
+    return values.reshape((-1,) + (1,) * like.ndim) * np.ones_like(like)
+
+
+def diffuse_milky(pane: MilkyPane, points: int = 32) -> tuple[float, float]:
+    """Transmittance and reflectance of a milky pane for evenly diffuse light."""
+    nodes, weights = np.polynomial.legendre.leggauss(points)
+    cosine = 0.5 * (nodes + 1.0)
+    share = weights * cosine
+    passed, reflected = _milky(pane, cosine)
+    return float(passed @ share), float(reflected @ share)
+
+
+def stack_optics(panes: Sequence[Pane | MilkyPane], cos_theta: ArrayLike) -> Optics:
     """Optics of parallel panes with air between, by tracing light between them.
 
     Each polarisation is followed through the whole stack and the two results averaged: the first
@@ -138,7 +230,7 @@ def stack_optics(panes: Sequence[Pane], cos_theta: ArrayLike) -> Optics:
 
     Parameters
     ----------
-    panes : sequence of Pane, outermost first
+    panes : sequence of Pane, outermost first; the innermost may be a MilkyPane
     cos_theta : float or array [-]
 
     Returns
@@ -152,7 +244,10 @@ def stack_optics(panes: Sequence[Pane], cos_theta: ArrayLike) -> Optics:
     if not panes:
         raise ValueError("panes: need at least one")
     cosine = np.asarray(cos_theta, dtype=np.float64)
-    each = [_polarised(pane, cosine) for pane in panes]
+    last = panes[-1]
+    if scatters(panes) and isinstance(last, MilkyPane):
+        return _over_milky([p for p in panes if isinstance(p, Pane)], last, cosine)
+    each = [_polarised(pane, cosine) for pane in panes if isinstance(pane, Pane)]
     results = []
     for which in (0, 1):
         forward = [pair[which] for pair in each]
@@ -163,7 +258,7 @@ def stack_optics(panes: Sequence[Pane], cos_theta: ArrayLike) -> Optics:
     return Optics(*(0.5 * (a + b) for a, b in zip(first, second, strict=True)))
 
 
-def diffuse_optics(panes: Sequence[Pane], points: int = 32) -> Optics:
+def diffuse_optics(panes: Sequence[Pane | MilkyPane], points: int = 32) -> Optics:
     """Optics of a stack for evenly diffuse light: 2 ∫ f(θ) cos θ sin θ dθ over the hemisphere.
 
     Parameters
@@ -179,7 +274,7 @@ def diffuse_optics(panes: Sequence[Pane], points: int = 32) -> Optics:
 
 
 @lru_cache(maxsize=64)
-def _diffuse(panes: tuple[Pane, ...], points: int) -> Optics:
+def _diffuse(panes: tuple[Pane | MilkyPane, ...], points: int) -> Optics:
     nodes, weights = np.polynomial.legendre.leggauss(points)
     cosine = 0.5 * (nodes + 1.0)
     share = weights * cosine  # 2 cos θ d(cos θ), the rule's interval being half as long

@@ -24,7 +24,7 @@ from vanclimate.equipment.air_conditioner import (
 )
 from vanclimate.equipment.burner import carbon_dioxide_of, water_of
 from vanclimate.network.compile import Array, Model
-from vanclimate.network.shell import SIDES
+from vanclimate.network.shell import SIDES, facing
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surroundings
 from vanclimate.physics.air import STANDARD_PRESSURE, density
 from vanclimate.physics.airflow import SHELTER, STACK_COEFFICIENT
@@ -36,6 +36,7 @@ from vanclimate.site.sky import Sky, sky
 from vanclimate.site.sun import Irradiance, irradiance
 from vanclimate.site.weather import Weather, hour_start, window, window_edges
 from vanclimate.van.sheet import Sheet
+from vanclimate.van.windows import When
 
 DAY = 1440  # minutes
 MORNING = 120  # minutes after waking whose loads must still be in the bank; assumed
@@ -71,11 +72,12 @@ def place_at(sheet: Sheet, weather: Weather, heading: float) -> Place:
 def places_at(sheet: Sheet, weather: Weather, headings: Sequence[float]) -> list[Place]:
     """Return the same at several headings, the sky, the roof and each wall's direction once."""
     above, roof = sky(weather, sheet.site.sky), irradiance(weather, 0.0, 0.0)
-    directions = {(h + turn) % 360.0 for h in headings for turn in WALLS.values()}
-    walls = {azimuth: irradiance(weather, 90.0, azimuth) for azimuth in directions}
+    planes = planes_of(sheet)
+    directions = {(tilt, (h + turn) % 360.0) for h in headings for turn, tilt in planes.values()}
+    walls = {plane: irradiance(weather, *plane) for plane in directions}
     places = []
     for heading in headings:
-        sides = {side: walls[(heading + turn) % 360.0] for side, turn in WALLS.items()}
+        sides = {key: walls[tilt, (heading + turn) % 360.0] for key, (turn, tilt) in planes.items()}
         pv = panel(
             weather,
             tilt=sheet.roof_panels.tilt,
@@ -85,6 +87,18 @@ def places_at(sheet: Sheet, weather: Weather, headings: Sequence[float]) -> list
         )
         places.append(Place(weather, above, heading, {**sides, "roof": roof}, pv))
     return places
+
+
+def planes_of(sheet: Sheet) -> dict[str, tuple[float, float]]:
+    """Return azimuth from the nose and tilt [deg] of each wall and of each leaning window.
+
+    The keys are those of `network.shell.facing`.
+    """
+    planes = {side: (azimuth, 90.0) for side, azimuth in WALLS.items()}
+    for w in sheet.windows:
+        if w.side != "roof":
+            planes[facing(w.side, w.slope)] = (WALLS[w.side], w.slope)
+    return planes
 
 
 def within(minute: Array, start: float, end: float) -> NDArray[np.bool_]:
@@ -107,6 +121,9 @@ def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> A
     for load in sheet.loads:
         for period in load.when:
             marks |= set(period)
+    for w in sheet.windows:
+        if w.cover != "none" and not isinstance(w.covered, str):
+            marks |= {mark for period in w.covered for mark in period}
     first, last = (start - base).total_seconds(), (end - base).total_seconds()
     edges = {first, last}
     edges |= {3600.0 * i for i in range(int(last // 3600) + 2)}
@@ -116,14 +133,23 @@ def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> A
     return np.array(sorted(e for e in edges if first <= e <= last))
 
 
-def cover_closed(model: Model, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def cover_closed(model: Model, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return (segments, chains) whether each window's cover is closed."""
     closed = np.zeros((len(night), len(model.chains)), dtype=bool)
     for k, c in enumerate(model.chains):
-        if c.glazing is None or c.glazing.cover == "none":
-            continue
-        when = c.glazing.covered
-        closed[:, k] = {"never": False, "always": True, "night": night, "day": ~night}[when]
+        if c.glazing is not None and c.glazing.cover is not None:
+            closed[:, k] = closed_when(c.glazing.covered, minute, night)
+    return closed
+
+
+def closed_when(when: When, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return whether something is closed at minutes of the day; ``night`` is bedtime to waking."""
+    if isinstance(when, str):
+        day = {"never": np.zeros_like(night), "always": np.ones_like(night), "day": ~night}
+        return day.get(when, night)
+    closed = np.zeros(len(minute), dtype=bool)
+    for start, end in when:
+        closed |= within(minute, start, end)
     return closed
 
 
@@ -145,7 +171,7 @@ def make_plan(
     at = window(place.weather, base, hours)
     edge = window_edges(place.weather, base, hours)
     row = at[(mid // 3600.0).astype(int)]
-    covered = cover_closed(model, night)
+    covered = cover_closed(model, minute, night)
     sun = absorbed_sun(model, {k: _rows(v, row) for k, v in place.sides.items()}, covered)
     weather = place.weather
     outside = Outside(

@@ -82,6 +82,16 @@ class Part(BaseModel):
                 self.__dict__[name] = spec.default_of(self)
         return self
 
+    def certain(self) -> frozenset[str]:
+        """Return the fields whose default is no guess, given what the others say."""
+        return frozenset()
+
+    def is_guess(self, name: str) -> bool:
+        """Return whether a field holds a guess."""
+        spec = specs(type(self)).get(name)
+        given = name in self.model_fields_set or name in self.certain()
+        return spec is not None and bool(spec.why) and not given
+
 
 def refused(
     found: object, allowed: str | None, hint: str = "", key: str = ""

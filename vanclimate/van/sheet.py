@@ -390,7 +390,7 @@ def _guesses(part: Part, prefix: str, system: System) -> Iterator[Guess]:
         if not in_use(part, name):
             continue
         value, spec = getattr(part, name), known.get(name)
-        if name not in part.model_fields_set and spec is not None and spec.why:
+        if spec is not None and part.is_guess(name):
             low, high = spec.low, spec.high
             if spec.spread is not None:
                 low, high = value * spec.spread[0], value * spec.spread[1]

@@ -58,7 +58,7 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
         value, spec, path = getattr(part, name), known.get(name), prefix + name
         if value is None and prefix == "stacks.":
             continue  # built as the walls
-        if isinstance(value, Part) and spec is not None and _is_guess(part, name, spec):
+        if isinstance(value, Part) and spec is not None and part.is_guess(name):
             yield _row(
                 sheet, path, value_text := spec.write(value, "si"), value_text, True, spec.why
             )
@@ -67,19 +67,15 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
         elif isinstance(value, Part):
             yield from _rows(sheet, value, f"{path}.")
         elif isinstance(value, tuple) and value and isinstance(value[0], Part):
-            whole = spec is not None and _is_guess(part, name, spec)
+            whole = spec is not None and part.is_guess(name)
             for i, item in enumerate(value):
                 yield from _item(sheet, item, f"{path}.{i}", spec.why if spec and whole else "")
         elif spec is None:
             yield _row(sheet, path, str(value), str(value), False, "")
         else:
             si, us = (_text(spec, value, system) for system in ("si", "us"))
-            guessed = _is_guess(part, name, spec)
+            guessed = part.is_guess(name)
             yield _row(sheet, path, si, us, guessed, spec.why if guessed else "")
-
-
-def _is_guess(part: Part, name: str, spec: Spec) -> bool:
-    return bool(spec.why) and name not in part.model_fields_set
 
 
 def _item(sheet: Sheet, item: Part, path: str, why: str) -> Iterator[Row]:

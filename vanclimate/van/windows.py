@@ -1,6 +1,6 @@
 """The windows of a sheet: where, how large, of what glass, with what cover and when it is on.
 
-What does not belong here: the glasses themselves (openings.py).
+What does not belong here: the glasses themselves (openings.py), the covers (covers.py).
 """
 
 from __future__ import annotations
@@ -8,9 +8,52 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Literal
 
+from pydantic import model_validator
+
+from vanclimate.errors import UnitError, near
+from vanclimate.units import System
 from vanclimate.van.bodies import CAB_GLASS, ZONES, find_kind
-from vanclimate.van.fields import Part, choice, quantity, words_of
-from vanclimate.van.openings import COVERED, COVERS, SIDES, Glass, find_glass, glass_words
+from vanclimate.van.covers import FITS, Cover, cover_words, find_cover
+from vanclimate.van.fields import (
+    Part,
+    Period,
+    choice,
+    custom,
+    quantity,
+    read_periods,
+    refused,
+    words_of,
+    write_periods,
+)
+from vanclimate.van.openings import COVERED, SIDES, Glass, find_glass, glass_words
+
+When = Literal["never", "night", "day", "always"] | tuple[Period, ...]
+"""When something is closed: a word, or periods of the clock."""
+
+UPRIGHT = 90.0  # deg
+WINDSCREEN_SLOPE = 45.0  # deg, see Window.slope
+
+
+def read_when(text: str) -> When:
+    """Read 'night', or periods such as '20:00 to 08:00, 12:30 to 14:00'.
+
+    >>> read_when("day"), read_when("20:00 to 8 am")
+    ('day', ((1200, 480),))
+    """
+    word = " ".join(text.casefold().split())
+    for known in COVERED:
+        if word == known:
+            return known  # type: ignore[return-value]
+    try:
+        return read_periods(text) or "always"
+    except UnitError as error:
+        allowed = f"{', '.join(COVERED)}, or times such as 20:00 to 08:00"
+        raise UnitError(text, allowed, error.hint or near(word, COVERED)) from None
+
+
+def write_when(when: When, system: System = "si") -> str:
+    """Write what `read_when` reads."""
+    return when if isinstance(when, str) else write_periods(when)
 
 
 class Window(Part):
@@ -23,12 +66,27 @@ class Window(Part):
         glass_words(), "clear", why="assumed: one pane of clear toughened glass",
         settle="read the mark in the corner of the glass",
     )  # fmt: skip
-    cover: Literal["none", "curtain", "insulated", "reflective"] = choice(
-        COVERS, "none", why="assumed: no cover", settle="look at the window"
-    )
-    covered: Literal["never", "night", "day", "always"] = choice(
-        COVERED, "night", why="assumed: a cover is put on for the night, if there is one"
-    )
+    slope: float = quantity(
+        "angle", 10.0, 90.0, default_of=lambda window: window.usual_slope, spread=(0.75, 1.4),
+        why="assumed: a windscreen leans back, 45 deg from level", settle="hold a level to it",
+    )  # fmt: skip
+    cover: str = choice(cover_words(), "none", why="assumed: no cover", settle="look at the window")
+    covered: When = custom(
+        read_when, write_when, "night", joins=True,
+        why="assumed: a cover is put on for the night, if there is one",
+    )  # fmt: skip
+    cover_resistance: float = quantity(
+        "thermal_resistance", 0.0, 3.0,
+        default_of=lambda window: window.cover_row.resistance if window.cover_row else 0.0,
+        spread=(0.5, 1.6), why="assumed: the middle of its class, the mat or cloth itself",
+        settle="measure the mat's thickness",
+    )  # fmt: skip
+    cover_edge: float = quantity(
+        "length", 0.0, 0.1, words=FITS,
+        default_of=lambda window: window.cover_row.edge if window.cover_row else 0.0,
+        spread=(0.4, 3.0), why="assumed: open along its edges as its class is",
+        settle="a strip of paper along the cover's edge",
+    )  # fmt: skip
 
     zone: Literal["living", "cab", "garage"] | None = choice(
         ZONES, None, why="assumed: glass at the front is the cab's, where a cab is described",
@@ -39,6 +97,41 @@ class Window(Part):
     def glass_row(self) -> Glass:
         """The library's row of this glass."""
         return find_glass(self.glass)
+
+    @property
+    def cover_row(self) -> Cover | None:
+        """The library's row of this cover, None where there is none."""
+        return find_cover(self.cover)
+
+    @property
+    def usual_slope(self) -> float:
+        """Slope where the sheet gives none [deg from level]: a windscreen leans back."""
+        if self.side == "roof":
+            return 0.0
+        leans = self.side == "front" and self.glass == "laminated"
+        return WINDSCREEN_SLOPE if leans else UPRIGHT
+
+    def certain(self) -> frozenset[str]:
+        """Return what is no guess: other panes are upright, and no cover has no figures."""
+        known = set() if self.usual_slope == WINDSCREEN_SLOPE else {"slope"}
+        if self.cover == "none":
+            known |= {"covered", "cover_resistance", "cover_edge"}
+        elif self.covered == "never":
+            known |= {"cover_resistance", "cover_edge"}
+        return frozenset(known)
+
+    @model_validator(mode="after")
+    def _sensible(self) -> Window:
+        """Refuse a slope that faces no way, and a resistance of nothing."""
+        given = self.model_fields_set
+        if self.side == "roof" and self.slope != 0.0 and "slope" in given:
+            found = f"{self.slope:.0f} deg in the roof"
+            raise refused(
+                found, "no slope: a leaning pane belongs to the side it faces", key="slope"
+            )
+        if self.cover == "none" and "cover_resistance" in given and self.cover_resistance > 0.0:
+            raise refused("a resistance without a cover", "a cover beside it", key="cover")
+        return self
 
 
 def usual_windows(kind: str | None, cab: bool) -> tuple[Window, ...]:
