@@ -103,12 +103,12 @@ def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
     sheet = scene.sheet.with_value(path, value)
     check_sheet(sheet)
     part = path.split(".")[0]
+    # a window that leans otherwise meets another sun
+    placed = part in PLACE_PARTS or path.endswith(".slope")
     return Scene(
         sheet,
         compile_shell(shell_of(sheet)) if part in SHELL_PARTS else scene.model,
-        place_at(sheet, scene.place.weather, scene.place.heading)
-        if part in PLACE_PARTS
-        else scene.place,
+        place_at(sheet, scene.place.weather, scene.place.heading) if placed else scene.place,
         unit_of(sheet, mean_pressure(scene.place.weather)),
         bank_of(sheet),
     )
