@@ -116,6 +116,8 @@ IN_PINT = {
     "fan_pressure": {"Pa": "Pa", "hPa": "hPa", "mbar": "mbar", "cmH2O/10": "mmH2O",
                      "2.54*cmH2O": "in_wg inwg in_w.g. inH2O in_H2O in_wc in_w.c."},
     "density": {"kg/m**3": "kg/m3", "g/cm**3": "g/cm3", "lb/ft**3": "lb/ft3 pcf"},
+    "area_mass": {"kg/m**2": "kg/m2", "g/m**2": "g/m2", "oz/ft**2": "oz/ft2",
+                  "lb/ft**2": "lb/ft2"},
     "vapour_resistance": {"m": "m", "mm": "mm", "cm": "cm"},
     "specific_heat": {"J/kg/delta_degC": "J/kg·K J/kgK J/(kg_K) J/kg_K J/(kg·K)",
                       "kJ/kg/delta_degC": "kJ/kg·K kJ/kgK kJ/kg_K",

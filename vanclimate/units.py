@@ -159,6 +159,8 @@ KINDS: dict[str, Kind] = {
         "J/kg K": 1.0, "kJ/kg·K": 1e3, "kJ/kgK": 1e3, "kJ/kg K": 1e3, "J/(kg·K)": 1.0},
         {"BTU/lb·F": BTU / (LB * 5 / 9), "BTU/lb F": BTU / (LB * 5 / 9)},
         ("J/kg·K",), ("BTU/lb·F",)),
+    "area_mass": Kind("a mass by area", {"kg/m2": 1.0, "g/m2": 1e-3},
+        {"oz/ft2": LB / 16 / FT**2, "lb/ft2": LB / FT**2}, ("g/m2",), ("oz/ft2",), "kg/m**2"),
     "vapour_resistance": Kind("a vapour resistance as still air", {"m": 1.0, "mm": 1e-3,
         "cm": 1e-2}, {}, ("m",), ("m",)),
     "none": Kind("a plain number", {}, {}, ("",), ("",), bare=True),

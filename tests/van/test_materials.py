@@ -229,13 +229,6 @@ def test_water_in_words_lies_in_its_range(word, low, high) -> None:
     assert sheet.loads[0].power == 0.0
 
 
-def test_a_gas_flame_brings_its_own_water() -> None:
-    # up to 1.6 kg a kg of gas, building code texts, read; 46 MJ/kg: 1.8 kW burn 141 g/h
-    hob = "{name: hob, power: 1.8 kW, feed: gas, when: 18:00 to 18:30, water: cooking}"
-    load = loads_text(VAN.format(walls="[steel 1 mm]") + f"loads: [{hob}]\n").loads[0]
-    assert (load.all_water - load.water) * 3.6e6 == pytest.approx(141 * 1.6, abs=1.0)
-
-
 def test_a_load_that_does_nothing_is_refused() -> None:
     with pytest.raises(SheetError, match="the water it gives off"):
         loads_text(VAN.format(walls="[steel 1 mm]") + "loads: [{name: x}]\n")

@@ -209,12 +209,14 @@ def check(
 ) -> None:
     """Show every value of a sheet as understood, in both unit systems, and what was guessed."""
     with told(debug):
+        from vanclimate.answers.damp import dampness
         from vanclimate.answers.fresh_air import fixed_ventilation
         from vanclimate.answers.scene import set_scene
         from vanclimate.answers.season import record_for, season_of
         from vanclimate.cache import data_path
         from vanclimate.network.summary import leakage_ua, summarise
         from vanclimate.report.checked import print_check
+        from vanclimate.report.damp import print_damp
         from vanclimate.report.terminal import console_for
         from vanclimate.simulate.plan import bank_of
         from vanclimate.van.reading import load
@@ -222,10 +224,13 @@ def check(
         read = load(sheet or data_path(*DEMO))
         leakage = leakage_ua(read.body.leakage, read.body.shelter)
         # the whole scene, so that a site or a data plate that cannot be is refused here too
-        spell = next(s for s in season_of(read, record_for(read)).spells if s.nights)
+        record = record_for(read)
+        spell = next(s for s in season_of(read, record).spells if s.nights)
         model = set_scene(read, spell.weather(), read.heading or 0.0).model
         shell = summarise(model, leakage)
-        print_check(read, shell, bank_of(read), fixed_ventilation(read), console_for())
+        console = console_for()
+        print_check(read, shell, bank_of(read), fixed_ventilation(read), console)
+        print_damp(dampness(read, model.shell, record), console)
 
 
 def main() -> None:

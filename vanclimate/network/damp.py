@@ -27,6 +27,7 @@ RUN_OFF = 0.2
 memory."""
 LITTLE = 0.05
 """Water left after a year that airing the van in summer takes along [kg/m²]; assumed."""
+TIGHT_SKIN = 100.0  # m of still air: as tight as a vapour barrier
 TRACE = 1e-3  # kg/m2: less is no finding
 MOULD = 0.8
 """Relative humidity of a face from which mould can grow, as a month's mean: ISO 13788."""
@@ -74,7 +75,9 @@ class Damp:
     soaked : factor on the conductivity of the insulation beside `where`, were it to take all up
     film : loosest vapour layer on the warm side of the insulation that ends the trouble, sd [m];
         None where there is none, or none of `FILMS` does
-    film_where : where that layer lies, or ''
+    film_where : where such layers were tried; '' where there is no insulation to lie on, or no
+        trouble
+    tight_skin : the outermost layer lets next to no vapour out, as metal
     """
 
     side: str
@@ -88,6 +91,7 @@ class Damp:
     soaked: float = 1.0
     film: float | None = None
     film_where: str = ""
+    tight_skin: bool = False
 
     @property
     def trouble(self) -> bool:
@@ -167,6 +171,7 @@ def damp_of(layers: tuple[Layer, ...], side: str, climate: Climate) -> Damp:
         _dry_month(balance),
         dry.face_humidity,
         _soaked(layers, stack, balance, at),
+        tight_skin=stack[0].sd >= TIGHT_SKIN,
     )
     return _remedied(found, layers, stack, climate, rse, rsi) if found.trouble else found
 
@@ -223,11 +228,11 @@ def _remedied(
     if not warm:
         return found
     k = warm[-1] + 1
-    beyond = f" and the {stack[k].name}" if k < len(stack) else " and the cabin"
+    beyond = f"the {stack[k].name}" if k < len(stack) else "the cabin"
+    found = replace(found, film_where=f"between the {stack[k - 1].name} and {beyond}")
     for sd in FILMS:
         tried = [*stack[:k], Slice("film", 0.0, sd, stack[k - 1].layer), *stack[k:]]
         balance = _balance(tried, climate, rse, rsi)
         if balance.mass.sum(axis=1).max() <= RUN_OFF and balance.left <= LITTLE:
-            where = f"between the {stack[k - 1].name}{beyond}"
-            return replace(found, film=sd, film_where=where)
+            return replace(found, film=sd)
     return found

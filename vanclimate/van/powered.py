@@ -25,7 +25,7 @@ from vanclimate.van.fields import (
     words_of,
     write_periods,
 )
-from vanclimate.van.water import WATER, flame_water
+from vanclimate.van.water import WATER
 
 FEEDS = ("inverter", "battery")
 LOAD_FEEDS = ("battery", "inverter", "gas")
@@ -256,12 +256,6 @@ class Load(Part):
         if self.feed == "gas" and not self.when:
             raise refused("an open burner that always burns", "its times", key="when")
         return self
-
-    @property
-    def all_water(self) -> float:
-        """Water given off while it is on [kg/s], that of its flame with it."""
-        flame = self.power * self.duty if self.feed == "gas" else 0.0
-        return self.water + flame_water(flame)
 
     @model_validator(mode="after")
     def _does_something(self) -> Load:
