@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from vanclimate.errors import SheetError
@@ -11,6 +13,7 @@ from vanclimate.van.covers import COVERS, FITS, cover_words, find_cover
 from vanclimate.van.openings import GLASSES, find_glass, glass_words
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
+from vanclimate.van.template import new_sheet_text
 
 BODY = """site: miami
 body: {length: 3 m, width: 2 m, height: 2 m}
@@ -161,3 +164,14 @@ def test_what_a_window_cannot_be_is_refused(window, key, says):
     assert caught.value.key is not None
     assert key in caught.value.key
     assert says in str(caught.value)
+
+
+def test_the_window_keys_that_the_new_sheet_keeps_as_comments_can_be_used():
+    text = new_sheet_text()
+    for key in ("slope: 45 deg", "cover edge: tight", "cover resistance: 0.4 m2K/W"):
+        assert f"    # {key}" in text
+        text = text.replace(f"    # {key}", f"    {key}")
+    w = loads_text(text).windows[0]
+    assert (w.slope, w.cover_edge, w.cover_resistance) == (45.0, FITS["tight"], 0.4)
+    for row in (*GLASSES, *COVERS.values()):
+        assert re.search(rf"[ ,]{row.name}[,;\n]", text), row.name

@@ -58,9 +58,14 @@ windows:                    # 'windows: none' for a body without; left out, cab 
   - name: windscreen
     side: front             # front, rear, left, right, roof
     area: 1.3 m2
-    glass: laminated        # clear, laminated, tinted, double, double acrylic
-    cover: insulated        # none, curtain, insulated, reflective
-    covered: night          # never, night, day, always
+    glass: laminated        # clear, laminated, green, tinted, double, double acrylic,
+    #                       # tinted double acrylic; clear dome, smoked dome, white dome, double dome
+    # slope: 45 deg         # from level; a windscreen leans so, left out, other glass is upright
+    cover: insulated        # none, curtain, thick curtain, blind, insulated, reflective,
+    #                       # foam board; outside mat, outside reflective, outside mesh
+    covered: night          # never, night, day, always; or times such as 20:00 to 08:00
+    # cover edge: tight     # its gap along the edges: sealed, tight, ordinary, loose, hanging; 3 mm
+    # cover resistance: 0.4 m2K/W
     # zone: cab             # living, cab, garage; at the front it is the cab's, if one is described
   - {name: cab door left, side: left, area: 0.4 m2, glass: clear, cover: insulated}
   - {name: cab door right, side: right, area: 0.4 m2, glass: clear, cover: insulated}
