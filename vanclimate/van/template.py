@@ -59,7 +59,8 @@ windows:                    # 'windows: none' for a body without; left out, cab 
     side: front             # front, rear, left, right, roof
     area: 1.3 m2
     glass: laminated        # clear, laminated, green, tinted, double, double acrylic,
-    #                       # tinted double acrylic; clear dome, smoked dome, white dome, double dome
+    #                       # tinted double acrylic, clear dome, smoked dome, white dome,
+    #                       # double dome
     # slope: 45 deg         # from level; a windscreen leans so, left out, other glass is upright
     cover: insulated        # none, curtain, thick curtain, blind, insulated, reflective,
     #                       # foam board; outside mat, outside reflective, outside mesh
