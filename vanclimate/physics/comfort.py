@@ -1,7 +1,8 @@
-"""People: operative temperature, moving air, heat and carbon dioxide that a person gives off.
+"""People: operative temperature, comfort votes, heat index, heat and carbon dioxide given off.
 
 The cooling by moving air comes from a comfort library, computed once into a table and then read by
-interpolation. Functions marked jittable run inside the simulation loop.
+interpolation. Functions marked jittable run inside the simulation loop. Not here: sleepers under
+bedding (bedding).
 """
 
 from typing import NamedTuple
@@ -214,3 +215,145 @@ def carbon_dioxide_rise(generation: Floats, flow: Floats) -> Floats:
     float or array [ppm]
     """
     return 1.0e6 * np.asarray(generation) / flow
+
+
+CLO = 0.155
+"""Thermal resistance of one clo [m²K/W], by definition."""
+MET = 58.15
+"""Heat of one met [W/m² of skin], by definition (ISO 7730)."""
+PMV_RANGE = {
+    "met": (0.8, 4.0),
+    "clo": (0.0, 2.0),
+    "temp_air": (10.0, 30.0),
+    "temp_radiant": (10.0, 40.0),
+    "air_speed": (0.0, 1.0),
+    "vapour": (0.0, 2700.0),
+}
+"""Where ISO 7730 states its votes: met, clo, °C, °C, m/s, Pa; from memory."""
+
+
+def predicted_mean_vote(
+    temp_air: Floats, temp_radiant: Floats, *, air_speed: Floats, vapour: Floats, met: Floats,
+    clo: Floats,
+) -> Floats:  # fmt: skip
+    """Mean vote of many people, from −3 (cold) over 0 (neutral) to +3 (hot).
+
+    PMV = (0.303 e^(−0.036 M) + 0.028) (M − evaporation − breath − radiation − convection), the
+    clothes' surface temperature from the balance of what passes through them. That balance is
+    monotone, so it is halved to 1e-9 K rather than iterated with a tolerance, and converges for any
+    clothing. Comfortable sweat begins at 1 met. No outer work.
+
+    Parameters
+    ----------
+    temp_air, temp_radiant : float or array [°C]
+    air_speed : float or array [m/s], relative to the person
+    vapour : float or array [Pa], partial pressure in the air
+    met : float or array [met] of 58.15 W/m²
+    clo : float or array [clo], of clothing and chair
+
+    Returns
+    -------
+    float or array; not held to ±3. Stated within `PMV_RANGE` and for votes within ±2, computed
+    beyond.
+
+    References
+    ----------
+    Fanger 1970; ISO 7730:2005, equations 1 to 4; from memory, checked against its table D.1 and an
+    independent library.
+    """
+    heat, insulation = met * MET, clo * CLO
+    area = choose(insulation <= 0.078, 1.0 + 1.29 * insulation, 1.05 + 0.645 * insulation)
+    temp_skin = 35.7 - 0.028 * heat
+
+    def dry_heat(temp_cloth: Floats) -> Floats:
+        natural = 2.38 * np.abs(temp_cloth - temp_air) ** 0.25
+        film = np.maximum(natural, 12.1 * np.sqrt(air_speed))
+        radiation = 3.96e-8 * ((temp_cloth + 273.0) ** 4 - (temp_radiant + 273.0) ** 4)
+        return area * (radiation + film * (temp_cloth - temp_air))
+
+    low = np.minimum(np.minimum(temp_air, temp_radiant), temp_skin)
+    high = np.maximum(np.maximum(temp_air, temp_radiant), temp_skin)
+    for _ in range(40):  # of less than 1000 K
+        middle = 0.5 * (low + high)
+        below = temp_skin - insulation * dry_heat(middle) > middle
+        low, high = choose(below, middle, low), choose(below, high, middle)
+    skin = 3.05e-3 * (5733.0 - 6.99 * heat - vapour) + 0.42 * np.maximum(heat - MET, 0.0)
+    breath = 1.7e-5 * heat * (5867.0 - vapour) + 0.0014 * heat * (34.0 - temp_air)
+    load = heat - skin - breath - dry_heat(0.5 * (low + high))
+    return vote_per_load(heat) * load
+
+
+def vote_per_load(heat: Floats) -> Floats:
+    """Vote per W/m² of heat that is left over [m²/W]: 0.303 e^(−0.036 M) + 0.028.
+
+    Parameters
+    ----------
+    heat : float or array [W/m²], M
+
+    Returns
+    -------
+    float or array [m²/W]
+
+    References
+    ----------
+    Fanger 1970; ISO 7730:2005, equation 1; from memory.
+    """
+    return 0.303 * np.exp(-0.036 * heat) + 0.028
+
+
+def predicted_dissatisfied(vote: Floats) -> Floats:
+    """Share of people dissatisfied at a mean vote: 1 − 0.95 exp(−0.03353 PMV⁴ − 0.2179 PMV²).
+
+    Parameters
+    ----------
+    vote : float or array, from `predicted_mean_vote`
+
+    Returns
+    -------
+    float or array [0..1], at least 0.05
+
+    References
+    ----------
+    ISO 7730:2005, equation 5; from memory.
+    """
+    return 1.0 - 0.95 * np.exp(-0.03353 * vote**4 - 0.2179 * vote**2)
+
+
+HEAT_INDEX_HOTTEST = (110.0 - 32.0) / 1.8
+"""Air temperature [°C] at which the weather service's chart ends (110 °F); beyond it the regression
+is prolonged."""
+
+
+def heat_index(temp_air: Floats, humidity: Floats) -> Floats:
+    """Apparent temperature of a walker in the shade, by temperature and humidity.
+
+    In °F with R in percent: a line, 0.5 (T + 61 + 1.2 (T − 68) + 0.094 R), where its mean with T is
+    below 80; else Rothfusz's regression of Steadman's table, less a correction where R < 13 and
+    T is 80 to 112, more where R > 85 and T is 80 to 87.
+
+    Parameters
+    ----------
+    temp_air : float or array [°C]; the service's chart covers 80 to 110 °F
+    humidity : float or array [0..1], relative; the chart covers 40 to 100 %
+
+    Returns
+    -------
+    float or array [°C]
+
+    References
+    ----------
+    Steadman 1979; Rothfusz 1990, US National Weather Service technical attachment SR 90-23, and the
+    service's page on the equation; coefficients from memory, checked against its chart.
+    """
+    t, r = 1.8 * np.asarray(temp_air, dtype=float) + 32.0, 100.0 * np.asarray(humidity)
+    line = 0.5 * (t + 61.0 + 1.2 * (t - 68.0) + 0.094 * r)
+    fitted = (
+        -42.379 + 2.04901523 * t + 10.14333127 * r - 0.22475541 * t * r
+        - 6.83783e-3 * t**2 - 5.481717e-2 * r**2 + 1.22874e-3 * t**2 * r
+        + 8.5282e-4 * t * r**2 - 1.99e-6 * t**2 * r**2
+    )  # fmt: skip
+    lack = (13.0 - r) / 4.0 * np.sqrt(np.maximum(17.0 - np.abs(t - 95.0), 0.0) / 17.0)
+    fitted = fitted - choose((r < 13.0) & (t >= 80.0) & (t <= 112.0), lack, 0.0)
+    damp = (r - 85.0) / 10.0 * (87.0 - t) / 5.0
+    fitted = fitted + choose((r > 85.0) & (t >= 80.0) & (t <= 87.0), damp, 0.0)
+    return (choose(0.5 * (line + t) < 80.0, line, fitted) - 32.0) / 1.8
