@@ -31,7 +31,6 @@ from vanclimate.van.sheet import Sheet
 STILL_AIR = 0.1  # m/s
 LEAST_FRESH_AIR = 0.004  # m3/s a sleeper, below which no way is fit to sleep in; assumed
 FELT_OVER = 900.0  # s, see above
-COLD = 18.0  # °C, the least indoor temperature the WHO advises, from memory
 
 
 @dataclass(frozen=True)
@@ -90,7 +89,12 @@ def felt_temperature(run: Run, sheet: Sheet, way: str) -> Array:
             air, run.column("cabin_humidity_kg_kg"), run.plan.outside.pressure
         )
         felt = felt - cooling_effect(felt, humidity, cooling_effect_table(speed))
-    sums = np.concatenate([[0.0], np.cumsum(felt * run.width)])
+    return evened_out(run, felt)
+
+
+def evened_out(run: Run, values: Array) -> Array:
+    """Return each row's mean over the quarter of an hour that ends with it."""
+    sums = np.concatenate([[0.0], np.cumsum(values * run.width)])
     ends = run.seconds[1:]
     starts = np.maximum(ends - FELT_OVER, run.seconds[0])
     mean: Array = (sums[1:] - np.interp(starts, run.seconds, sums)) / (ends - starts)

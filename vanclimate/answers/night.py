@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from vanclimate.answers.ahead import Ahead, begin_table, finish_table
 from vanclimate.answers.cautions import night_cautions
+from vanclimate.answers.comfort import Comfort, comfort_of
 from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.ledgers import (
     Balance,
@@ -90,6 +91,7 @@ class Night:
     charge: tuple[ChargeRow, ...]
     levers: tuple[Lever, ...]
     effects: tuple[Effect, ...]
+    comfort: Comfort
     balances: tuple[Balance, ...]
     cautions: tuple[str, ...]
     warnings: tuple[str, ...]
@@ -214,6 +216,7 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
         charge=charge_rows(main, part),
         levers=find_levers(scene, bedtime, by_heat),
         effects=outside_effects(scene, spell, bedtime),
+        comfort=comfort_of(scene, bedtime, runs, [w.way for w in ways if w.fit_to_sleep]),
         balances=balances(main),
         cautions=night_cautions(sheet),
         warnings=night_notes(scene, main, part, result),

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vanclimate.answers.fresh_air import fixed_ventilation
-from vanclimate.answers.judge import COLD, WayResult, early_minutes
+from vanclimate.answers.judge import WayResult, early_minutes
 from vanclimate.answers.scene import Scene
+from vanclimate.answers.thresholds import WHO_LEAST
 from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 from vanclimate.simulate.runs import Run
 from vanclimate.site.suncheck import consistency_notes
@@ -18,7 +19,7 @@ from vanclimate.site.suncheck import consistency_notes
 def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
     """Return the notes of a night's answer; ``part`` are the run's rows from bedtime to waking."""
     notes = [*scene.sheet.notes, *scene.model.shell.notes, *scene.place.weather.notes]
-    if result.felt_coldest_c < COLD:
+    if result.felt_coldest_c < WHO_LEAST:
         notes.append(
             "this answer is about heat only: no heating is counted, and inside it feels colder "
             "than 18 °C (64 °F), the least that is advised indoors"

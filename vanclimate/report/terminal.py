@@ -15,6 +15,7 @@ from rich.text import Text
 
 from vanclimate.report import guesses, tables, words
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
+from vanclimate.report.comfort import comfort_lines
 from vanclimate.report.layout import facts, heading, say
 from vanclimate.report.stream import Carrying
 
@@ -69,6 +70,8 @@ def print_night(
     console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
     say(console, f"* once pulled down. {words.three_ways_note(night)}")
     _print_where(console, night)
+    heading(console, "How it feels")
+    facts(console, comfort_lines(night, system))
     heading(console, f"Bedtime to waking, {words.WAYS[night.main]}")
     ledgers = [tables.heat_table(night), tables.charge_table(night), tables.sun_table(night)]
     for grid in tables.side_by_side(ledgers, console.width):

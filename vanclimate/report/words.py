@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from unicodedata import category
 
-from vanclimate.answers.judge import COLD
 from vanclimate.answers.night import GIVEN_OF_YEARS, YEARLESS, uncut
+from vanclimate.answers.thresholds import WHO_LEAST
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
@@ -54,7 +54,7 @@ def verdict(night: Night, system: System) -> str:
         margin = f"{percent(result.margin_charge)} of the bank"
         room = difference(result.margin_degrees, system)
         text = f"Holds: {margin}, {hours(result.margin_hours)} and {room} to spare"
-        if result.felt_coldest_c < COLD:
+        if result.felt_coldest_c < WHO_LEAST:
             least = temperature(result.felt_coldest_c, system)
             text += f"; against heat only, for it falls to {least} inside"
         return text + _of_years(night)
