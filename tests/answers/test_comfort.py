@@ -107,6 +107,14 @@ def test_clothes_of_who_is_awake():
     assert worn == ["winter clothes", "trousers and a jacket", "light clothes"]
 
 
+def test_nights_that_leave_the_range_of_the_votes_are_known():
+    # 10 to 30 °C of air, 10 to 40 °C of walls, up to 2700 Pa: ISO 7730, from memory
+    assert comfort.out_of_range(air_with(20.0, 29.0)) == ()
+    assert comfort.out_of_range(air_with(20.0, 9.0)) == ("temp_air", "temp_radiant")
+    assert comfort.out_of_range(air_with(31.0)) == ("temp_air",)
+    assert comfort.out_of_range(air_with(29.0, humidity=0.9)) == ("vapour",)
+
+
 def test_the_longest_stretch_and_all_hours():
     where = np.array([True, False, True, True, False])
     hours = np.array([1.0, 1.0, 0.5, 0.75, 4.0])
@@ -146,7 +154,7 @@ def test_nobody_is_in_the_van_that_is_shut_up(demo):
     for sheet in (crowd, lit):
         found = night(sheet)
         assert found.comfort.shut == demo.comfort.shut
-        assert found.comfort.lived != demo.comfort.lived
+        assert found.comfort.night != demo.comfort.night
 
 
 def test_ways_unfit_to_sleep_in_get_no_bedding(demo):

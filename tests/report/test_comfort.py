@@ -65,8 +65,8 @@ def test_the_range_of_the_votes_is_said_once(demo):
     everything = " ".join(text for _, text in comfort_lines(demo, "us"))
     assert everything.count("outside its range") == 1
     assert "Sleepers at 0.7 met are outside its range" in line(demo, "votes")
-    cold = replace(demo, comfort=replace(demo.comfort, air_c=(4.0, 12.0)))
-    assert "Sleepers at 0.7 met and this night's air are outside" in line(cold, "votes")
+    cold = replace(demo, comfort=replace(demo.comfort, out_of_range=("temp_air", "vapour")))
+    assert "at 0.7 met, and this night's air and humidity, are outside" in line(cold, "votes")
     gale = replace(demo, sheet=demo.sheet.with_value("fans.bed_fan_speed", 2.5))
     assert "counts as 1.5 m/s" in line(gale, "votes")
     assert "1.5 m/s" not in line(demo, "votes")

@@ -26,6 +26,7 @@ from vanclimate.network.compile import Array
 from vanclimate.physics.air import relative_humidity, vapour_pressure
 from vanclimate.physics.bedding import BEDS, FASTEST, Bed, sleeper_vote
 from vanclimate.physics.comfort import (
+    PMV_RANGE,
     heat_index,
     operative_temperature,
     predicted_dissatisfied,
@@ -145,7 +146,7 @@ class Comfort:
     night: Heat
     day: Heat
     hours_below_who: float
-    air_c: tuple[float, float]  # coldest and warmest air of the main way's night
+    out_of_range: tuple[str, ...]  # of `PMV_RANGE`, what the main way's night leaves
     shut: Beyond
     lived: Beyond
 
@@ -185,7 +186,7 @@ def comfort_of(
         night=_hottest(here),
         day=_hottest(air_of(shut, slice(whole.start, alone.start))),
         hours_below_who=float(here.width[felt < WHO_LEAST].sum() / 3600.0),
-        air_c=(float(here.temp.min()), float(here.temp.max())),
+        out_of_range=out_of_range(here),
         shut=beyond(shut, whole),
         lived=beyond(main, _day_to_waking(main, part.stop)),
     )
@@ -196,8 +197,13 @@ def _shut_up(scene: Scene) -> Scene:
 
     The way 'closed' has no other fan. Whoever is shut in there adds heat and water of their own.
     """
-    left_on = tuple(load for load in scene.sheet.loads if not load.when)
-    changes = {"people.sleepers": 0, "fans.by_day": False, "loads": left_on}
+    changes = {
+        "people.sleepers": 0,
+        "loads": tuple(load for load in scene.sheet.loads if not load.when),
+        "fans.by_day": False,
+        "fans.lid": "closed",
+        "doors.openings_per_hour": 0.0,
+    }
     sheet = scene.sheet
     for path, value in changes.items():
         sheet = sheet.with_value(path, value)
@@ -290,6 +296,16 @@ def awake(air: Air) -> Awake:
     }  # fmt: skip
     name = min(found, key=lambda key: abs(found[key]))
     return Awake(name, dict(CLOTHES)[name], Vote(air.start[0], found[name]))
+
+
+def out_of_range(air: Air) -> tuple[str, ...]:
+    """Return which of air, walls and vapour leave what ISO 7730's votes are stated for."""
+    met = {"temp_air": air.temp, "temp_radiant": air.radiant, "vapour": air.vapour}
+    limits = {name: PMV_RANGE[name] for name in met}
+    return tuple(
+        name for name, (low, high) in limits.items()
+        if met[name].min() < low or met[name].max() > high
+    )  # fmt: skip
 
 
 def _hottest(air: Air) -> Heat:

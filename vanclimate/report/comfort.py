@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 SCALE_END = 3.0  # of the votes
+LEAVING = {"temp_air": "air", "temp_radiant": "walls", "vapour": "humidity"}
 SHORTEST = 0.05  # h; less is not told
 NO_PERMISSION = (
     "No permission: never leave an animal depending on an air conditioner, a fan or a battery."
@@ -114,16 +115,16 @@ def _course(asleep: Asleep) -> str:
 
 def votes_line(night: Night, system: System) -> str:
     """Return what a vote is, someone's who is awake, and the range that votes are stated for."""
-    awake, (coldest, warmest) = night.comfort.awake, night.comfort.air_c
-    low, high = PMV_RANGE["temp_air"]
-    air = " and this night's air are" if coldest < low or warmest > high else " are"
+    awake, (low, high) = night.comfort.awake, PMV_RANGE["temp_air"]
+    left = " and ".join(LEAVING[name] for name in night.comfort.out_of_range)
+    left = f", and this night's {left}," if left else ""
     unit = scale(system)
     limits = " to ".join(fixed(in_units(x, "temperature", system)) for x in (low, high))
     held = f"; the bed fan's air counts as {FASTEST:g} m/s, the most that is known"
     return (
         f"{MINUS}3 cold, 0 neutral, +3 hot (PMV, ISO 7730). Seated at bedtime: "
-        f"{vote(awake.vote.pmv)} in {awake.clothes}. Sleepers at 0.7 met{air} outside its range, "
-        f"0.8 to 4 met, 0 to 2 clo, {limits} {unit}"
+        f"{vote(awake.vote.pmv)} in {awake.clothes}. Sleepers at 0.7 met{left} are outside its "
+        f"range, 0.8 to 4 met, 0 to 2 clo, {limits} {unit}"
         f"{held if night.sheet.fans.bed_fan_speed > FASTEST else ''}"
     )
 
