@@ -15,9 +15,9 @@ Rules of the geometry:
   and air lies over the rib otherwise.
 - A cover wraps the rib: it reaches as far to its sides as it is thick, down to the insulation. A
   strip is as wide as the rib's face.
-- Without a lining over the rib ('lined: no', or a stack that ends in insulation with a rib that
-  stands further in) its face shows in the room, and so do its flanks above the insulation. A
-  lining is cut 2 mm clear of the face (assumed).
+- Without a lining over the rib ('lined: no', or a stack that ends in insulation which neither runs
+  on over the rib nor covers it) its face shows in the room, and so do its flanks above the
+  insulation. A lining is cut 2 mm clear of the face (assumed).
 - The inside of a hat or a box, and the pockets of a C or a Z that is not filled, are air spaces
   after ISO 6946 annex D, each with one equivalent conductivity in both directions.
 
@@ -29,7 +29,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vanclimate.network.shell import layer_resistance
-from vanclimate.physics.conduction import Direction, void_resistance
+from vanclimate.physics.conduction import Direction, air_layer_resistance, void_resistance
 from vanclimate.physics.plane import Block, Film
 from vanclimate.van.layers import Layer
 from vanclimate.van.materials import AIR, find_material
@@ -185,8 +185,9 @@ def _over(
         blocks.append(Block(left, right, face, high, ribs.strip.conductivity))
     gap = plane - stand
     if ribs.cover is not None and gap > LEAST_GAP:
-        air = Layer.model_validate("air gap 10 mm").model_copy(update={"thickness": gap})
-        blocks.append(Block(left, right, stand, plane, _conductivity(air, direction)))
+        still = air_layer_resistance(gap, ORDINARY, ORDINARY, direction)
+        fill = gap / still if split.lining else inside
+        blocks.append(Block(left, right, stand, plane, fill))
     return blocks
 
 
