@@ -47,6 +47,9 @@ stacks:                     # layers from the outside in: a material and a thick
   roof: [steel 0.9 mm, XPS 1-1/2 in, plywood 1/4 in]
   walls: [steel 20 gauge, R-7 sheep wool, plywood 6 mm]   # an R-value gives the thickness
   floor: [steel 1.2 mm, XPS 1 in, plywood 1/2 in]
+  # rear: [steel 20 gauge, R-13 glass wool in 2 in, vapour barrier film, air gap 1/2 in, ply 6 mm]
+  #     # 'in 2 in': a batt squeezed; film, foil, kraft facing and paint need no thickness;
+  #     # vented air gap: to outdoors; cabin-vented air gap: behind a slatted lining
   # front, rear, left and right are built as the walls unless they have a line of their own
 
 # Rooms with air of their own; without these lines cab and garage count with the living space:
