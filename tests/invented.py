@@ -12,8 +12,8 @@ from vanclimate.answers.season import record_for, season_of, spot_of
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.network.compile import Network
-from vanclimate.simulate.columns import INDEX, NAMES
-from vanclimate.simulate.controls import start_state
+from vanclimate.simulate.columns import INDEX, NAMES, ZONE_NAMES
+from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
 from vanclimate.simulate.plan import bedtime_on
 from vanclimate.site.record import record_of
@@ -116,14 +116,19 @@ def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float
         humidity=np.full(hours + 1, humidity),
         wind=np.full(hours + 1, wind),
         surroundings=np.zeros((hours + 1, chains)) + around,
+        windward=np.full((hours + 1, chains), 0.5),
         sun=np.zeros((hours, nodes)),
         pressure=101325.0,
     )
 
 
-def idle(hours: int, chains: int, **set_to: float) -> Schedule:
+BY_ZONE = ("passage_open", "fan_flow", "asleep", "awake", "air_gain", "star_gain", "water_gain")
+
+
+def idle(hours: int, chains: int, zones: int = 1, **set_to: Any) -> Schedule:
     """Return a schedule in which nothing runs, save what ``set_to`` says of a whole field."""
     fields = {name: np.zeros(hours) for name in Schedule._fields}
+    fields |= {name: np.zeros((hours, zones)) for name in BY_ZONE}
     fields["start"] = 3600.0 * np.arange(hours)
     fields["end"] = fields["start"] + 3600.0
     fields["covered"] = np.zeros((hours, chains))
@@ -131,19 +136,34 @@ def idle(hours: int, chains: int, **set_to: float) -> Schedule:
     fields["heat_below"] = np.full(hours, np.nan)
     fields["cool_above"] = np.full(hours, np.nan)
     for name, value in set_to.items():
-        fields[name] = np.full(hours, value)
+        fields[name] = fields[name] * 0.0 + value if name in BY_ZONE else np.full(hours, value)
     return Schedule(**fields)
 
 
-def run_bare(net: Network, out: Outside, plan: Schedule, cabin: Cabin, *, start: float,
-             base: float = 300.0) -> tuple[dict[str, Any], Any]:  # fmt: skip
-    """Run the loop on a bare network from a uniform ``start`` [°C]: columns, and nodes by row."""
+def cabin(air_mass: Any, **set_to: Any) -> Cabin:
+    """Return zones of that dry air [kg], tight and bare save what ``set_to`` says."""
+    mass = np.atleast_1d(np.asarray(air_mass, dtype=float))
+    per_zone = Cabin._fields[: Cabin._fields.index("stack")]
+    fields: dict[str, Any] = {name: np.zeros(len(mass)) for name in per_zone}
+    fields |= {"air_mass": mass, "stack": 0.0, "shelter": 0.0, "sleeping": 72.0, "awake": 108.0}
+    fields |= {"fridge_zone": 0, "inverter_zone": 0, "bank_zone": 0}
+    for name, value in set_to.items():
+        fields[name] = np.zeros(len(mass)) + value if name in per_zone else value
+    return Cabin(**fields)
+
+
+def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: float,
+             base: float = 300.0) -> tuple[dict[str, Any], Trace]:  # fmt: skip
+    """Run the loop on a bare network from a uniform ``start`` [°C]: columns and trace."""
     from vanclimate.simulate.kernel import run, scratch
 
     rows = round(float(plan.end[-1]) / base)
-    chains, nodes = len(net.area), len(net.capacity)
-    trace = Trace(np.zeros((rows, len(NAMES))), np.zeros((rows, chains)), np.zeros((rows, nodes)))
-    state = start_state(start, out.humidity[0], 50.0)
-    own = scratch(nodes, chains, np.full(nodes, start), state)
-    assert run(net, out, plan, cabin, NO_UNIT, NO_BANK, own, base, trace) == rows
-    return {name: trace.rows[:, i] for name, i in INDEX.items()}, trace.nodes
+    chains, nodes, zones = len(net.area), len(net.capacity), len(net.volume)
+    trace = Trace(
+        np.zeros((rows, len(NAMES))), np.zeros((rows, chains)), np.zeros((rows, chains)),
+        np.zeros((rows, zones, len(ZONE_NAMES))), np.zeros((rows, nodes)),
+    )  # fmt: skip
+    begin = start_zones(zones, start, out.humidity[0], of.buffer, 0.5)
+    own = scratch(net, of, begin, np.full(nodes, start), start_state(50.0))
+    assert run(net, out, plan, of, NO_UNIT, NO_BANK, own, base, trace) == rows
+    return {name: trace.rows[:, i] for name, i in INDEX.items()}, trace

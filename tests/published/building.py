@@ -13,15 +13,16 @@ from pathlib import Path
 
 import numpy as np
 
+from tests.invented import cabin
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.network.compile import Model, compile_shell
-from vanclimate.network.shell import RSE, RSI, Glazing, Shell, Surface
+from vanclimate.network.shell import RSE, RSI, Glazing, Shell, Surface, Zone
 from vanclimate.network.solar import absorbed_sun, radiant_surroundings
 from vanclimate.physics.air import density
 from vanclimate.physics.convection import ROUGHNESS
 from vanclimate.physics.glass import pane_from_normal
-from vanclimate.simulate.inputs import Cabin, Outside, Schedule
+from vanclimate.simulate.inputs import Outside, Schedule
 from vanclimate.simulate.plan import WALLS, Plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.site.readers import read_weather
@@ -129,7 +130,7 @@ def building(case: Case) -> Model:
     glazings = tuple(
         Glazing(f"window {i}", side, 6.0, DOUBLE) for i, side in enumerate(case.windows)
     )
-    return compile_shell(Shell(surfaces, glazings, VOLUME))
+    return compile_shell(Shell(surfaces, glazings, (Zone("living", VOLUME),)))
 
 
 def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
@@ -148,17 +149,20 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
     air = weather.temp_air[edge]
     outside = Outside(
         air, above.humidity_ratio[edge], weather.wind_speed[edge],
-        radiant_surroundings(model, air, above.temp_sky[edge], air), sun.nodes,
+        radiant_surroundings(model, air, above.temp_sky[edge], air),
+        np.full((len(edge), len(model.chains)), 0.5), sun.nodes,
         float(weather.pressure.mean()),
     )  # fmt: skip
     zero, ones = np.zeros(n), np.ones(n)
+    none, one = np.zeros((n, 1)), np.ones((n, 1))
     schedule = Schedule(
         start=3600.0 * np.arange(n), end=3600.0 * np.arange(1, n + 1), abrupt=zero,
-        covered=np.zeros((n, len(model.chains))), ac_share=zero, ac_setpoint=zero + 99,
-        fan_flow=ones * case.infiltration * VOLUME / 3600, fan_power=zero, asleep=zero, awake=zero,
+        covered=np.zeros((n, len(model.chains))), passage_open=none, ac_share=zero,
+        ac_setpoint=zero + 99, fan_flow=one * case.infiltration * VOLUME / 3600, fan_power=zero,
+        asleep=none, awake=none,
         load_dc=zero, load_ac=zero, fridge_dc=zero, fridge_ac=zero,
-        fridge_heat=zero, air_gain=ones * 0.4 * case.gains,
-        star_gain=ones * 0.6 * case.gains, water_gain=zero, solar=zero, bank_live=zero,
+        fridge_heat=zero, air_gain=one * 0.4 * case.gains,
+        star_gain=one * 0.6 * case.gains, water_gain=none, solar=zero, bank_live=zero,
         bank_set=-ones, heat_below=ones * (nan if case.free else case.heat_below),
         cool_above=ones * (nan if case.free else case.cool_above),
     )  # fmt: skip
@@ -171,10 +175,10 @@ def run_case(name: str, base: float = 300.0) -> Run:
     weather = read_weather(DENVER)
     model = building(case)
     plan = plan_of(case, model, weather)
-    cabin = Cabin(VOLUME * float(density(25.0, 0.005, plan.outside.pressure)), 0, 0, 0, 72, 108)
+    zone = cabin(VOLUME * float(density(25.0, 0.005, plan.outside.pressure)))
     unit = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)
     bank = Bank(100.0, 12.8, 0.004, 0.98, 5.0, 10.0, 0.0, 0.9, False)
-    return execute(model, plan, cabin, unit, bank, base=base)
+    return execute(model, plan, zone, unit, bank, base=base)
 
 
 def figures(name: str) -> dict[str, float]:

@@ -102,12 +102,16 @@ def evened_out(run: Run, values: Array) -> Array:
 
 
 def carbon_dioxide(run: Run) -> Array:
-    """Return the cabin's CO2 [ppm] at each row's end, well mixed, from outdoors at the start."""
+    """Return the cabin's CO2 [ppm] at each row's end, well mixed, from outdoors at the start.
+
+    Outdoor air that comes through another zone is left out: the living space's own counts.
+    """
     plan = run.plan.schedule
-    source = CO2_ASLEEP * plan.asleep[run.segment] + CO2_AWAKE * plan.awake[run.segment]
+    asleep, awake = plan.asleep[run.segment, 0], plan.awake[run.segment, 0]
+    source = CO2_ASLEEP * asleep + CO2_AWAKE * awake
     flow = np.maximum(run.column("air_flow_m3_s"), 1e-9)
     target = OUTDOOR_CO2_PPM + 1e6 * source / flow
-    keep = np.exp(-flow * run.width / run.model.network.volume)
+    keep = np.exp(-flow * run.width / run.model.network.volume[0])
     level, out = float(OUTDOOR_CO2_PPM), np.empty(len(flow))
     for i in range(len(flow)):
         level = target[i] + (level - target[i]) * keep[i]
@@ -117,7 +121,7 @@ def carbon_dioxide(run: Run) -> Array:
 
 def fresh_enough(run: Run, part: slice, sheet: Sheet) -> bool:
     """Return whether a fresh-air path is open all night, wide enough for the sleepers."""
-    flow = run.plan.schedule.fan_flow[run.segment[part]]
+    flow = run.plan.schedule.fan_flow[run.segment[part], 0]
     return bool(flow.min() >= LEAST_FRESH_AIR * sheet.people.sleepers)
 
 

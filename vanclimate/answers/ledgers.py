@@ -83,9 +83,9 @@ def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
         return run.total(name, part) / 3600.0
 
     rows += [
-        HeatRow("with outdoor air", wh("air_w")),
-        HeatRow("people", wh("people_w")),
-        HeatRow("equipment", wh("equipment_w")),
+        HeatRow("with outdoor air", wh("living_air_w")),
+        HeatRow("people", wh("living_people_w")),
+        HeatRow("equipment", wh("living_equipment_w")),
         HeatRow("taken by the air conditioner", -wh("ac_sensible_w")),
         HeatRow("taken by it as water", -wh("ac_latent_w"), latent=True),
     ]
@@ -149,12 +149,8 @@ def energy_balance(run: Run) -> Balance:
 
 
 def water_balance(run: Run) -> Balance:
-    """Return the water book: air, coil and films against people, loads, outdoor air and drain."""
-    held = (
-        run.column("cabin_humidity_kg_kg") * run.cabin.air_mass
-        + run.column("coil_water_kg")
-        + run.column("face_water_kg")
-    )
+    """Return the water book: what air, linings, coil and films hold against what came in."""
+    held = run.column("stored_water_kg")
     signs = {"people_water_kg_s": 1, "load_water_kg_s": 1, "air_water_kg_s": 1,
              "drain_water_kg_s": -1}  # fmt: skip
     flows = np.stack([sign * run.column(name) for name, sign in signs.items()])

@@ -2,14 +2,15 @@
 
 A layer is cut at its faces: half its heat capacity sits on each, its resistance lies between.
 Metal sheets are one node. A layer thicker than a quarter of the daily penetration depth
-(ISO 13786) is cut into equal parts. All chains meet at the zone's air and at one radiant star
-(Carroll factors); furnishing is a chain of one node with no outside.
+(ISO 13786) is cut into equal parts. All chains of a zone meet at its air and at one radiant star
+(Carroll factors). A partition's chain runs from one zone to another. Furnishing is a slab with no
+outside. Not here: the stacks and areas (``shell``), panes and covers (``glazing``).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, pi, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -22,27 +23,35 @@ from vanclimate.network.shell import (
     RSI,
     SIDES,
     Glazing,
+    Passage,
     Shell,
     Surface,
+    Zone,
     facing,
     layer_resistance,
 )
-from vanclimate.physics.conduction import Direction, penetration_depth
+from vanclimate.physics.conduction import Direction, emissivity_exchange, penetration_depth
 from vanclimate.physics.longwave import carroll_factors
 
 Array = NDArray[np.float64]
+Integers = NDArray[np.int64]
 
 METAL_RESISTANCE = 1e-3  # m2K/W: a layer below this is one node
 CELL = 0.25  # of the daily penetration depth: the thickest part of a layer; a grid eight times as
 # fine moves the cabin's hourly temperature by 0.004 K (docs/validation.md)
-OUT_WALL, OUT_UNDER, OUT_FIXED, OUT_NONE = range(4)  # a roof meets the wind as a wall does
+OUT_WALL, OUT_UNDER, OUT_FIXED, OUT_NONE, OUT_ZONE = range(5)
 IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
+
+# Furnishing as a slab of wood (plywood of the materials library), its exposed side the last node;
+# that it is wood and one slab is assumed.
+FURNISHING_DENSITY, FURNISHING_CONDUCTIVITY, FURNISHING_SPECIFIC_HEAT = 500.0, 0.13, 1600.0
+SKIN_PERIOD = 3600.0  # s: its outermost part is a quarter of the depth that this period reaches
 
 
 class Network(NamedTuple):
     """Nodes and conductances; nodes of a chain run from outside to inside."""
 
-    first: NDArray[np.int64]  # (chains + 1,) index of each chain's first node
+    first: Integers  # (chains + 1,) index of each chain's first node
     capacity: Array  # (nodes,) J/K
     link: Array  # (nodes,) W/K from a node to the next one in its chain; 0 at its end
     link_covered: Array  # the same while the chain's cover is closed
@@ -50,10 +59,20 @@ class Network(NamedTuple):
     radiant_area: Array  # (chains,) m2: area times the Carroll factor
     emissivity: Array  # (chains,) outside face
     roughness: Array  # (chains,) factor on the wind's convection outside
-    outside: NDArray[np.int64]  # (chains,) OUT_*
-    inside: NDArray[np.int64]  # (chains,) IN_*
+    outside: Integers  # (chains,) OUT_*
+    inside: Integers  # (chains,) IN_*
     fixed_temp: Array  # (chains,) °C where OUT_FIXED
-    volume: float  # m3
+    zone: Integers  # (chains,) of the inside face
+    beyond: Integers  # (chains,) zone of the outer face where OUT_ZONE
+    radiant_beyond: Array  # (chains,) m2 the same as radiant_area, for the outer face
+    inside_beyond: Integers  # (chains,) IN_* as seen from the zone beyond
+    vary: Integers  # (varying,) node whose link follows temperature
+    vary_slope: Array  # (varying,) 1/K of conductivity, about 24 °C
+    gap: Array  # (varying,) m of an air gap, 0 for a solid
+    gap_exchange: Array  # (varying,) exchange factor of the gap's faces
+    gap_area: Array  # (varying,) m2
+    gap_up: Array  # (varying,) 1 where heat to the outside flows up, −1 down, 0 across
+    volume: Array  # (zones,) m3
 
 
 @dataclass(frozen=True)
@@ -70,6 +89,9 @@ class Chain:
     lining_absorptance: float
     glazing: Glazing | None = None
     boundary_temp: float | None = None
+    zone: int = 0
+    beyond: int | None = None
+    covered: str = "never"  # of a partition: when it is drawn
 
     @property
     def facing(self) -> str:
@@ -85,16 +107,54 @@ class Model:
     chains: tuple[Chain, ...]
     shell: Shell
 
+    @property
+    def zones(self) -> tuple[Zone, ...]:
+        """The zones, the living space first."""
+        return self.shell.zones
 
-def layer_parts(surface: Surface, cell: float = CELL) -> list[tuple[float, float]]:
-    """Return (resistance [m2K/W], heat capacity [J/m2K]) of each part, outside to inside.
+    @property
+    def passages(self) -> tuple[Passage, ...]:
+        """The ways from the living space to the others."""
+        return self.shell.passages
+
+
+class Varying(NamedTuple):
+    """A link that follows temperature, by its place in a chain."""
+
+    place: int  # of the node before it
+    slope: float  # 1/K
+    gap: float  # m, 0 for a solid
+    exchange: float
+
+
+class Row(NamedTuple):
+    """One chain's nodes."""
+
+    capacity: list[float]
+    link: list[float]
+    covered: list[float]
+    varying: list[Varying]
+
+
+class Part(NamedTuple):
+    """A piece of a layer: resistance [m2K/W], heat capacity [J/m2K], and what makes it vary."""
+
+    resistance: float
+    heat: float
+    slope: float = 0.0
+    gap: float = 0.0
+    exchange: float = 0.0
+
+
+def layer_parts(surface: Surface, cell: float = CELL) -> list[Part]:
+    """Return the parts of each layer, outside to inside.
 
     ``cell`` is the thickest part of a layer as a share of the daily penetration depth.
     """
-    # a hot day's direction: into the van, down through the roof and up through the floor
+    # a hot day's direction, for the figures on paper: into the van; the loop takes its own
     into: dict[str, Direction] = {"roof": "down", "floor": "up"}
     direction = into.get(surface.side, "horizontal")
-    parts: list[tuple[float, float]] = []
+    parts: list[Part] = []
     for x in surface.layers:
         r = layer_resistance(x, direction)
         heat = 0.0 if x.air_gap else x.thickness * x.density * x.specific_heat
@@ -102,11 +162,15 @@ def layer_parts(surface: Surface, cell: float = CELL) -> list[tuple[float, float
         if heat > 0 and r > METAL_RESISTANCE:
             depth = float(penetration_depth(x.conductivity, x.density, x.specific_heat))
             n = max(1, ceil(x.thickness / (cell * depth)))
-        parts += [(r / n, heat / n)] * n
+        if x.air_gap:
+            exchange = emissivity_exchange(x.emissivity_outer, x.emissivity_inner)
+            parts.append(Part(r, 0.0, gap=x.thickness, exchange=exchange))
+        else:
+            parts += [Part(r / n, heat / n, getattr(x, "slope", 0.0))] * n
     return parts
 
 
-def rib_parts(surface: Surface) -> list[tuple[float, float]]:
+def rib_parts(surface: Surface) -> list[Part]:
     """Return a rib path's parts: skin, the rib's own resistance, lining.
 
     The rib's steel doubles the skin's mass over its area (assumed); the lining is the stack's last
@@ -117,32 +181,65 @@ def rib_parts(surface: Surface) -> list[tuple[float, float]]:
     skin_heat = 2 * skin.thickness * skin.density * skin.specific_heat
     lining_heat = lining.thickness * lining.density * lining.specific_heat
     r = max(MIN_RIB_RESISTANCE, 1 / surface.rib_u - RSI - RSE)
-    return [(0.0, skin_heat), (r, 0.0), (0.0, lining_heat)]
+    return [Part(0.0, skin_heat), Part(r, 0.0), Part(0.0, lining_heat)]
 
 
-def chain_nodes(parts: list[tuple[float, float]], area: float) -> tuple[list[float], list[float]]:
-    """Return node capacities [J/K] and links [W/K] of a chain, outside to inside."""
-    capacity, link = [0.0], []
-    for r, heat in parts:
-        if r < METAL_RESISTANCE:
-            capacity[-1] += heat * area
-        else:
-            capacity[-1] += heat * area / 2
-            capacity.append(heat * area / 2)
-            link.append(area / r)
-    return capacity, [*link, 0.0]
+def chain_nodes(parts: list[Part], area: float) -> Row:
+    """Return a chain's node capacities [J/K] and links [W/K], outside to inside."""
+    capacity, link, varying = [0.0], [], []
+    for part in parts:
+        if part.resistance < METAL_RESISTANCE:
+            capacity[-1] += part.heat * area
+            continue
+        if part.slope or part.gap:
+            varying.append(Varying(len(capacity) - 1, part.slope, part.gap, part.exchange))
+        capacity[-1] += part.heat * area / 2
+        capacity.append(part.heat * area / 2)
+        link.append(area / part.resistance)
+    return Row(capacity, [*link, 0.0], [*link, 0.0], varying)
+
+
+def partition_nodes(surface: Surface, cell: float) -> Row:
+    """Return a partition's nodes; a curtain that is drawn back has no way through it."""
+    row = chain_nodes(layer_parts(surface, cell), surface.area)
+    if surface.covered == "always":
+        return row
+    if len(row.link) < 2:
+        raise ValueError(f"{surface.name}: a curtain needs a resistance")
+    return row._replace(link=[0.0] * len(row.link))
+
+
+def furnishing_nodes(zone: Zone) -> Row:
+    """Return a zone's furnishing as a slab, its core first, cut finer towards its exposed side."""
+    per_m2 = zone.furnishing_mass / zone.furnishing_area
+    left = per_m2 / FURNISHING_DENSITY
+    heat = FURNISHING_DENSITY * FURNISHING_SPECIFIC_HEAT
+    skin = 0.25 * sqrt(FURNISHING_CONDUCTIVITY * SKIN_PERIOD / (pi * heat))
+    parts: list[Part] = []
+    while left > 0:
+        # a rest thinner than the part before it is left in that part's neighbour
+        thick = left if left < 2.5 * skin else skin
+        parts.append(Part(thick / FURNISHING_CONDUCTIVITY, thick * heat))
+        left -= thick
+        skin *= 2
+    return chain_nodes(parts[::-1], zone.furnishing_area)
+
+
 
 
 def _chain_of_surface(s: Surface) -> Chain:
     azimuth, tilt = SIDES[s.side]
     return Chain(
         s.name, s.group, s.side, s.area, tilt, azimuth, s.absorptance, s.lining_absorptance,
-        boundary_temp=s.boundary_temp,
+        boundary_temp=s.boundary_temp, zone=s.zone, beyond=s.beyond, covered=s.covered,
     )  # fmt: skip
 
 
 def _chain_of_glazing(g: Glazing) -> Chain:
-    return Chain(g.name, "glass", g.side, g.area, tilt_of(g), SIDES[g.side][0], 0.0, 0.0, glazing=g)
+    return Chain(
+        g.name, "glass", g.side, g.area, tilt_of(g), SIDES[g.side][0], 0.0, 0.0, glazing=g,
+        zone=g.zone,
+    )  # fmt: skip
 
 
 def _inside_kind(c: Chain) -> int:
@@ -152,56 +249,99 @@ def _inside_kind(c: Chain) -> int:
 
 
 def _outside_kind(c: Chain) -> int:
+    if c.beyond is not None:
+        return OUT_ZONE
     if c.boundary_temp is not None:
         return OUT_FIXED
     return {"floor": OUT_UNDER, "furnishing": OUT_NONE}.get(c.side, OUT_WALL)
 
 
+def _furnishing_chain(zone: Zone, index: int) -> Chain:
+    name = "furnishing" if index == 0 else f"{zone.name} furnishing"
+    return Chain(
+        name, "furnishing", "furnishing", zone.furnishing_area, 90.0, 0.0, 0.0, 0.7, zone=index
+    )
+
+
+class Faces(NamedTuple):
+    """What only a chain's faces need."""
+
+    out: float  # emissivity
+    inside: float
+    roughness: float
+
+
 def compile_shell(shell: Shell, cell: float = CELL) -> Model:
     """Return the compiled model of a shell; ``cell`` as in `layer_parts`."""
     chains: list[Chain] = []
-    rows: list[tuple[list[float], list[float], list[float]]] = []
-    eps_out: list[float] = []
-    eps_in: list[float] = []
-    rough: list[float] = []
+    rows: list[Row] = []
+    faces: list[Faces] = []
     for s in shell.surfaces:
-        capacity, link = chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s, cell), s.area)
         chains.append(_chain_of_surface(s))
-        rows.append((capacity, link, link))
-        eps_out.append(s.emissivity)
-        eps_in.append(s.lining_emissivity)
-        rough.append(s.roughness)
+        if s.beyond is not None:
+            rows.append(partition_nodes(s, cell))
+        else:
+            rows.append(chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s, cell), s.area))
+        faces.append(Faces(s.emissivity, s.lining_emissivity, s.roughness))
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))
-        rows.append(glazing_nodes(g))
-        eps_out.append(g.glass.emissivity)
-        eps_in.append(g.glass.emissivity)
-        rough.append(1.0)
-    if shell.furnishing_capacity > 0:
-        chains.append(
-            Chain(
-                "furnishing", "furnishing", "furnishing", shell.furnishing_area, 90.0, 0.0, 0.0, 0.7
-            )
-        )
-        rows.append(([shell.furnishing_capacity], [0.0], [0.0]))
-        eps_out.append(0.0)
-        eps_in.append(0.9)
-        rough.append(1.0)
+        rows.append(Row(*glazing_nodes(g), []))
+        faces.append(Faces(g.glass.emissivity, g.glass.emissivity, 1.0))
+    for i, zone in enumerate(shell.zones):
+        if zone.furnishing_mass > 0:
+            chains.append(_furnishing_chain(zone, i))
+            rows.append(furnishing_nodes(zone))
+            faces.append(Faces(0.0, 0.9, 1.0))
+    return Model(_arrays(shell, chains, rows, faces), tuple(chains), shell)
+
+
+def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Faces]) -> Network:
+    first = np.cumsum([0, *(len(r.capacity) for r in rows)]).astype(np.int64)
     area = np.array([c.area for c in chains])
     # a dome's face is larger than the opening through which it meets the room's other faces
     bulge = np.array([1.0 if c.glazing is None else c.glazing.glass.bulge for c in chains])
-    network = Network(
-        first=np.cumsum([0, *(len(r[0]) for r in rows)]).astype(np.int64),
-        capacity=np.concatenate([r[0] for r in rows]),
-        link=np.concatenate([r[1] for r in rows]),
-        link_covered=np.concatenate([r[2] for r in rows]),
+    zone = np.array([c.zone for c in chains], dtype=np.int64)
+    beyond = np.array([-1 if c.beyond is None else c.beyond for c in chains], dtype=np.int64)
+    radiant, radiant_beyond = _radiant_areas(len(shell.zones), area, zone, beyond, faces)
+    turned = {"roof": IN_FLOOR, "floor": IN_CEILING}
+    up = {"roof": 1.0, "floor": -1.0}
+    varying = [(k, v) for k, row in enumerate(rows) for v in row.varying]
+    return Network(
+        first=first,
+        capacity=np.concatenate([r.capacity for r in rows]),
+        link=np.concatenate([r.link for r in rows]),
+        link_covered=np.concatenate([r.covered for r in rows]),
         area=area * bulge,
-        radiant_area=area * carroll_factors(area, np.array(eps_in)),
-        emissivity=np.array(eps_out),
-        roughness=np.array(rough),
+        radiant_area=radiant,
+        emissivity=np.array([f.out for f in faces]),
+        roughness=np.array([f.roughness for f in faces]),
         outside=np.array([_outside_kind(c) for c in chains], dtype=np.int64),
         inside=np.array([_inside_kind(c) for c in chains], dtype=np.int64),
         fixed_temp=np.array([0.0 if c.boundary_temp is None else c.boundary_temp for c in chains]),
-        volume=float(shell.volume),
+        zone=zone,
+        beyond=beyond,
+        radiant_beyond=radiant_beyond,
+        inside_beyond=np.array([turned.get(c.side, IN_VERTICAL) for c in chains], dtype=np.int64),
+        vary=np.array([first[k] + v.place for k, v in varying], dtype=np.int64),
+        vary_slope=np.array([v.slope for _, v in varying]),
+        gap=np.array([v.gap for _, v in varying]),
+        gap_exchange=np.array([v.exchange for _, v in varying]),
+        gap_area=np.array([area[k] for k, _ in varying]),
+        gap_up=np.array([up.get(chains[k].side, 0.0) for k, _ in varying]),
+        volume=np.array([float(z.volume) for z in shell.zones]),
     )
-    return Model(network, tuple(chains), shell)
+
+
+def _radiant_areas(
+    zones: int, area: Array, zone: Integers, beyond: Integers, faces: list[Faces]
+) -> tuple[Array, Array]:
+    """Return each chain's area times Carroll factor, on its inside and, of a partition, beyond."""
+    inside, other = np.zeros(len(area)), np.zeros(len(area))
+    for z in range(zones):
+        own, far = np.flatnonzero(zone == z), np.flatnonzero(beyond == z)
+        eps = np.array([*(faces[k].inside for k in own), *(faces[k].out for k in far)])
+        areas = np.concatenate([area[own], area[far]])
+        if len(areas):
+            radiant = areas * carroll_factors(areas, eps)
+            inside[own], other[far] = radiant[: len(own)], radiant[len(own) :]
+    return inside, other

@@ -47,8 +47,51 @@ RSI, RSE = R_SI["horizontal"], R_SE  # m2K/W
 MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
 MIN_CORE = 0.02  # m2K/W: below this a stack is bare metal, and a rib bridges nothing
 MOST_PANELS = 0.9  # of the opaque roof that panels can cover
-FURNISHING_SPECIFIC_HEAT = 1500.0  # J/(kg K), wood, fabric and stores; assumed
 FURNISHING_AREA_PER_FLOOR = 1.5  # m2 of exposed furniture per m2 of floor; assumed
+
+
+@dataclass(frozen=True)
+class Zone:
+    """A room of its own air: 0 is the living space, others such as cab and garage meet it only.
+
+    Parameters
+    ----------
+    name : 'living', 'cab', 'garage'
+    volume : [m3]
+    furnishing_mass : [kg], wood, fabric and stores
+    furnishing_area : their exposed area [m2]
+    leakage_share : of the body's leakage area that opens into this zone
+    buffer_capacity : water that linings and fabrics take up per unit of relative humidity [kg]
+    buffer_conductance : their exchange with the air [kg/s per kg/kg]
+    """
+
+    name: str
+    volume: float
+    furnishing_mass: float = 0.0
+    furnishing_area: float = 0.0
+    leakage_share: float = 1.0
+    buffer_capacity: float = 0.0
+    buffer_conductance: float = 0.0
+
+
+@dataclass(frozen=True)
+class Passage:
+    """The way from the living space to another zone.
+
+    Parameters
+    ----------
+    zone : index of the other zone
+    leak : leakage area that is always there [m2]
+    opening : free opening while it is open [m2]; 0 where it never opens
+    height : of the opening [m]
+    open : 'never', 'night', 'day' or 'always'
+    """
+
+    zone: int
+    leak: float
+    opening: float = 0.0
+    height: float = 1.0
+    open: str = "never"
 
 
 @dataclass(frozen=True)
@@ -56,6 +99,8 @@ class Surface:
     """One opaque path from outside to inside.
 
     ``boundary_temp`` is None outdoors, or the fixed temperature [°C] of what lies beyond.
+    ``zone`` is the zone on its inside. A partition has another zone ``beyond`` its outer face, and
+    the living space inside; ``covered`` says when a curtain is drawn ('always' for a wall).
     ``rib_u`` is None for a plain stack, or the transmittance [W/m2K] the rib's own area must have.
     ``roughness`` multiplies the wind's convection on the outside, see ``convection.ROUGHNESS``.
     """
@@ -72,6 +117,9 @@ class Surface:
     boundary_temp: float | None = None
     rib_u: float | None = None
     roughness: float = 1.0
+    zone: int = 0
+    beyond: int | None = None
+    covered: str = "always"
 
 
 @dataclass(frozen=True)
@@ -89,6 +137,7 @@ class Glazing:
     cover: Cover | None = None
     covered: When = "never"
     slope: float | None = None
+    zone: int = 0
 
     @property
     def covers(self) -> float:
@@ -98,13 +147,15 @@ class Glazing:
 
 @dataclass(frozen=True)
 class Shell:
-    """A whole body: surfaces, glazings, air volume [m3], furnishing, shade and panels."""
+    """A whole body: surfaces, glazings, zones with their air and furnishing, shade and panels.
+
+    ``zones[0]`` is the living space.
+    """
 
     surfaces: tuple[Surface, ...]
     glazings: tuple[Glazing, ...]
-    volume: float
-    furnishing_capacity: float = 0.0  # J/K
-    furnishing_area: float = 0.0  # m2
+    zones: tuple[Zone, ...]
+    passages: tuple[Passage, ...] = ()
     furnishing_sun_share: float = 0.5  # of the sunlight that would fall on the floor; assumed
     beam_transmission: float = 1.0
     diffuse_transmission: float = 1.0
@@ -179,13 +230,16 @@ def shell_of(sheet: Sheet) -> Shell:
         )
     floor = areas["floor"]
     b = sheet.body
-    furnishing = b.furnishing * FURNISHING_SPECIFIC_HEAT
+    living = Zone(
+        name="living",
+        volume=b.length * b.width * b.height,
+        furnishing_mass=b.furnishing,
+        furnishing_area=FURNISHING_AREA_PER_FLOOR * floor if b.furnishing > 0 else 0.0,
+    )
     return Shell(
         surfaces=tuple(surfaces),
         glazings=glazings,
-        volume=b.length * b.width * b.height,
-        furnishing_capacity=furnishing,
-        furnishing_area=FURNISHING_AREA_PER_FLOOR * floor if furnishing > 0 else 0.0,
+        zones=(living,),
         beam_transmission=sheet.shade.beam_transmission,
         diffuse_transmission=sheet.shade.diffuse_transmission,
         panel_share=min(MOST_PANELS, panels / opaque_roof),

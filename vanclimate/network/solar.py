@@ -16,6 +16,7 @@ from vanclimate.network.compile import (
     OUT_FIXED,
     OUT_NONE,
     OUT_UNDER,
+    OUT_ZONE,
     Array,
     Model,
 )
@@ -188,7 +189,8 @@ def _behind_glass(
 def _share_inside(model: Model, nodes: Array, inside: _Inside, chains: Array) -> None:
     """Share the light let in over the inside faces, and take what escapes off the glass's gain."""
     shell, net = model.shell, model.network
-    share = shell.furnishing_sun_share if shell.furnishing_capacity > 0 else 0.0
+    furnished = any(c.side == "furnishing" for c in model.chains)
+    share = shell.furnishing_sun_share if furnished else 0.0
     floor_area = sum(c.area for c in model.chains if c.side == "floor")
     inner = net.first[1:] - 1
     pool, take, escape = inside.pool, inside.take, inside.escape
@@ -227,7 +229,7 @@ def radiant_surroundings(
         if kind == OUT_FIXED:
             out[:, k] = model.network.fixed_temp[k]
             continue
-        if kind in (OUT_UNDER, OUT_NONE):
+        if kind in (OUT_UNDER, OUT_NONE, OUT_ZONE):
             out[:, k] = temp_air
             continue
         sky = float(view_shares(c.tilt)[0]) * shell.diffuse_transmission

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vanclimate.network.compile import OUT_NONE, Array, Model
+from vanclimate.network.compile import OUT_NONE, OUT_ZONE, Array, Model
 from vanclimate.network.shell import RSE, RSI
 
 AIR_HEAT = 1.2 * 1006.0  # J/(m3 K) of room air; handbook value
@@ -73,7 +73,8 @@ def summarise(model: Model, leakage: float = 0.0) -> ShellSummary:
     UA is that of ISO 6946: films of 0.13 inside and 0.04 m2K/W outside in series with each path.
     """
     net = model.network
-    outer = [k for k in range(len(model.chains)) if net.outside[k] != OUT_NONE]
+    inner = (OUT_NONE, OUT_ZONE)
+    outer = [k for k in range(len(model.chains)) if net.outside[k] not in inner]
     open_ua, covered = _chain_ua(model, net.link), _chain_ua(model, net.link_covered)
 
     def parts(names: list[str]) -> tuple[Part, ...]:
@@ -88,7 +89,7 @@ def summarise(model: Model, leakage: float = 0.0) -> ShellSummary:
         groups=parts([model.chains[k].group for k in outer]),
         sides=parts([model.chains[k].side for k in outer]),
         leakage=leakage,
-        capacity=float(net.capacity.sum() + AIR_HEAT * net.volume),
+        capacity=float(net.capacity.sum() + AIR_HEAT * net.volume.sum()),
         slowest=slowest_hours(model, leakage),
     )
 
@@ -126,23 +127,29 @@ def slowest_hours(model: Model, leakage: float) -> float:
     from scipy.linalg import eigh
 
     net = model.network
-    n = len(net.capacity)
-    air, star = n, n + 1
-    k = np.zeros((n + 2, n + 2))
+    n, zones = len(net.capacity), len(net.volume)
+    k = np.zeros((n + 2 * zones, n + 2 * zones))
 
     def tie(a: int, b: int, conductance: float) -> None:
         k[[a, b], [a, b]] += conductance
         k[[a, b], [b, a]] -= conductance
 
+    def face(node: int, zone: int, area: float, radiant: float) -> None:
+        tie(node, n + zone, INSIDE_CONVECTION * area)
+        tie(node, n + zones + zone, INSIDE_RADIATION * radiant)
+
     for c, area in enumerate(net.area):
         first, last = int(net.first[c]), int(net.first[c + 1]) - 1
         for node in range(first, last):
             tie(node, node + 1, float(net.link_covered[node]))
-        if net.outside[c] != OUT_NONE:
+        if net.outside[c] == OUT_ZONE:
+            face(first, int(net.beyond[c]), float(area), float(net.radiant_beyond[c]))
+        elif net.outside[c] != OUT_NONE:
             k[first, first] += OUTSIDE_FILM * area
-        tie(last, air, INSIDE_CONVECTION * float(area))
-        tie(last, star, INSIDE_RADIATION * float(net.radiant_area[c]))
-    k[air, air] += leakage
-    heat = np.diag([*net.capacity, AIR_HEAT * net.volume, 0.0])
-    longest = eigh(heat, k, eigvals_only=True, subset_by_index=[n + 1, n + 1])
+        face(last, int(net.zone[c]), float(area), float(net.radiant_area[c]))
+    for z, zone in enumerate(model.zones):
+        k[n + z, n + z] += leakage * zone.leakage_share
+    heat = np.diag([*net.capacity, *(AIR_HEAT * net.volume), *np.zeros(zones)])
+    size = len(k)
+    longest = eigh(heat, k, eigvals_only=True, subset_by_index=[size - 1, size - 1])
     return float(longest[0]) / 3600.0

@@ -8,10 +8,13 @@ from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 import numpy as np
+from numba.extending import register_jitable
 from numpy.typing import NDArray
 
 from vanclimate.physics.air import KELVIN
+from vanclimate.physics.branch import Floats, choose
 from vanclimate.physics.longwave import STEFAN_BOLTZMANN
+from vanclimate.physics.roots import cube_root
 
 DAY = 86400.0
 R_SI = {"up": 0.10, "horizontal": 0.13, "down": 0.17}
@@ -134,18 +137,45 @@ def air_layer_resistance(
     """
     if thickness <= 0.0:
         return 0.0
-    if difference <= 5.0:
-        table = {"up": 1.95, "horizontal": 1.25, "down": 0.12 * thickness**-0.44}
-    else:
-        table = {
-            "up": 1.14 * difference ** (1 / 3),
-            "horizontal": 0.73 * difference ** (1 / 3),
-            "down": 0.09 * difference**0.187 * thickness**-0.44,
-        }
-    air: float = max(0.025 / thickness, table[direction])
-    exchange = 1.0 / (1.0 / emissivity_1 + 1.0 / emissivity_2 - 1.0)
-    radiation = exchange * 4.0 * STEFAN_BOLTZMANN * (mean_temp + KELVIN) ** 3
-    return 1.0 / (air + radiation)
+    upwards = {"up": 1.0, "horizontal": 0.0, "down": -1.0}[direction]
+    exchange = emissivity_exchange(emissivity_1, emissivity_2)
+    return float(1.0 / air_layer_conductance(thickness, exchange, upwards, mean_temp, difference))
+
+
+def emissivity_exchange(emissivity_1: float, emissivity_2: float) -> float:
+    """Return E of two parallel faces: 1/E = 1/ε1 + 1/ε2 − 1; ISO 6946:2017 annex D."""
+    return 1.0 / (1.0 / emissivity_1 + 1.0 / emissivity_2 - 1.0)
+
+
+@register_jitable
+def air_layer_conductance(
+    thickness: Floats, exchange: Floats, upwards: Floats, mean_temp: Floats, difference: Floats
+) -> Floats:
+    """Conductance of an unventilated air layer, as the loop takes it at each step.
+
+    Parameters
+    ----------
+    thickness : float or array [m], above 0, up to 0.3
+    exchange : float or array [0..1], of `emissivity_exchange`
+    upwards : float or array, above 0 where the heat flows up, below where down, 0 across
+    mean_temp : float or array [°C], of the layer
+    difference : float or array [K], across it; up to 5 K the standard's table holds one value
+
+    Returns
+    -------
+    float or array [W/m²K]
+
+    References
+    ----------
+    See `air_layer_resistance`.
+    """
+    size = np.maximum(np.abs(difference), 5.0)
+    root = cube_root(size)
+    level = choose(upwards > 0.0, 1.14 * root, 0.09 * size**0.187 * thickness**-0.44)
+    moved = choose(upwards == 0.0, 0.73 * root, level)
+    kelvin = mean_temp + KELVIN
+    radiation = exchange * 4.0 * STEFAN_BOLTZMANN * kelvin * kelvin * kelvin
+    return np.maximum(0.025 / thickness, moved) + radiation
 
 
 def void_resistance(

@@ -77,7 +77,7 @@ def outside_film(difference: Floats, wind: Floats, kind: Floats) -> Floats:
     of a trailer with the wind at 10 m; coefficients from memory of the paper.
     """
     windward, leeward = forced_squares(wind * choose(kind == UNDERSIDE, UNDER_WIND, 1.0))
-    return mixed_film(difference, windward, leeward)
+    return mixed_film(difference, windward, leeward, 0.5)
 
 
 ROUGHNESS = {"glass or paint": 1.0, "smooth plaster": 1.11, "pine": 1.13, "concrete": 1.52,
@@ -106,20 +106,22 @@ def forced_squares(wind: Floats) -> tuple[Floats, Floats]:
 
 
 @register_jitable
-def mixed_film(difference: Floats, windward: Floats, leeward: Floats) -> Floats:
+def mixed_film(difference: Floats, windward: Floats, leeward: Floats, share: Floats) -> Floats:
     """Natural convection with each of two forced squares, and their mean, see `outside_film`.
 
     Parameters
     ----------
     difference : float or array [K], surface minus air
     windward, leeward : float or array [(W/m²K)²], of `forced_squares`
+    share : float or array [0..1], of the windward value; 0.5 where the wind's side is not known
 
     Returns
     -------
     float or array [W/m²K]
     """
     natural = (0.84 * cube_root(np.abs(difference))) ** 2
-    return 0.5 * (np.sqrt(natural + windward) + np.sqrt(natural + leeward))
+    to_lee = np.sqrt(natural + leeward)
+    return to_lee + share * (np.sqrt(natural + windward) - to_lee)
 
 
 def outside_film_iso6946(wind: Floats) -> Floats:

@@ -13,6 +13,9 @@ END = (
     "battery_charge_ah",
     "coil_water_kg",
     "face_water_kg",
+    "frost_kg",
+    "buffer_water_kg",
+    "stored_water_kg",
     "stored_heat_j",
 )
 MEAN = (
@@ -50,6 +53,10 @@ MEAN = (
     "battery_charge_rate_ah_s",
     "unserved_w",
     "ac_cut_share",
+    "living_air_w",
+    "living_people_w",
+    "living_equipment_w",
+    "passage_w",
 )
 NAMES = END + MEAN
 INDEX = {name: i for i, name in enumerate(NAMES)}
@@ -62,6 +69,9 @@ N_END = len(END)
     CHARGE,
     COIL_WATER,
     FACE_WATER,
+    FROST,
+    BUFFER_WATER,
+    STORED_WATER,
     STORED_HEAT,
     CABIN_MEAN,
     SUN,
@@ -97,4 +107,19 @@ N_END = len(END)
     CHARGE_RATE,
     UNSERVED,
     AC_CUT,
+    LIVING_AIR,
+    LIVING_PEOPLE,
+    LIVING_EQUIPMENT,
+    PASSAGE,
 ) = range(len(NAMES))
+
+ZONE_NAMES = (
+    "temp_c",
+    "radiant_temp_c",
+    "humidity_kg_kg",
+    "temp_mean_c",
+    "outdoor_air_m3_s",
+    "passage_air_m3_s",
+)
+"""Columns of each zone: three values at the row's end, three means over it."""
+N_ZONE_END, ZONE_MEAN, ZONE_FLOW, ZONE_PASSAGE = 3, 3, 4, 5

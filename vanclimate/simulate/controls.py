@@ -16,6 +16,7 @@ from vanclimate.physics.air import (
 from vanclimate.simulate import state as at
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.simulate.moisture import Water
+from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import Array
 
 FIRST_STEP = 15.0  # s after an event: the air's first minutes are quick
@@ -38,9 +39,10 @@ def watch_bank(v: Array, bank: Bank, live: bool) -> None:
 
 @register_jitable
 def thermostat(
-    v: Array, q: Array, plan: Schedule, unit: AirConditioner, s: int, t: float, coil_step: float
-) -> None:
-    """Switch the unit, and bound the step by whatever time runs out next."""
+    v: Array, q: Array, air: float, plan: Schedule, unit: AirConditioner, s: int, t: float,
+    coil_step: float,
+) -> None:  # fmt: skip
+    """Switch the unit by the living space's ``air``, and bound the step by what runs out next."""
     allowed = plan.ac_share[s] > 0.0 and v[at.CUT] == 0.0 and v[at.DEAD] == 0.0
     q[at.ALLOWED] = 1.0 if allowed else 0.0
     q[at.HIGH] = plan.ac_setpoint[s] + 0.5 * unit.differential
@@ -49,9 +51,9 @@ def thermostat(
     switched = False
     unlocked = t >= v[at.LOCK_UNTIL] - SOON
     if v[at.ON] > 0.0:
-        if not allowed or (unlocked and v[at.AIR] <= q[at.LOW] + CROSSING):
+        if not allowed or (unlocked and air <= q[at.LOW] + CROSSING):
             v[at.ON], v[at.LOCK_UNTIL], switched = 0.0, t + unit.minimum_off, True
-    elif allowed and unlocked and v[at.AIR] >= q[at.HIGH] - CROSSING:
+    elif allowed and unlocked and air >= q[at.HIGH] - CROSSING:
         v[at.ON], v[at.LOCK_UNTIL], switched = 1.0, t + unit.minimum_run, True
         v[at.STARTED] = t + START_DEAD_TIME
         q[at.STARTS] = 1.0
@@ -76,7 +78,7 @@ def longest_coil_step(cabin: Cabin, unit: AirConditioner) -> float:
 
     The coil is held over a step, so a step may exchange no more than a third of the cabin's air.
     """
-    return float(min(COIL_STEP, cabin.air_mass / unit.mass_flow / 3.0))
+    return float(min(COIL_STEP, cabin.air_mass[0] / unit.mass_flow / 3.0))
 
 
 @register_jitable
@@ -92,15 +94,17 @@ def mid_step(v: Array, q: Array) -> float:
 
 @register_jitable
 def air_conditioner(
-    v: Array, q: Array, outside: Outside, plan: Schedule, unit: AirConditioner, water: Water, s: int
-) -> None:
+    v: Array, q: Array, zones: Zones, outside: Outside, plan: Schedule, unit: AirConditioner,
+    water: Water, s: int,
+) -> None:  # fmt: skip
     """Set what the unit takes from the air and draws, and the coil's part in the water balance."""
     coil = len(water.contact) - 1
     water.contact[coil] = 0.0
     q[at.SENSIBLE], q[at.POWER], q[at.BLOWER] = 0.0, 0.0, 0.0
     ahead, pressure = mid_step(v, q), outside.pressure
-    air = v[at.AIR] + ahead * (v[at.AIR] - v[at.AIR_BEFORE])
-    humidity = max(0.0, v[at.HUMIDITY] + ahead * (v[at.HUMIDITY] - v[at.HUMIDITY_BEFORE]))
+    air = zones.air[0] + ahead * (zones.air[0] - zones.air_before[0])
+    change = zones.humidity[0] - zones.humidity_before[0]
+    humidity = max(0.0, zones.humidity[0] + ahead * change)
     if v[at.ON] > 0.0:
         c = cooling(unit, q[at.T_OUT], air, humidity, pressure, plan.ac_share[s])
         q[at.POWER], q[at.BLOWER], q[at.SENSIBLE] = c.power, unit.blower, -unit.blower
@@ -121,12 +125,16 @@ def air_conditioner(
 
 @register_jitable
 def electricity(
-    v: Array, q: Array, plan: Schedule, unit: AirConditioner, bank: Bank, s: int, live: bool
-) -> None:
-    """Set the draw and the bank's current, and end the step where a limit is reached."""
+    v: Array, q: Array, beside_fridge: float, plan: Schedule, unit: AirConditioner, bank: Bank,
+    s: int, live: bool,
+) -> None:  # fmt: skip
+    """Set the draw and the bank's current, and end the step where a limit is reached.
+
+    ``beside_fridge`` [°C] is the air of the zone that the fridge stands in.
+    """
     served = 1.0 - v[at.DEAD]
     q[at.SERVED] = served
-    duty = fridge_duty(v[at.AIR])
+    duty = fridge_duty(beside_fridge)
     fridge_dc, fridge_ac = duty * plan.fridge_dc[s], duty * plan.fridge_ac[s]
     q[at.FRIDGE] = served * (fridge_dc + fridge_ac)
     q[at.FRIDGE_HEAT] = served * duty * plan.fridge_heat[s]
@@ -177,12 +185,29 @@ def fraction_of_hour(t: float, hour: int) -> float:
     return t / 3600.0 - hour
 
 
-def start_state(air: float, humidity: float, charge: float) -> Array:
-    """Return the loop's state at a run's start: all at rest, nothing locked."""
+def start_state(charge: float) -> Array:
+    """Return the loop's scalar state at a run's start: all at rest, nothing locked."""
     v = np.zeros(at.N_STATE)
-    v[at.AIR] = v[at.STAR] = v[at.AIR_BEFORE] = v[at.STAR_BEFORE] = air
-    v[at.HUMIDITY] = v[at.HUMIDITY_BEFORE] = humidity
     v[at.CHARGE] = charge
     v[at.LOCK_UNTIL] = v[at.STARTED] = -1e18
     v[at.CAP] = FIRST_STEP
     return v
+
+
+def start_zones(count: int, air: float, humidity: float, buffer: Array, held: float) -> Zones:
+    """Return the zones at a run's start, all alike.
+
+    Parameters
+    ----------
+    count : of zones
+    air : [°C], of air and surfaces
+    humidity : [kg/kg]
+    buffer : (zones,) water that linings take up per unit of relative humidity [kg]
+    held : relative humidity that the linings are in equilibrium with [0..1]
+    """
+    zones = Zones(*(np.zeros(count) for _ in Zones._fields))
+    for temps in (zones.air, zones.star, zones.air_before, zones.star_before):
+        temps[:] = air
+    zones.humidity[:] = zones.humidity_before[:] = humidity
+    zones.buffer[:] = held * buffer
+    return zones

@@ -16,10 +16,7 @@ from numba.extending import register_jitable
 from vanclimate.energy.bank import Bank, bank_heat, charge_rate
 from vanclimate.equipment.air_conditioner import LATENT_HEAT, AirConditioner
 from vanclimate.network.compile import Network
-from vanclimate.physics.air import CP_AIR, CP_VAPOUR, density
-from vanclimate.physics.airflow import combine_flows, leakage_flow
-from vanclimate.physics.comfort import awake_heat, sleeping_heat
-from vanclimate.physics.moisture import people_water
+from vanclimate.physics.air import CP_AIR, CP_VAPOUR, HSG0
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import state as at
 from vanclimate.simulate.controls import (
@@ -37,10 +34,18 @@ from vanclimate.simulate.controls import (
     thermostat,
     watch_bank,
 )
+from vanclimate.simulate.exchange import exchange_air, people
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
 from vanclimate.simulate.jit import compiled
-from vanclimate.simulate.ledger import account_heat, account_power, account_water, close_row
-from vanclimate.simulate.moisture import Water, humidity_step, wet_places
+from vanclimate.simulate.ledger import (
+    account_gains,
+    account_heat,
+    account_power,
+    account_water,
+    close_row,
+)
+from vanclimate.simulate.moisture import Water, buffers, humidity_step, wet_places
+from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import (
     GAMMA,
     Array,
@@ -50,6 +55,7 @@ from vanclimate.simulate.thermal import (
     Weather,
     Work,
     set_films,
+    set_links,
     step,
 )
 
@@ -64,121 +70,140 @@ class Scratch(NamedTuple):
     work: Work
     water: Water
     weather: Weather
+    zones: Zones
     node: Array  # °C now
     before: Array  # °C at the last step's start
     state: Array  # see ``state``
     step: Array
     sums: Array  # over a row, see ``columns``
+    zone_sums: Array
     faces: Array
+    air_capacity: Array  # (zones,) J/K
     limits: Array  # °C of the ideal plant
     bracket: Array  # of a crossing
 
 
-def scratch(nodes: int, chains: int, node: Array, state: Array) -> Scratch:
+def scratch(net: Network, cabin: Cabin, zones: Zones, node: Array, state: Array) -> Scratch:
     """Return a run's scratch arrays, the node temperatures and the state set to its start."""
-    films = Films(*(np.zeros(chains) for _ in range(4)))
-    factors = Factors(np.zeros(nodes), np.zeros(nodes), np.zeros(3))
-    one, two = (Stage(np.zeros(nodes), np.zeros(3)) for _ in range(2))
+    nodes, chains, n = len(net.capacity), len(net.area), len(net.volume)
+
+    def zeros(*shape: int) -> Array:
+        return np.zeros(shape)
+
+    films = Films(zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(nodes))
+    core = (zeros(2 * n, 2 * n) for _ in range(3))
+    factors = Factors(zeros(nodes), zeros(nodes), *core)
+    one, two = (Stage(zeros(nodes), zeros(n), zeros(n), zeros(1)) for _ in range(2))
+    work = Work(
+        films, factors, one, two, zeros(nodes), zeros(chains), zeros(n), zeros(n),
+        zeros(2 * n), zeros(2 * n),
+    )  # fmt: skip
     return Scratch(
-        Work(films, factors, one, two, np.zeros(nodes), np.zeros(chains)),
-        Water(*(np.zeros(chains + 1) for _ in range(5))),
-        Weather(np.zeros(2), np.zeros((2, chains))),
-        node.copy(),
-        node.copy(),
-        state.copy(),
-        np.zeros(at.N_STEP),
-        np.zeros(len(col.NAMES)),
-        np.zeros(chains),
-        np.zeros(2),
-        np.zeros(4),
+        work=work,
+        water=Water(*(zeros(x) for x in (*[chains + 1] * 5, n, n))),
+        weather=Weather(zeros(2), zeros(2, chains)),
+        zones=zones,
+        node=node.copy(),
+        before=node.copy(),
+        state=state.copy(),
+        step=zeros(at.N_STEP),
+        sums=zeros(len(col.NAMES)),
+        zone_sums=zeros(n, len(col.ZONE_NAMES)),
+        faces=zeros(chains),
+        air_capacity=cabin.air_mass * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR),
+        limits=zeros(2),
+        bracket=zeros(4),
     )
 
 
 @register_jitable
 def look_outside(
-    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner, work: Work,
-    weather: Weather, node: Array, before: Array, v: Array, q: Array, s: int, hour: int, t: float,
+    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner,
+    own: Scratch, s: int, hour: int, t: float,
 ) -> None:  # fmt: skip
-    """Set mid-step weather, films and air exchange.
+    """Set mid-step weather, links, films and air exchange.
 
     Films are taken at temperatures extrapolated to mid-step.
     """
-    h = q[at.H]
-    f = fraction_of_hour(t + 0.5 * h, hour)
+    work, zones, node, before, v, q = (
+        own.work, own.zones, own.node, own.before, own.state, own.step
+    )  # fmt: skip
+    around = own.weather.surroundings[0]
+    f = fraction_of_hour(t + 0.5 * q[at.H], hour)
     q[at.T_OUT] = between(outside.temp, hour, f)
     q[at.W_OUT] = between(outside.humidity, hour, f)
     wind = between(outside.wind, hour, f)
     for k in range(len(net.area)):
         a, b = outside.surroundings[hour, k], outside.surroundings[hour + 1, k]
-        weather.surroundings[0, k] = a + (b - a) * f
+        around[k] = a + (b - a) * f
     ahead = mid_step(v, q)
     for i in range(len(node)):
         work.rhs[i] = node[i] + ahead * (node[i] - before[i])
-    air = v[at.AIR] + ahead * (v[at.AIR] - v[at.AIR_BEFORE])
-    star = v[at.STAR] + ahead * (v[at.STAR] - v[at.STAR_BEFORE])
+    for z in range(len(zones.air)):
+        work.air[z] = zones.air[z] + ahead * (zones.air[z] - zones.air_before[z])
+        work.star[z] = zones.star[z] + ahead * (zones.star[z] - zones.star_before[z])
     blows = v[at.ON] > 0.0 or (unit.continuous_blower and q[at.ALLOWED] > 0.0)
-    blown = unit.mass_flow / cabin.air_mass * 3600.0 if blows else 0.0
+    blown = unit.mass_flow / cabin.air_mass[0] * 3600.0 if blows else 0.0
+    set_links(net, work.films, plan.covered[s], work.rhs)
     set_films(
-        net, work.films, work.rhs, air, star, q[at.T_OUT], weather.surroundings[0], wind, blown,
-        unit.stirring,
+        net, work.films, work.rhs, work.air, work.star, q[at.T_OUT], around,
+        outside.windward[hour], wind, blown, unit.stirring,
     )  # fmt: skip
-    leak = leakage_flow(cabin.leakage, air - q[at.T_OUT], wind, cabin.stack, cabin.shelter)
-    q[at.FLOW] = combine_flows(leak, (1.0 - v[at.DEAD]) * plan.fan_flow[s])
-    q[at.MASS_FLOW] = q[at.FLOW] * density(q[at.T_OUT], q[at.W_OUT], outside.pressure)
-    q[at.VENTILATION] = q[at.MASS_FLOW] * (CP_AIR + CP_VAPOUR * q[at.W_OUT])
+    served = 1.0 - v[at.DEAD]
+    exchange_air(zones, cabin, outside, plan, work.air, work.star, q, wind, served, s)
 
 
 @register_jitable
-def people(v: Array, q: Array, plan: Schedule, cabin: Cabin, s: int) -> None:
-    """Set the people's sensible heat [W] and water [kg/s]."""
-    q[at.PEOPLE], q[at.BREATH] = 0.0, 0.0
-    if plan.asleep[s] + plan.awake[s] == 0.0:
-        return
-    asleep, asleep_latent = sleeping_heat(v[at.AIR], cabin.sleeping)
-    awake, awake_latent = awake_heat(v[at.AIR], cabin.awake)
-    q[at.PEOPLE] = plan.asleep[s] * asleep + plan.awake[s] * awake
-    latent = plan.asleep[s] * asleep_latent + plan.awake[s] * awake_latent
-    q[at.BREATH] = people_water(latent)
+def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
+    """Set each zone's heat to air and faces, and its water, from people, loads and losses."""
+    zones, q = own.zones, own.step
+    served = q[at.SERVED]
+    for z in range(len(zones.air)):
+        star = served * plan.star_gain[s, z]
+        zones.equipment[z] = served * plan.air_gain[s, z] + star
+        if z == cabin.fridge_zone:
+            zones.equipment[z] += q[at.FRIDGE_HEAT]
+        if z == cabin.inverter_zone:
+            zones.equipment[z] += q[at.INVERTER_LOSS]
+        if z == cabin.bank_zone:
+            zones.equipment[z] += q[at.BANK_LOSS]
+        body = zones.people[z]
+        zones.air_gain[z] = (1.0 - RADIANT_PEOPLE) * body + zones.equipment[z] - star
+        zones.star_gain[z] = RADIANT_PEOPLE * body + star
+        zones.water_gain[z] = zones.breath[z] + served * plan.water_gain[s, z]
 
 
 @register_jitable
 def try_step(
-    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, work: Work,
-    water: Water, weather: Weather, node: Array, v: Array, q: Array, limits: Array,
-    air_capacity: float, s: int, hour: int, t: float, live: bool,
+    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
+    hour: int, t: float, live: bool,
 ) -> None:  # fmt: skip
     """Take one step of q[H] from the present state: charge limit, water, then heat."""
-    h = q[at.H]
+    work, water, zones, weather, v, q = (
+        own.work, own.water, own.zones, own.weather, own.state, own.step
+    )  # fmt: skip
+    h, n = q[at.H], len(net.area)
     if live and q[at.CURRENT] > 0.0:
         limit_charging(v, q, plan, bank, s)
     q[at.BANK_LOSS] = bank_heat(bank, q[at.CURRENT]) if live else 0.0
-    gain = q[at.BREATH] + q[at.SERVED] * plan.water_gain[s]
-    q[at.W_END], q[at.W_MEAN] = humidity_step(
-        water, v[at.HUMIDITY], cabin.air_mass, q[at.MASS_FLOW], q[at.W_OUT], gain, h
-    )
-    n = len(net.area)
+    gains(own, plan, cabin, s)
+    humidity_step(net, zones, cabin, water, q[at.W_OUT], h)
     for k in range(n):
-        work.latent[k] = water.rate[k] * LATENT_HEAT
+        frozen = own.node[net.first[k + 1] - 1] < 0.0
+        work.latent[k] = water.rate[k] * (HSG0 if frozen else LATENT_HEAT)
     q[at.AC_SENSIBLE] = q[at.SENSIBLE]
     if q[at.COOLING] == 0.0:  # a coil that dries takes the heat from the air
         q[at.AC_SENSIBLE] -= water.rate[n] * LATENT_HEAT
-    star = q[at.SERVED] * plan.star_gain[s]
-    q[at.EQUIPMENT] = (
-        q[at.SERVED] * plan.air_gain[s] + star
-        + q[at.FRIDGE_HEAT] + q[at.INVERTER_LOSS] + q[at.BANK_LOSS]
-    )  # fmt: skip
-    air_gain = (1.0 - RADIANT_PEOPLE) * q[at.PEOPLE] + q[at.EQUIPMENT] - star - q[at.AC_SENSIBLE]
-    star_gain = RADIANT_PEOPLE * q[at.PEOPLE] + star
+    zones.air_gain[0] -= q[at.AC_SENSIBLE]
+    for z in range(len(zones.air)):  # water that linings take up leaves its heat in them
+        zones.star_gain[z] += zones.buffer_rate[z] * LATENT_HEAT
     for j in range(2):
         f = fraction_of_hour(t + (GAMMA * h if j == 0 else h), hour)
         weather.outdoor[j] = between(outside.temp, hour, f)
         for k in range(n):
             a, b = outside.surroundings[hour, k], outside.surroundings[hour + 1, k]
             weather.surroundings[j, k] = a + (b - a) * f
-    step(
-        net, work, node, v[at.AIR], outside.sun[s], weather, plan.covered[s], air_capacity,
-        q[at.VENTILATION], air_gain, star_gain, limits, h,
-    )  # fmt: skip
+    step(net, work, own.node, zones, outside.sun[s], weather, own.air_capacity, own.limits, h)
 
 
 @register_jitable
@@ -208,18 +233,58 @@ def next_try(air: float, end: float, q: Array, bracket: Array, on: bool) -> bool
 
 
 @register_jitable
-def accept(
-    v: Array, q: Array, work: Work, node: Array, before: Array, rate: float, base: float
-) -> None:
+def accept(own: Scratch, rate: float, base: float) -> None:
     """Make the tried step the present state."""
+    two, zones, node, v, q = own.work.two, own.zones, own.node, own.state, own.step
     for i in range(len(node)):
-        before[i], node[i] = node[i], work.two.node[i]
-    v[at.AIR_BEFORE], v[at.STAR_BEFORE] = v[at.AIR], v[at.STAR]
-    v[at.AIR], v[at.STAR] = work.two.zone[0], work.two.zone[1]
+        own.before[i], node[i] = node[i], two.node[i]
+    for z in range(len(zones.air)):
+        zones.air_before[z], zones.air[z] = zones.air[z], two.air[z]
+        zones.star_before[z], zones.star[z] = zones.star[z], two.star[z]
+        zones.humidity_before[z], zones.humidity[z] = zones.humidity[z], zones.humidity_end[z]
+        zones.buffer[z] += q[at.H] * zones.buffer_rate[z]
     v[at.LAST_H] = q[at.H]
-    v[at.HUMIDITY_BEFORE], v[at.HUMIDITY] = v[at.HUMIDITY], q[at.W_END]
     v[at.CHARGE] += q[at.H] * rate
     v[at.CAP] = min(base, 2.0 * v[at.CAP])
+
+
+@register_jitable
+def settle_step(
+    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
+    hour: int, t: float, live: bool,
+) -> None:  # fmt: skip
+    """Take the step, shortened until it lands on the thermostat's crossing if there is one."""
+    v, q = own.state, own.step
+    watched = q[at.ALLOWED] > 0.0 and t >= v[at.LOCK_UNTIL] - SOON
+    own.bracket[1] = -1.0
+    h = q[at.H]
+    for _ in range(TRIES):
+        h = q[at.H]
+        try_step(net, outside, plan, cabin, bank, own, s, hour, t, live)
+        if not watched:
+            break
+        if not next_try(own.zones.air[0], own.work.two.air[0], q, own.bracket, v[at.ON] > 0.0):
+            break
+    q[at.H] = h  # the step that was taken, not one proposed after the last try
+
+
+@register_jitable
+def account(
+    net: Network, outside: Outside, plan: Schedule, bank: Bank, own: Scratch, s: int, live: bool
+) -> float:
+    """Add the step to the row's sums; return the charge's rate [Ah/s]."""
+    v, q, zones = own.state, own.step, own.zones
+    rate = charge_rate(bank, q[at.CURRENT]) if live else 0.0
+    breath = 0.0
+    for z in range(len(zones.breath)):
+        breath += zones.breath[z]
+    acc = own.sums
+    account_heat(acc, own.faces, own.zone_sums, net, own.work, own.weather, zones, outside.sun[s],
+                 q[at.H])  # fmt: skip
+    account_water(acc, own.water, zones, own.work.latent, q, breath)
+    account_gains(acc, own.zone_sums, zones, q[at.H])
+    account_power(acc, v, q, plan, s, rate)
+    return rate
 
 
 @compiled
@@ -228,11 +293,7 @@ def run(
     own: Scratch, base: float, trace: Trace,
 ) -> int:  # fmt: skip
     """Step a whole plan from the state in ``own`` and write the trace; return its rows."""
-    work, water, weather, node, before = own.work, own.water, own.weather, own.node, own.before
-    v, q, acc, faces, limits, bracket = (
-        own.state, own.step, own.sums, own.faces, own.limits, own.bracket
-    )  # fmt: skip
-    air_capacity = cabin.air_mass * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
+    v, q, zones = own.state, own.step, own.zones
     coil_step = longest_coil_step(cabin, unit)
     row = 0
     for s in range(len(plan.start)):
@@ -241,49 +302,32 @@ def run(
         if plan.bank_set[s] >= 0.0:
             v[at.CHARGE], v[at.CUT], v[at.DEAD] = plan.bank_set[s], 0.0, 0.0
         live = plan.bank_live[s] > 0.0
-        limits[0], limits[1] = plan.heat_below[s], plan.cool_above[s]
+        own.limits[0], own.limits[1] = plan.heat_below[s], plan.cool_above[s]
         length = plan.end[s] - plan.start[s]
         hour = int((plan.start[s] + 0.5 * length) // 3600.0)
         rows = int(np.ceil(length / base - 1e-9))
         width = length / rows
         for r in range(rows):
             t, end = plan.start[s] + r * width, plan.start[s] + (r + 1) * width
-            for j in range(len(acc)):
-                acc[j] = 0.0
-            for k in range(len(faces)):
-                faces[k] = 0.0
+            own.sums[:] = 0.0
+            own.zone_sums[:, :] = 0.0
+            own.faces[:] = 0.0
             while t < end - SOON:
                 q[at.H] = end - t
                 watch_bank(v, bank, live)
-                thermostat(v, q, plan, unit, s, t, coil_step)
-                look_outside(net, outside, plan, cabin, unit, work, weather, node, before, v, q,
-                             s, hour, t)  # fmt: skip
-                wet_places(net, work.films, node, water, v[at.HUMIDITY], outside.pressure)
-                air_conditioner(v, q, outside, plan, unit, water, s)
-                people(v, q, plan, cabin, s)
-                electricity(v, q, plan, unit, bank, s, live)
-                watched = q[at.ALLOWED] > 0.0 and t >= v[at.LOCK_UNTIL] - SOON
-                bracket[1] = -1.0
-                for _ in range(TRIES):
-                    h = q[at.H]
-                    try_step(net, outside, plan, cabin, bank, work, water, weather, node, v, q,
-                             limits, air_capacity, s, hour, t, live)  # fmt: skip
-                    if not watched:
-                        break
-                    if not next_try(v[at.AIR], work.two.zone[0], q, bracket, v[at.ON] > 0.0):
-                        break
-                q[at.H] = h  # the step that was taken, not one proposed after the last try
-                rate = charge_rate(bank, q[at.CURRENT]) if live else 0.0
-                account_heat(acc, faces, net, work, weather, outside.sun[s], q)
-                account_water(acc, water, q, q[at.SERVED] * plan.water_gain[s])
-                account_power(acc, v, q, plan, s, rate)
-                accept(v, q, work, node, before, rate, base)
-                t += h
-            close_row(trace.rows[row], acc, width, net, node, v, water, air_capacity)
-            for k in range(len(faces)):
-                trace.faces[row, k] = faces[k] / width
-            if len(trace.nodes) > 0:
-                for i in range(len(node)):
-                    trace.nodes[row, i] = node[i]
+                thermostat(v, q, zones.air[0], plan, unit, s, t, coil_step)
+                look_outside(net, outside, plan, cabin, unit, own, s, hour, t)
+                wet_places(net, own.work.films, own.node, own.water, zones.humidity,
+                           outside.pressure)  # fmt: skip
+                buffers(zones, cabin, outside.pressure)
+                air_conditioner(v, q, zones, outside, plan, unit, own.water, s)
+                people(zones, plan, cabin, s)
+                electricity(v, q, zones.air[cabin.fridge_zone], plan, unit, bank, s, live)
+                settle_step(net, outside, plan, cabin, bank, own, s, hour, t, live)
+                rate = account(net, outside, plan, bank, own, s, live)
+                accept(own, rate, base)
+                t += q[at.H]
+            close_row(trace, row, own.sums, own.faces, own.zone_sums, width, net, own.node, v,
+                      zones, cabin, own.water, own.air_capacity)  # fmt: skip
             row += 1
     return row

@@ -5,43 +5,55 @@ from __future__ import annotations
 from numba.extending import register_jitable
 
 from vanclimate.equipment.air_conditioner import COIL_HOLDS, LATENT_HEAT
-from vanclimate.network.compile import OUT_FIXED, Network
+from vanclimate.network.compile import OUT_FIXED, OUT_ZONE, Network
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import state as at
-from vanclimate.simulate.inputs import Schedule
+from vanclimate.simulate.inputs import Cabin, Schedule, Trace
 from vanclimate.simulate.moisture import Water
+from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import GAMMA, Array, Weather, Work
 
 
 @register_jitable
 def account_heat(
-    acc: Array, faces: Array, net: Network, work: Work, weather: Weather, sun: Array, q: Array
-) -> None:
+    acc: Array, faces: Array, by_zone: Array, net: Network, work: Work, weather: Weather,
+    zones: Zones, sun: Array, h: float,
+) -> None:  # fmt: skip
     """Add the step's heat [J] by path, weighted as the scheme weights its stages."""
-    h = q[at.H]
     films = work.films
     for i in range(len(sun)):
         acc[col.SUN] += h * sun[i]
     for j in range(2):
         weight = h * (1.0 - GAMMA if j == 0 else GAMMA)
         stage = work.one if j == 0 else work.two
-        air, star = stage.zone[0], stage.zone[1]
         outdoor = weather.outdoor[j]
         for k in range(len(net.area)):
             outer = stage.node[net.first[k]]
             inner = stage.node[net.first[k + 1] - 1]
-            beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
-            acc[col.OUTSIDE] += weight * films.out_convective[k] * (beyond - outer)
-            acc[col.OUTSIDE] += weight * films.out_radiant[k] * (weather.surroundings[j, k] - outer)
-            faces[k] += weight * films.in_convective[k] * (inner - air)
-            faces[k] += weight * films.in_radiant[k] * (inner - star)
-        acc[col.AIR] += weight * q[at.VENTILATION] * (outdoor - air)
-        acc[col.PLANT] += weight * stage.zone[2]
-        acc[col.CABIN_MEAN] += weight * air
+            z = net.zone[k]
+            if net.outside[k] != OUT_ZONE:
+                beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
+                around = weather.surroundings[j, k] - outer
+                acc[col.OUTSIDE] += weight * films.out_convective[k] * (beyond - outer)
+                acc[col.OUTSIDE] += weight * films.out_radiant[k] * around
+            faces[k] += weight * films.in_convective[k] * (inner - stage.air[z])
+            faces[k] += weight * films.in_radiant[k] * (inner - stage.star[z])
+        for z in range(len(stage.air)):
+            air = zones.ventilation[z] * (outdoor - stage.air[z])
+            acc[col.AIR] += weight * air
+            if z == 0:
+                acc[col.LIVING_AIR] += weight * air
+            acc[col.PASSAGE] += weight * zones.between[z] * (stage.air[z] - stage.air[0])
+            acc[col.PASSAGE] += weight * zones.between_radiant[z] * (stage.star[z] - stage.star[0])
+            by_zone[z, col.ZONE_MEAN] += weight * stage.air[z]
+        acc[col.PLANT] += weight * stage.plant[0]
+        acc[col.CABIN_MEAN] += weight * stage.air[0]
 
 
 @register_jitable
-def account_water(acc: Array, water: Water, q: Array, gain: float) -> None:
+def account_water(
+    acc: Array, water: Water, zones: Zones, latent: Array, q: Array, breath: float
+) -> None:
     """Add the step's water [kg], and move what condensed onto faces and coil."""
     h = q[at.H]
     n = len(water.film) - 1
@@ -49,13 +61,17 @@ def account_water(acc: Array, water: Water, q: Array, gain: float) -> None:
     for k in range(n):
         faces += water.rate[k]
         water.film[k] = max(0.0, water.film[k] + h * water.rate[k])
+        acc[col.CONDENSATION] += h * latent[k]
     held = max(0.0, water.film[n] + h * water.rate[n])
     drain = max(0.0, held - COIL_HOLDS)
     water.film[n] = held - drain
-    acc[col.CONDENSATION] += h * faces * LATENT_HEAT
-    acc[col.PEOPLE_WATER] += h * q[at.BREATH]
-    acc[col.LOAD_WATER] += h * gain
-    acc[col.AIR_WATER] += h * q[at.MASS_FLOW] * (q[at.W_OUT] - q[at.W_MEAN])
+    for z in range(len(zones.breath)):
+        acc[col.CONDENSATION] += h * zones.buffer_rate[z] * LATENT_HEAT
+        acc[col.LOAD_WATER] += h * zones.water_gain[z]
+        dry = q[at.W_OUT] - zones.humidity_mean[z]
+        acc[col.AIR_WATER] += h * zones.mass_flow[z] * dry
+    acc[col.PEOPLE_WATER] += h * breath
+    acc[col.LOAD_WATER] -= h * breath
     acc[col.COIL_RATE] += h * water.rate[n]
     acc[col.FACE_RATE] += h * faces
     acc[col.DRAIN_RATE] += drain
@@ -63,16 +79,26 @@ def account_water(acc: Array, water: Water, q: Array, gain: float) -> None:
 
 
 @register_jitable
+def account_gains(acc: Array, by_zone: Array, zones: Zones, h: float) -> None:
+    """Add the step's heat of people and equipment, and its air."""
+    acc[col.FLOW] += h * zones.flow[0]
+    acc[col.LIVING_PEOPLE] += h * zones.people[0]
+    acc[col.LIVING_EQUIPMENT] += h * zones.equipment[0]
+    for z in range(len(zones.people)):
+        acc[col.PEOPLE] += h * zones.people[z]
+        acc[col.EQUIPMENT] += h * zones.equipment[z]
+        by_zone[z, col.ZONE_FLOW] += h * zones.flow[z]
+        by_zone[z, col.ZONE_PASSAGE] += h * zones.between_flow[z]
+
+
+@register_jitable
 def account_power(acc: Array, v: Array, q: Array, plan: Schedule, s: int, rate: float) -> None:
-    """Add the step's electricity and the heat that goes with it."""
+    """Add the step's electricity."""
     h, served = q[at.H], q[at.SERVED]
-    acc[col.PEOPLE] += h * q[at.PEOPLE]
-    acc[col.EQUIPMENT] += h * q[at.EQUIPMENT]
     acc[col.AC_SENSIBLE] += h * q[at.AC_SENSIBLE]
     acc[col.AC_POWER] += h * q[at.POWER]
     acc[col.AC_ON] += h * v[at.ON]
     acc[col.STARTS] += q[at.STARTS]
-    acc[col.FLOW] += h * q[at.FLOW]
     acc[col.SOLAR] += h * plan.solar[s]
     acc[col.SOLAR_USED] += h * q[at.SOLAR_USED]
     acc[col.DRAW] += h * q[at.DRAW]
@@ -92,20 +118,38 @@ def account_power(acc: Array, v: Array, q: Array, plan: Schedule, s: int, rate: 
 
 @register_jitable
 def close_row(
-    row: Array, acc: Array, width: float, net: Network, node: Array, v: Array, water: Water,
-    air_capacity: float,
+    trace: Trace, r: int, acc: Array, faces: Array, by_zone: Array, width: float, net: Network,
+    node: Array, v: Array, zones: Zones, cabin: Cabin, water: Water, air_capacity: Array,
 ) -> None:  # fmt: skip
-    """Write a row: means over ``width`` [s], and the values at its end."""
+    """Write row ``r``: means over ``width`` [s], and the values at its end."""
+    row = trace.rows[r]
     for j in range(col.N_END, len(acc)):
         row[j] = acc[j] if j == col.STARTS else acc[j] / width
     n = len(water.film) - 1
-    film = 0.0
+    film, frost = 0.0, 0.0
     for k in range(n):
+        trace.faces[r, k] = faces[k] / width
+        trace.water[r, k] = water.film[k]
         film += water.film[k]
-    stored = air_capacity * v[at.AIR]
+        if node[net.first[k + 1] - 1] < 0.0:
+            frost += water.film[k]
+    stored, held, buffer = 0.0, 0.0, 0.0
+    for z in range(len(zones.air)):
+        stored += air_capacity[z] * zones.air[z]
+        held += cabin.air_mass[z] * zones.humidity[z]
+        buffer += zones.buffer[z]
+        end = trace.zones[r, z]
+        end[0], end[1], end[2] = zones.air[z], zones.star[z], zones.humidity[z]
+        for j in range(col.N_ZONE_END, len(end)):
+            end[j] = by_zone[z, j] / width
     for i in range(len(node)):
         stored += net.capacity[i] * node[i]
-    row[col.CABIN_TEMP], row[col.RADIANT_TEMP] = v[at.AIR], v[at.STAR]
-    row[col.HUMIDITY], row[col.CHARGE] = v[at.HUMIDITY], v[at.CHARGE]
-    row[col.COIL_WATER], row[col.FACE_WATER] = water.film[n], film
+    row[col.CABIN_TEMP], row[col.RADIANT_TEMP] = zones.air[0], zones.star[0]
+    row[col.HUMIDITY], row[col.CHARGE] = zones.humidity[0], v[at.CHARGE]
+    row[col.COIL_WATER], row[col.FACE_WATER], row[col.FROST] = water.film[n], film, frost
+    row[col.BUFFER_WATER] = buffer
+    row[col.STORED_WATER] = held + buffer + film + water.film[n]
     row[col.STORED_HEAT] = stored
+    if len(trace.nodes) > 0:
+        for i in range(len(node)):
+            trace.nodes[r, i] = node[i]

@@ -134,16 +134,18 @@ def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> A
 
 
 def cover_closed(model: Model, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return (segments, chains) whether each window's cover is closed."""
+    """Return (segments, chains) whether each window's cover is closed, each curtain drawn."""
     closed = np.zeros((len(night), len(model.chains)), dtype=bool)
     for k, c in enumerate(model.chains):
         if c.glazing is not None and c.glazing.cover is not None:
-            closed[:, k] = closed_when(c.glazing.covered, minute, night)
+            closed[:, k] = at_times(c.glazing.covered, minute, night)
+        elif c.beyond is not None:
+            closed[:, k] = at_times(c.covered, minute, night)
     return closed
 
 
-def closed_when(when: When, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return whether something is closed at minutes of the day; ``night`` is bedtime to waking."""
+def at_times(when: When, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return whether it is the time of a schedule; ``night`` is bedtime to waking."""
     if isinstance(when, str):
         day = {"never": np.zeros_like(night), "always": np.ones_like(night), "day": ~night}
         return day.get(when, night)
@@ -151,6 +153,14 @@ def closed_when(when: When, minute: Array, night: NDArray[np.bool_]) -> NDArray[
     for start, end in when:
         closed |= within(minute, start, end)
     return closed
+
+
+def passages_open(model: Model, minute: Array, night: NDArray[np.bool_]) -> Array:
+    """Return (segments, zones) 1 where the way from a zone to the living space stands open."""
+    out = np.zeros((len(night), len(model.zones)))
+    for passage in model.passages:
+        out[:, passage.zone] = at_times(passage.open, minute, night)
+    return out
 
 
 def make_plan(
@@ -181,13 +191,16 @@ def make_plan(
         surroundings=radiant_surroundings(
             model, weather.temp_air[edge], place.sky.temp_sky[edge], place.panel.temp[edge]
         ),
+        windward=np.full((len(edge), len(model.chains)), 0.5),
         sun=sun.nodes,
         pressure=float(np.mean(weather.pressure[edge])),
     )
     set_at = [(bedtime - base).total_seconds() for bedtime in bedtimes]
     bank_set = np.where(np.isin(edges[:-1], set_at), charge, -1.0)
     live = edges[:-1] >= min(set_at, default=np.inf)
-    schedule = _schedule(sheet, place, way, edges, minute, night, covered, row, live, bank_set)
+    schedule = _schedule(
+        sheet, model, place, way, edges, minute, night, covered, row, live, bank_set
+    )
     return Plan(base, outside, schedule, sun)
 
 
@@ -196,11 +209,12 @@ def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
 
 
 def _schedule(
-    sheet: Sheet, place: Place, way: str, edges: Array, minute: Array, night: NDArray[np.bool_],
-    covered: NDArray[np.bool_], row: NDArray[np.int64], live: NDArray[np.bool_], bank_set: Array,
+    sheet: Sheet, model: Model, place: Place, way: str, edges: Array, minute: Array,
+    night: NDArray[np.bool_], covered: NDArray[np.bool_], row: NDArray[np.int64],
+    live: NDArray[np.bool_], bank_set: Array,
 ) -> Schedule:  # fmt: skip
     """Return what holds in each segment."""
-    n = len(minute)
+    n, zones = len(minute), len(model.zones)
     people, fans = sheet.people, sheet.fans
     home = within(minute, people.home_from, people.home_until) | night
     share, setpoint = ac_schedule(sheet, way, minute, night)
@@ -219,10 +233,13 @@ def _schedule(
     fan_flow[fresh] = people.sleepers * sheet.fresh_air
     inside_fan[fresh] += sheet.fresh_air_fan
     drawn = load_arrays(sheet, minute)
+    opened = passages_open(model, minute, night)
     panels = sheet.roof_panels
     solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
     start = edges[:-1]
-    switched = np.stack([share, setpoint, fan_flow, drawn.dc, drawn.ac, night, home, live])
+    switched = np.stack(
+        [share, setpoint, fan_flow, drawn.dc, drawn.ac, night, home, live, *covered.T, *opened.T]
+    )
     abrupt = np.ones(n)
     abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
     return Schedule(
@@ -230,26 +247,34 @@ def _schedule(
         end=edges[1:],
         abrupt=abrupt,
         covered=covered.astype(float),
+        passage_open=opened,
         ac_share=share,
         ac_setpoint=setpoint,
-        fan_flow=fan_flow,
+        fan_flow=living(fan_flow, zones),
         fan_power=fan_power + inside_fan,
-        asleep=np.where(night, float(people.sleepers), 0.0),
-        awake=np.where(home & ~night, float(people.sleepers), 0.0),
+        asleep=living(np.where(night, float(people.sleepers), 0.0), zones),
+        awake=living(np.where(home & ~night, float(people.sleepers), 0.0), zones),
         load_dc=drawn.dc,
         load_ac=drawn.ac,
         fridge_dc=drawn.fridge_dc,
         fridge_ac=drawn.fridge_ac,
         fridge_heat=drawn.fridge_heat,
-        air_gain=drawn.heat + inside_fan,
-        star_gain=np.zeros(n),
-        water_gain=drawn.water,
+        air_gain=living(drawn.heat + inside_fan, zones),
+        star_gain=np.zeros((n, zones)),
+        water_gain=living(drawn.water, zones),
         solar=solar * panels.controller_efficiency,
         bank_live=live.astype(float),
         bank_set=bank_set,
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),
     )
+
+
+def living(values: Array, zones: int) -> Array:
+    """Return (segments, zones): the values in the living space, nothing elsewhere."""
+    out = np.zeros((len(values), zones))
+    out[:, 0] = values
+    return out
 
 
 def ac_schedule(
@@ -361,14 +386,27 @@ def unit_of(sheet: Sheet, pressure: float) -> AirConditioner:
 
 
 def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
-    """Return the zone's figures; its dry air is weighed at 25 °C."""
+    """Return the zones' figures; dry air is weighed at 25 °C."""
+    zones = model.zones
+    leak, opening, height = (np.zeros(len(zones)) for _ in range(3))
+    for passage in model.passages:
+        leak[passage.zone] = passage.leak
+        opening[passage.zone], height[passage.zone] = passage.opening, passage.height
     return Cabin(
         air_mass=model.network.volume * float(density(25.0, 0.01, pressure)),
-        leakage=sheet.body.leakage,
+        leakage=sheet.body.leakage * np.array([z.leakage_share for z in zones]),
+        passage_leak=leak,
+        passage_opening=opening,
+        passage_height=height,
+        buffer=np.array([z.buffer_capacity for z in zones]),
+        buffer_exchange=np.array([z.buffer_conductance for z in zones]),
         stack=STACK_COEFFICIENT,
         shelter=SHELTER[sheet.body.shelter],
         sleeping=sheet.people.heat_asleep,
         awake=AWAKE_HEAT,
+        fridge_zone=0,
+        inverter_zone=0,
+        bank_zone=0,
     )
 
 

@@ -12,8 +12,9 @@ from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.errors import VanclimateError
 from vanclimate.network.compile import Array, Model
-from vanclimate.simulate.columns import INDEX, NAMES
-from vanclimate.simulate.controls import start_state
+from vanclimate.physics.air import relative_humidity
+from vanclimate.simulate.columns import INDEX, NAMES, ZONE_NAMES
+from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.inputs import Cabin, Trace
 from vanclimate.simulate.plan import Plan
 
@@ -36,6 +37,8 @@ class Run:
     segment: np.ndarray[tuple[int], np.dtype[np.int64]]
     rows: Array
     faces: Array
+    water: Array
+    zones: Array
     nodes: Array
     plan: Plan
     model: Model
@@ -73,6 +76,8 @@ class Run:
             segment=self.segment[rows],
             rows=self.rows[rows],
             faces=self.faces[rows],
+            water=self.water[rows],
+            zones=self.zones[rows],
             nodes=self.nodes[rows] if len(self.nodes) else self.nodes,
         )
 
@@ -107,18 +112,24 @@ def execute(
     from vanclimate.simulate.kernel import run, scratch
 
     seconds, segment = row_edges(plan, base)
-    n, nodes = len(segment), len(model.network.capacity)
+    n, nodes, chains = len(segment), len(model.network.capacity), len(model.chains)
+    count = len(model.zones)
     trace = Trace(
         np.zeros((n, len(NAMES))),
-        np.zeros((n, len(model.chains))),
+        np.zeros((n, chains)),
+        np.zeros((n, chains)),
+        np.zeros((n, count, len(ZONE_NAMES))),
         np.zeros((n if keep_nodes else 0, nodes)),
     )
     outside = plan.outside
-    begin = start_state(outside.temp[0], outside.humidity[0], bank.capacity)
-    own = scratch(nodes, len(model.chains), np.full(nodes, outside.temp[0]), begin)
+    air, humidity = outside.temp[0], outside.humidity[0]
+    held = float(np.clip(relative_humidity(air, humidity, outside.pressure), 0.0, 1.0))
+    zones = start_zones(count, air, humidity, cabin.buffer, held)
+    own = scratch(model.network, cabin, zones, np.full(nodes, air), start_state(bank.capacity))
     run(model.network, outside, plan.schedule, cabin, unit, bank, own, base, trace)
     if not np.isfinite(trace.rows).all():
         raise VanclimateError("the run left all bounds: a figure in the sheet is beyond the model")
     return Run(
-        plan.start, seconds, segment, trace.rows, trace.faces, trace.nodes, plan, model, cabin, bank
-    )
+        plan.start, seconds, segment, trace.rows, trace.faces, trace.water, trace.zones,
+        trace.nodes, plan, model, cabin, bank,
+    )  # fmt: skip

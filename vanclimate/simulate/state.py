@@ -1,12 +1,13 @@
-"""The loop's state and one step's figures: positions in two small arrays."""
+"""The loop's state and one step's figures: positions in two small arrays, and arrays by zone."""
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
+from vanclimate.network.compile import Array
+
 # state carried from step to step
 (
-    AIR,  # °C
-    STAR,  # °C, the radiant star
-    HUMIDITY,  # kg/kg
     CHARGE,  # Ah
     ON,  # 1 while the air conditioner runs
     CUT,  # 1 while the bank's kept charge holds it off
@@ -15,20 +16,14 @@ from __future__ import annotations
     STARTED,  # s, end of the start's dead time
     CAP,  # s, longest next step
     LAST_H,  # s, the last step's length
-    AIR_BEFORE,  # °C at the last step's start
-    STAR_BEFORE,
-    HUMIDITY_BEFORE,
-) = range(14)
-N_STATE = 14
+) = range(8)
+N_STATE = 8
 
 # figures of the step in hand
 (
     H,  # s
     T_OUT,  # °C mid-step
     W_OUT,  # kg/kg mid-step
-    FLOW,  # m3/s
-    MASS_FLOW,  # kg/s dry air
-    VENTILATION,  # W/K
     ALLOWED,  # 1 where the air conditioner may run
     LOW,  # °C, where it stops
     HIGH,  # °C, where it starts
@@ -44,13 +39,38 @@ N_STATE = 14
     CURRENT,  # A into the bank
     SOLAR_USED,  # W
     BANK_LOSS,  # W
-    PEOPLE,  # W sensible
-    BREATH,  # kg/s
-    EQUIPMENT,  # W
     AC_SENSIBLE,  # W taken from the air in all
-    W_END,  # kg/kg
-    W_MEAN,
     STARTS,  # 1 where the unit started at the step's beginning
     FRIDGE_HEAT,  # W of the fridge that stay inside
-) = range(29)
-N_STEP = 29
+) = range(21)
+N_STEP = 21
+
+
+class Zones(NamedTuple):
+    """State and step figures of each zone, the living space first; (zones,) each."""
+
+    air: Array  # °C
+    star: Array  # °C, the radiant star
+    humidity: Array  # kg/kg
+    buffer: Array  # kg of water in linings and fabrics
+    air_before: Array  # at the last step's start
+    star_before: Array
+    humidity_before: Array
+    flow: Array  # m3/s of outdoor air
+    mass_flow: Array  # kg/s of it, dry
+    ventilation: Array  # W/K of it
+    between_flow: Array  # m3/s to and from the living space; of the living space itself 0
+    between_mass: Array  # kg/s of it, dry
+    between: Array  # W/K of it
+    between_radiant: Array  # W/K between the two stars through an open passage
+    people: Array  # W sensible
+    breath: Array  # kg/s
+    equipment: Array  # W
+    air_gain: Array  # W into the air
+    star_gain: Array  # W to the faces by radiation
+    water_gain: Array  # kg/s
+    humidity_end: Array  # kg/kg
+    humidity_mean: Array
+    buffer_mean: Array  # kg/kg in equilibrium with the buffer, mean over the step
+    buffer_rate: Array  # kg/s from the air into the buffer
+    buffer_slope: Array  # kg/kg of air in equilibrium per kg held

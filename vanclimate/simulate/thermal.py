@@ -1,8 +1,9 @@
-"""One step of the thermal network: film coefficients, elimination, the two stages.
+"""One step of the thermal network: links, film coefficients, elimination, the two stages.
 
 The scheme is SDIRK2 with γ = 1 − 1/√2: L-stable, second order, one factorisation for two solves.
-Each chain is eliminated from outside to inside; what is left are the air and the radiant star.
-Fluxes are weighted by the scheme's own stages, so the balance closes to rounding.
+Each chain is eliminated from outside to inside; what is left are air and radiant star of each
+zone, a small dense system. Fluxes are weighted by the scheme's own stages, so the balance closes
+to rounding. Not here: the films themselves (``physics``), what is switched (``controls``).
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ import numpy as np
 from numba.extending import register_jitable
 from numpy.typing import NDArray
 
-from vanclimate.network.compile import OUT_FIXED, OUT_NONE, OUT_UNDER, Network
+from vanclimate.network.compile import OUT_FIXED, OUT_NONE, OUT_UNDER, OUT_ZONE, Network
+from vanclimate.physics.conduction import air_layer_conductance
 from vanclimate.physics.convection import (
     UNDER_WIND,
     blown_film,
@@ -22,19 +24,23 @@ from vanclimate.physics.convection import (
     mixed_film,
 )
 from vanclimate.physics.longwave import radiative_coefficient
+from vanclimate.simulate.dense import eliminate, substitute
+from vanclimate.simulate.state import Zones
 
 Array = NDArray[np.float64]
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
 FIXED_FILM = 25.0  # W/m2K between an outer face and a boundary of fixed temperature, ISO 6946 Rse
+SLOPE_TEMP = 24.0  # °C at which conductivities are stated
 
 
 class Films(NamedTuple):
-    """Conductances of each chain's two faces [W/K], frozen over a step."""
+    """Conductances of each chain's two faces and of its links [W/K], frozen over a step."""
 
     out_convective: Array
     out_radiant: Array
     in_convective: Array
     in_radiant: Array
+    link: Array  # (nodes,)
 
 
 class Factors(NamedTuple):
@@ -42,27 +48,51 @@ class Factors(NamedTuple):
 
     inverse: Array  # (nodes,) of the pivots
     ratio: Array  # (nodes,) of what a node passes on to the next one, forwards and back
-    core: Array  # (3,) air-air, air-star, star-star
+    core: Array  # (2 zones, 2 zones) air and star of each zone
+    lower: Array  # the same, eliminated
+    held: Array  # the same with the living space's air held by a plant, eliminated
 
 
 class Stage(NamedTuple):
-    """Node temperatures at a stage; ``zone`` holds air and star temperature and plant heat."""
+    """Temperatures at a stage."""
 
     node: Array
-    zone: Array  # (3,)
+    air: Array  # (zones,)
+    star: Array  # (zones,)
+    plant: Array  # (1,) W of the ideal plant
+
+
+@register_jitable
+def set_links(net: Network, films: Films, covered: Array, node: Array) -> None:
+    """Write the links for the covers in place and the given temperatures."""
+    for k in range(len(net.area)):
+        shut = covered[k] > 0.0
+        for i in range(net.first[k], net.first[k + 1]):
+            films.link[i] = net.link_covered[i] if shut else net.link[i]
+    for j in range(len(net.vary)):
+        i = net.vary[j]
+        mean = 0.5 * (node[i] + node[i + 1])
+        if net.gap[j] > 0.0:
+            warmer_inside = node[i + 1] - node[i]
+            upwards = net.gap_up[j] * warmer_inside
+            films.link[i] = net.gap_area[j] * air_layer_conductance(
+                net.gap[j], net.gap_exchange[j], upwards, mean, warmer_inside
+            )
+        else:
+            films.link[i] *= 1.0 + net.vary_slope[j] * (mean - SLOPE_TEMP)
 
 
 @register_jitable
 def set_films(
-    net: Network, films: Films, node: Array, air: float, star: float, outdoor: float,
-    surroundings: Array, wind: float, blown: float, stirring: float,
+    net: Network, films: Films, node: Array, air: Array, star: Array, outdoor: float,
+    surroundings: Array, windward: Array, wind: float, blown: float, stirring: float,
 ) -> None:  # fmt: skip
     """Write the film conductances for the given temperatures into ``films``.
 
-    ``blown`` [1/h] are the air changes through a running blower; the greater of natural and forced
-    convection counts, the forced one times ``stirring``.
+    ``blown`` [1/h] are the living space's air changes through a running blower; the greater of
+    natural and forced convection counts there, the forced one times ``stirring``.
     """
-    windward, leeward = forced_squares(wind)
+    to_windward, to_leeward = forced_squares(wind)
     under_windward, under_leeward = forced_squares(UNDER_WIND * wind)
     for k in range(len(net.area)):
         outer = node[net.first[k]]
@@ -74,38 +104,80 @@ def set_films(
         elif kind == OUT_FIXED:
             films.out_convective[k] = FIXED_FILM * net.area[k]
             films.out_radiant[k] = 0.0
+        elif kind == OUT_ZONE:
+            z = net.beyond[k]
+            film = inside_film(outer - air[z], net.inside_beyond[k])
+            films.out_convective[k] = net.area[k] * film
+            films.out_radiant[k] = net.radiant_beyond[k] * radiative_coefficient(
+                outer, star[z], 1.0
+            )
         else:
             if kind == OUT_UNDER:
-                film = mixed_film(outer - outdoor, under_windward, under_leeward)
+                film = mixed_film(outer - outdoor, under_windward, under_leeward, windward[k])
             else:
                 rough = net.roughness[k] * net.roughness[k]
-                film = mixed_film(outer - outdoor, rough * windward, rough * leeward)
+                film = mixed_film(
+                    outer - outdoor, rough * to_windward, rough * to_leeward, windward[k]
+                )
             films.out_convective[k] = net.area[k] * film
             films.out_radiant[k] = net.area[k] * radiative_coefficient(
                 outer, surroundings[k], net.emissivity[k]
             )
-        film = inside_film(inner - air, net.inside[k])
-        if blown > 0.0:
+        z = net.zone[k]
+        film = inside_film(inner - air[z], net.inside[k])
+        if blown > 0.0 and z == 0:
             film = max(film, stirring * blown_film(blown, net.inside[k]))
         films.in_convective[k] = net.area[k] * film
-        films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, star, 1.0)
+        films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, star[z], 1.0)
+
+
+@register_jitable
+def core_of_zones(core: Array, zones: Zones, air_capacity: Array, gh: float) -> None:
+    """Start the core: each zone's air with what it exchanges with outdoors and the living space."""
+    n = len(air_capacity)
+    core[:, :] = 0.0
+    for z in range(n):
+        core[z, z] += air_capacity[z] + gh * zones.ventilation[z]
+        for a, exchange in ((0, zones.between[z]), (n, zones.between_radiant[z])):
+            core[a + z, a + z] += gh * exchange
+            core[a, a] += gh * exchange
+            core[a, a + z] -= gh * exchange
+            core[a + z, a] -= gh * exchange
+
+
+@register_jitable
+def fold_in(core: Array, n: int, z: int, y: int, c: float, r: float, e: float, s: float,
+            own: float, far: float, across: float) -> None:  # fmt: skip
+    """Fold an eliminated partition into the core.
+
+    ``c``, ``r`` are its conductances times γh to air and star of zone ``z`` inside, ``e``, ``s``
+    those to zone ``y`` beyond; ``own``, ``far``, ``across`` the entries of its inverse at its two
+    ends and between them.
+    """
+    core[y, y] += e - e * e * far
+    core[y, n + y] -= e * s * far
+    core[n + y, y] -= e * s * far
+    core[n + y, n + y] += s - s * s * far
+    for i, a in ((z, c), (n + z, r)):
+        for j, b in ((y, e), (n + y, s)):
+            core[i, j] -= a * b * across
+            core[j, i] -= a * b * across
 
 
 @register_jitable
 def factorise(
-    net: Network, films: Films, fac: Factors, covered: Array, air_capacity: float,
-    ventilation: float, gh: float,
-) -> None:  # fmt: skip
-    """Eliminate every chain for a step of γh = ``gh`` [s]."""
-    a11 = air_capacity + gh * ventilation
-    a12 = 0.0
-    a22 = 0.0
+    net: Network, films: Films, fac: Factors, zones: Zones, air_capacity: Array, gh: float
+) -> None:
+    """Eliminate every chain for a step of γh = ``gh`` [s], then the zones."""
+    n = len(air_capacity)
+    core = fac.core
+    core_of_zones(core, zones, air_capacity, gh)
     for k in range(len(net.area)):
         a, b = net.first[k], net.first[k + 1]
         before = films.out_convective[k] + films.out_radiant[k]
         carried = 0.0
         for i in range(a, b):
-            link = net.link_covered[i] if covered[k] > 0.0 else net.link[i]
+            link = films.link[i]
             after = link
             if i == b - 1:
                 after = films.in_convective[k] + films.in_radiant[k]
@@ -113,54 +185,106 @@ def factorise(
             fac.ratio[i] = gh * link * fac.inverse[i]
             carried = gh * link * fac.ratio[i]
             before = link
+        z = net.zone[k]
         c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
         d = fac.inverse[b - 1]
-        a11 += c - c * c * d
-        a12 -= c * r * d
-        a22 += r - r * r * d
-    fac.core[0], fac.core[1], fac.core[2] = a11, a12, a22
+        core[z, z] += c - c * c * d
+        core[z, n + z] -= c * r * d
+        core[n + z, z] -= c * r * d
+        core[n + z, n + z] += r - r * r * d
+        if net.outside[k] == OUT_ZONE:
+            far, across = d, d
+            for i in range(b - 2, a - 1, -1):
+                far = fac.inverse[i] + fac.ratio[i] * fac.ratio[i] * far
+                across *= fac.ratio[i]
+            e, s = gh * films.out_convective[k], gh * films.out_radiant[k]
+            fold_in(core, n, z, net.beyond[k], c, r, e, s, d, far, across)
+    for i in range(2 * n):
+        for j in range(2 * n):
+            fac.lower[i, j] = core[i, j]
+            fac.held[i, j] = core[i, j] if i > 0 else 0.0
+    fac.held[0, 0] = 1.0
+    eliminate(fac.lower)
 
 
 @register_jitable
 def solve(
-    net: Network, films: Films, fac: Factors, rhs: Array, rhs_air: float, star_gain: float,
-    gh: float, limits: Array, out: Stage,
+    net: Network, films: Films, fac: Factors, rhs: Array, rhs_core: Array, x: Array, gh: float,
+    limits: Array, out: Stage,
 ) -> None:  # fmt: skip
-    """Solve one stage; ``rhs`` is overwritten.
+    """Solve one stage; ``rhs`` and ``rhs_core`` are overwritten.
 
     ``limits`` are the ideal plant's heating and cooling temperatures [°C] (NaN for none): where
-    the free air temperature falls outside, the plant's heat [W] that holds it is found.
+    the living space's free air temperature falls outside, the plant's heat [W] that holds it is
+    found.
     """
-    r1 = rhs_air
-    r2 = gh * star_gain
+    n = len(out.air)
     for k in range(len(net.area)):
         a, b = net.first[k], net.first[k + 1]
         for i in range(a, b - 1):
             rhs[i + 1] += fac.ratio[i] * rhs[i]
         w = rhs[b - 1] * fac.inverse[b - 1]
-        r1 += gh * films.in_convective[k] * w
-        r2 += gh * films.in_radiant[k] * w
-    a11, a12, a22 = fac.core[0], fac.core[1], fac.core[2]
-    air = (r1 * a22 - r2 * a12) / (a11 * a22 - a12 * a12)
-    plant = 0.0
-    held = np.nan
-    if air < limits[0]:
-        held = limits[0]
-    elif air > limits[1]:
-        held = limits[1]
-    if held == held:
-        air = held
-        plant = (a11 * air + a12 * (r2 - a12 * air) / a22 - r1) / gh
-    star = (r2 - a12 * air) / a22
+        z = net.zone[k]
+        rhs_core[z] += gh * films.in_convective[k] * w
+        rhs_core[n + z] += gh * films.in_radiant[k] * w
+        if net.outside[k] == OUT_ZONE:
+            for j in range(b - 2, a - 1, -1):
+                w = rhs[j] * fac.inverse[j] + fac.ratio[j] * w
+            rhs_core[net.beyond[k]] += gh * films.out_convective[k] * w
+            rhs_core[n + net.beyond[k]] += gh * films.out_radiant[k] * w
+    solve_core(fac, rhs_core, x, gh, limits, out)
     for k in range(len(net.area)):
         a, b = net.first[k], net.first[k + 1]
+        z = net.zone[k]
+        if net.outside[k] == OUT_ZONE:
+            y = net.beyond[k]
+            brought = gh * (
+                films.out_convective[k] * out.air[y] + films.out_radiant[k] * out.star[y]
+            )
+            rhs[a] += brought
+            for i in range(a, b - 1):
+                brought *= fac.ratio[i]
+                rhs[i + 1] += brought
         i = b - 1
         out.node[i] = (
-            rhs[i] + gh * (films.in_convective[k] * air + films.in_radiant[k] * star)
+            rhs[i] + gh * (films.in_convective[k] * out.air[z] + films.in_radiant[k] * out.star[z])
         ) * fac.inverse[i]
         for j in range(b - 2, a - 1, -1):
             out.node[j] = rhs[j] * fac.inverse[j] + fac.ratio[j] * out.node[j + 1]
-    out.zone[0], out.zone[1], out.zone[2] = air, star, plant
+
+
+@register_jitable
+def solve_core(
+    fac: Factors, rhs_core: Array, x: Array, gh: float, limits: Array, out: Stage
+) -> None:
+    """Solve for air and star of each zone, and for the plant where it acts."""
+    n = len(out.air)
+    for i in range(2 * n):
+        x[i] = rhs_core[i]
+    substitute(fac.lower, x)
+    out.plant[0] = 0.0
+    held = np.nan
+    if x[0] < limits[0]:
+        held = limits[0]
+    elif x[0] > limits[1]:
+        held = limits[1]
+    if held == held:
+        for i in range(2 * n):
+            x[i] = rhs_core[i]
+            for j in range(2 * n):
+                fac.lower[i, j] = fac.held[i, j]
+        x[0] = held
+        eliminate(fac.lower)
+        substitute(fac.lower, x)
+        needed = -rhs_core[0]
+        for j in range(2 * n):
+            needed += fac.core[0, j] * x[j]
+            for i in range(2 * n):
+                fac.lower[i, j] = fac.core[i, j]
+        eliminate(fac.lower)
+        out.plant[0] = needed / gh
+    for z in range(n):
+        out.air[z], out.star[z] = x[z], x[n + z]
 
 
 @register_jitable
@@ -174,10 +298,11 @@ def add_outside(
     takes or gives its latent heat.
     """
     for k in range(len(net.area)):
-        beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
-        rhs[net.first[k]] += gh * (
-            films.out_convective[k] * beyond + films.out_radiant[k] * surroundings[k]
-        )
+        if net.outside[k] != OUT_ZONE:
+            beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
+            rhs[net.first[k]] += gh * (
+                films.out_convective[k] * beyond + films.out_radiant[k] * surroundings[k]
+            )
         rhs[net.first[k + 1] - 1] += gh * latent[k]
 
 
@@ -188,8 +313,12 @@ class Work(NamedTuple):
     factors: Factors
     one: Stage
     two: Stage
-    rhs: Array
-    latent: Array
+    rhs: Array  # (nodes,)
+    latent: Array  # (chains,)
+    air: Array  # (zones,) ahead of the step
+    star: Array
+    rhs_core: Array  # (2 zones,)
+    core: Array
 
 
 class Weather(NamedTuple):
@@ -201,21 +330,27 @@ class Weather(NamedTuple):
 
 @register_jitable
 def step(
-    net: Network, work: Work, node: Array, air: float, sun: Array, weather: Weather,
-    covered: Array, air_capacity: float, ventilation: float, air_gain: float, star_gain: float,
-    limits: Array, h: float,
+    net: Network, work: Work, node: Array, zones: Zones, sun: Array, weather: Weather,
+    air_capacity: Array, limits: Array, h: float,
 ) -> None:  # fmt: skip
-    """Advance node and air temperatures by ``h`` [s]; the stages are left in ``work``.
+    """Advance node, air and star temperatures by ``h`` [s]; the stages are left in ``work``.
 
-    ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by radiation,
-    ``ventilation`` [W/K] couples the air to outdoors.
+    The zones' ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by
+    radiation, ``ventilation`` [W/K] couples the air to outdoors.
     """
     gh = GAMMA * h
-    factorise(net, work.films, work.factors, covered, air_capacity, ventilation, gh)
+    n = len(air_capacity)
+    factorise(net, work.films, work.factors, zones, air_capacity, gh)
     back = (1.0 - GAMMA) / GAMMA
     for s in range(2):
         outdoor = weather.outdoor[s]
-        carried = air
+        for z in range(n):
+            carried = zones.air[z]
+            if s == 1:
+                carried += back * (work.one.air[z] - zones.air[z])
+            brought = zones.air_gain[z] + zones.ventilation[z] * outdoor
+            work.rhs_core[z] = air_capacity[z] * carried + gh * brought
+            work.rhs_core[n + z] = gh * zones.star_gain[z]
         if s == 0:
             for i in range(len(node)):
                 work.rhs[i] = net.capacity[i] * node[i] + gh * sun[i]
@@ -223,8 +358,6 @@ def step(
             for i in range(len(node)):
                 held = node[i] + back * (work.one.node[i] - node[i])
                 work.rhs[i] = net.capacity[i] * held + gh * sun[i]
-            carried += back * (work.one.zone[0] - air)
         add_outside(net, work.films, outdoor, weather.surroundings[s], work.latent, gh, work.rhs)
-        rhs_air = air_capacity * carried + gh * (air_gain + ventilation * outdoor)
         out = work.one if s == 0 else work.two
-        solve(net, work.films, work.factors, work.rhs, rhs_air, star_gain, gh, limits, out)
+        solve(net, work.films, work.factors, work.rhs, work.rhs_core, work.core, gh, limits, out)

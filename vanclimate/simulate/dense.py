@@ -1,0 +1,45 @@
+"""A small dense system inside the loop: elimination without pivots.
+
+The matrices that come here are those of a network of conductances: diagonally dominant with
+nothing but negative entries beside the diagonal, so no pivot can vanish. Not here: which network.
+"""
+
+from __future__ import annotations
+
+from numba.extending import register_jitable
+
+from vanclimate.network.compile import Array
+
+
+@register_jitable
+def eliminate(a: Array) -> None:
+    """Overwrite a square matrix (n, n) with its factors: L below the diagonal, U on and above.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> a, x = np.array([[4.0, -1.0], [-1.0, 3.0]]), np.array([2.0, 5.0])
+    >>> eliminate(a); substitute(a, x)
+    >>> x.tolist()
+    [1.0, 2.0]
+    """
+    n = len(a)
+    for k in range(n):
+        for i in range(k + 1, n):
+            share = a[i, k] / a[k, k]
+            a[i, k] = share
+            for j in range(k + 1, n):
+                a[i, j] -= share * a[k, j]
+
+
+@register_jitable
+def substitute(a: Array, x: Array) -> None:
+    """Overwrite ``x`` (n,) with the solution for that right-hand side; ``a`` from `eliminate`."""
+    n = len(a)
+    for i in range(n):
+        for j in range(i):
+            x[i] -= a[i, j] * x[j]
+    for i in range(n - 1, -1, -1):
+        for j in range(i + 1, n):
+            x[i] -= a[i, j] * x[j]
+        x[i] /= a[i, i]

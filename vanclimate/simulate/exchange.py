@@ -1,0 +1,72 @@
+"""Air between zones and outdoors over one step, and what the people give off in each.
+
+Flows are frozen over a step at temperatures extrapolated to its middle. Not here: the formulae
+(``physics/airflow``) and what the fans move (``plan``).
+"""
+
+from __future__ import annotations
+
+from numba.extending import register_jitable
+
+from vanclimate.physics.air import CP_AIR, CP_VAPOUR, density
+from vanclimate.physics.airflow import combine_flows, leakage_flow
+from vanclimate.physics.comfort import awake_heat, sleeping_heat
+from vanclimate.physics.longwave import radiative_coefficient
+from vanclimate.physics.moisture import people_water
+from vanclimate.physics.opening_flow import two_way_flow
+from vanclimate.simulate import state as at
+from vanclimate.simulate.inputs import Cabin, Outside, Schedule
+from vanclimate.simulate.state import Zones
+from vanclimate.simulate.thermal import Array
+
+
+@register_jitable
+def exchange_air(
+    zones: Zones, cabin: Cabin, outside: Outside, plan: Schedule, air: Array, star: Array,
+    q: Array, wind: float, served: float, s: int,
+) -> None:  # fmt: skip
+    """Set each zone's exchange with outdoors and with the living space.
+
+    ``air``, ``star`` [°C] are the temperatures ahead, ``served`` is 1 while the fans have power.
+    """
+    outdoor = q[at.T_OUT]
+    heat = CP_AIR + CP_VAPOUR * q[at.W_OUT]
+    outdoor_density = density(outdoor, q[at.W_OUT], outside.pressure)
+    for z in range(len(air)):
+        leak = leakage_flow(cabin.leakage[z], air[z] - outdoor, wind, cabin.stack, cabin.shelter)
+        zones.flow[z] = combine_flows(leak, served * plan.fan_flow[s, z])
+        zones.mass_flow[z] = zones.flow[z] * outdoor_density
+        zones.ventilation[z] = zones.mass_flow[z] * heat
+        zones.between_flow[z] = 0.0
+        zones.between_radiant[z] = 0.0
+        if z > 0:
+            passage(zones, cabin, plan, air, star, s, z)
+        zones.between_mass[z] = zones.between_flow[z] * outdoor_density
+        zones.between[z] = zones.between_mass[z] * heat
+
+
+@register_jitable
+def passage(
+    zones: Zones, cabin: Cabin, plan: Schedule, air: Array, star: Array, s: int, z: int
+) -> None:
+    """Set the two-way flow through a passage, and the radiation through it while it is open."""
+    zones.between_flow[z] = leakage_flow(
+        cabin.passage_leak[z], air[z] - air[0], 0.0, cabin.stack, cabin.shelter
+    )
+    if plan.passage_open[s, z] > 0.0:
+        opening = cabin.passage_opening[z]
+        zones.between_flow[z] += two_way_flow(opening, cabin.passage_height[z], air[z], air[0])
+        zones.between_radiant[z] = opening * radiative_coefficient(star[0], star[z], 1.0)
+
+
+@register_jitable
+def people(zones: Zones, plan: Schedule, cabin: Cabin, s: int) -> None:
+    """Set the people's sensible heat [W] and water [kg/s] in each zone."""
+    for z in range(len(zones.air)):
+        zones.people[z], zones.breath[z] = 0.0, 0.0
+        if plan.asleep[s, z] + plan.awake[s, z] > 0.0:
+            asleep, asleep_latent = sleeping_heat(zones.air[z], cabin.sleeping)
+            awake, awake_latent = awake_heat(zones.air[z], cabin.awake)
+            zones.people[z] = plan.asleep[s, z] * asleep + plan.awake[s, z] * awake
+            latent = plan.asleep[s, z] * asleep_latent + plan.awake[s, z] * awake_latent
+            zones.breath[z] = people_water(latent)
