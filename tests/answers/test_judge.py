@@ -45,7 +45,8 @@ def test_an_earlier_start_never_takes_room_away():
     ("path", "values"),
     [
         ("air_conditioner.fit_factor", ("60 %", "80 %", "100 %")),
-        ("body.furnishing", ("600 kg", "400 kg", "200 kg")),
+        # less to cool; furniture thicker than a day's heat reaches keeps a core that helps
+        ("body.furnishing", ("300 kg", "200 kg", "100 kg")),
         ("body.colour", ("black", "grey", "white")),
     ],
 )

@@ -12,116 +12,117 @@ import numpy as np
 
 from tests.bench.cases import Case
 from tests.bench.clock import Timed, timed
+from tests.invented import cabin
 from vanclimate.network.compile import Array, Network
-from vanclimate.simulate import state as at
-from vanclimate.simulate.controls import start_state
+from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.jit import compiled
 from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.ledger import account_heat
+from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import (
     GAMMA,
     Weather,
     Work,
     factorise,
     set_films,
+    set_links,
     solve,
     step,
 )
 
-AIR_CAPACITY = 1.0e4  # J/K
+AIR_CAPACITY = np.array([1.0e4])  # J/K
 STEP = 300.0  # s
 LEAK = 5.0  # W/K
 
 
 @compiled
-def sweep(net: Network, work: Work, node: Array, covered: Array, limits: Array, n: int) -> None:
+def sweep(
+    net: Network, work: Work, zones: Zones, node: Array, capacity: Array, limits: Array, n: int
+) -> None:
     """Factorise once and substitute twice, ``n`` times: no films, no sources, no books."""
     gh = GAMMA * STEP
     air = 20.0
     for _ in range(n):
-        factorise(net, work.films, work.factors, covered, AIR_CAPACITY, LEAK, gh)
+        factorise(net, work.films, work.factors, zones, capacity, gh)
         for s in range(2):
             for i in range(len(node)):
                 work.rhs[i] = net.capacity[i] * node[i]
+            work.rhs_core[0], work.rhs_core[1] = capacity[0] * air, 0.0
             out = work.one if s == 0 else work.two
-            solve(net, work.films, work.factors, work.rhs, AIR_CAPACITY * air, 0.0, gh, limits, out)
+            solve(net, work.films, work.factors, work.rhs, work.rhs_core, work.core, gh, limits,
+                  out)  # fmt: skip
         for i in range(len(node)):
             node[i] = work.two.node[i]
-        air = work.two.zone[0]
+        air = work.two.air[0]
 
 
 @compiled
-def factors_only(net: Network, work: Work, covered: Array, n: int) -> None:
+def factors_only(net: Network, work: Work, zones: Zones, capacity: Array, n: int) -> None:
     """Factorise, ``n`` times."""
     for i in range(n):
         gh = GAMMA * STEP + 1e-6 * i
-        factorise(net, work.films, work.factors, covered, AIR_CAPACITY, LEAK, gh)
+        factorise(net, work.films, work.factors, zones, capacity, gh)
 
 
 @compiled
-def films_only(net: Network, work: Work, weather: Weather, node: Array, n: int) -> None:
-    """Set the films, ``n`` times."""
+def films_only(
+    net: Network, work: Work, weather: Weather, node: Array, windward: Array, covered: Array, n: int
+) -> None:
+    """Set the links and films, ``n`` times."""
     for i in range(n):
         wind = 2.0 + 1e-6 * i
-        set_films(
-            net,
-            work.films,
-            node,
-            22.0 + 1e-6 * i,
-            23.0,
-            15.0,
-            weather.surroundings[0],
-            wind,
-            0.0,
-            1.0,
-        )
+        work.air[0], work.star[0] = 22.0 + 1e-6 * i, 23.0
+        set_links(net, work.films, covered, node)
+        set_films(net, work.films, node, work.air, work.star, 15.0, weather.surroundings[0],
+                  windward, wind, 0.0, 1.0)  # fmt: skip
 
 
 @compiled
 def steps_only(
-    net: Network, work: Work, weather: Weather, node: Array, sun: Array, covered: Array,
-    limits: Array, n: int,
+    net: Network, work: Work, zones: Zones, weather: Weather, node: Array, sun: Array,
+    capacity: Array, limits: Array, n: int,
 ) -> None:  # fmt: skip
     """Take the thermal step with films and weather given, ``n`` times."""
-    air = 20.0
     for _ in range(n):
-        step(
-            net, work, node, air, sun, weather, covered, AIR_CAPACITY, LEAK, 0.0, 0.0, limits, STEP
-        )
+        step(net, work, node, zones, sun, weather, capacity, limits, STEP)
         for i in range(len(node)):
             node[i] = work.two.node[i]
-        air = work.two.zone[0]
+        zones.air[0] = work.two.air[0]
 
 
 @compiled
 def books_only(
-    net: Network, work: Work, weather: Weather, sun: Array, q: Array, acc: Array, faces: Array,
-    n: int,
+    net: Network, work: Work, weather: Weather, zones: Zones, sun: Array, acc: Array, faces: Array,
+    by_zone: Array, n: int,
 ) -> None:  # fmt: skip
     """Add a step's heat to the books, ``n`` times."""
     for i in range(n):
-        q[at.H] = STEP + 1e-6 * i
-        account_heat(acc, faces, net, work, weather, sun, q)
+        account_heat(acc, faces, by_zone, net, work, weather, zones, sun, STEP + 1e-6 * i)
 
 
 def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     """Time each part ``steps`` times over on the case's network."""
     net = case.scene.model.network
-    chains = len(net.area)
     start = np.linspace(15.0, 35.0, case.nodes)
-    own = scratch(case.nodes, chains, start, start_state(20.0, 0.0, 0.0))
+    zones = start_zones(1, 20.0, 0.0, np.zeros(1), 0.5)
+    zones.ventilation[0] = LEAK
+    own = scratch(net, cabin(12.0), zones, start, start_state(0.0))
     own.limits[:] = np.nan
     own.weather.outdoor[:] = 15.0
     own.weather.surroundings[:] = 10.0
     work, weather, node = own.work, own.weather, own.node
     sun = case.plan.outside.sun[len(case.plan.outside.sun) // 2]
     covered = case.plan.schedule.covered[0]
-    films_only(net, work, weather, node, 1)
+    windward = case.plan.outside.windward[0]
+    films_only(net, work, weather, node, windward, covered, 1)
+    heat = AIR_CAPACITY
     loops: dict[str, Callable[[], None]] = {
-        "sweep": lambda: sweep(net, work, node, covered, own.limits, steps),
-        "factors": lambda: factors_only(net, work, covered, steps),
-        "films": lambda: films_only(net, work, weather, start, steps),
-        "step": lambda: steps_only(net, work, weather, node, sun, covered, own.limits, steps),
-        "books": lambda: books_only(net, work, weather, sun, own.step, own.sums, own.faces, steps),
+        "sweep": lambda: sweep(net, work, zones, node, heat, own.limits, steps),
+        "factors": lambda: factors_only(net, work, zones, heat, steps),
+        "films": lambda: films_only(net, work, weather, start, windward, covered, steps),
+        "step": lambda: steps_only(net, work, zones, weather, node, sun, heat, own.limits, steps),
+        "books": lambda: books_only(
+            net, work, weather, zones, sun, own.sums, own.faces, own.zone_sums, steps
+        ),
     }
     return {name: timed(loop, tries) for name, loop in loops.items()}

@@ -29,7 +29,7 @@ class Numbers(NamedTuple):
     """Scalars of the problem."""
 
     air_capacity: float  # J/K
-    leakage: float
+    leakage: float  # of the one zone
     stack: float
     shelter: float
     pressure: float
@@ -45,6 +45,7 @@ class Problem:
     temp: Array
     wind: Array
     surroundings: Array
+    windward: Array
     sun: Array  # (hours, nodes) W
     begin: float  # s, within the first hour
     hours: int
@@ -68,14 +69,15 @@ def problem_of(case: Case) -> Problem:
     sun = np.zeros((case.hours, case.nodes))
     keep = hour < case.hours
     sun[hour[keep]] = outside.sun[keep]
-    capacity = cabin.air_mass * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
+    capacity = float(cabin.air_mass[0]) * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
     return Problem(
         net,
-        Films(*(np.zeros(len(net.area)) for _ in range(4))),
-        Numbers(capacity, cabin.leakage, cabin.stack, cabin.shelter, outside.pressure),
+        Films(*(np.zeros(len(net.area)) for _ in range(4)), net.link.copy()),  # type: ignore[call-arg]
+        Numbers(capacity, float(cabin.leakage[0]), cabin.stack, cabin.shelter, outside.pressure),
         outside.temp,
         outside.wind,
         outside.surroundings,
+        outside.windward,
         sun,
         float(schedule.start[0]),
         case.hours,
@@ -85,7 +87,8 @@ def problem_of(case: Case) -> Problem:
 @compiled
 def slopes(
     net: Network, films: Films, x: Numbers, temp: Array, wind: Array, surroundings: Array,
-    sun: Array, hour: int, t: float, y: Array, around: Array, out: Array,
+    windward: Array, sun: Array, hour: int, t: float, y: Array, around: Array, airs: Array,
+    stars: Array, out: Array,
 ) -> None:  # fmt: skip
     """Write dy/dt [K/s] into ``out``; films are left as they are at the moment."""
     f = t / HOUR - hour
@@ -102,7 +105,8 @@ def slopes(
         fourth += net.radiant_area[k] * kelvin**4
         weight += net.radiant_area[k]
     star = (fourth / weight) ** 0.25 - KELVIN
-    set_films(net, films, y, air, star, outdoor, around, speed, 0.0, 1.0)
+    airs[0], stars[0] = air, star
+    set_films(net, films, y, airs, stars, outdoor, around, windward[hour], speed, 0.0, 1.0)
     flow = leakage_flow(x.leakage, air - outdoor, speed, x.stack, x.shelter)
     into_air = flow * density(outdoor, 0.0, x.pressure) * CP_AIR * (outdoor - air)
     for k in range(len(net.area)):
@@ -111,7 +115,7 @@ def slopes(
         into = films.out_convective[k] * (beyond - y[a])
         into += films.out_radiant[k] * (around[k] - y[a])
         for i in range(a, b - 1):
-            through = net.link[i] * (y[i] - y[i + 1])
+            through = films.link[i] * (y[i] - y[i + 1])
             out[i] = (into + sun[hour, i] - through) / net.capacity[i]
             into = through
         convected = films.in_convective[k] * (y[b - 1] - air)
@@ -164,6 +168,7 @@ class Counted:
         self.problem, self.sparse = problem, sparse
         self.hour = -1  # -1: the hour of the time asked for
         self.around = np.zeros(len(problem.net.area))
+        self.zone = np.zeros(1), np.zeros(1)  # air and star
         self.matrix = np.zeros((problem.size, problem.size))
         frozen_jacobian(problem.net, Films(*(np.ones_like(f) for f in problem.films)),
                         problem.numbers, np.zeros(problem.size), 1.0, self.matrix)  # fmt: skip
@@ -179,8 +184,8 @@ class Counted:
         """Return dy/dt."""
         p = self.problem
         out = np.empty(p.size)
-        slopes(p.net, p.films, p.numbers, p.temp, p.wind, p.surroundings, p.sun, self._hour(t), t,
-               y, self.around, out)  # fmt: skip
+        slopes(p.net, p.films, p.numbers, p.temp, p.wind, p.surroundings, p.windward, p.sun,
+               self._hour(t), t, y, self.around, *self.zone, out)  # fmt: skip
         return out
 
     def jacobian(self, t: float, y: Array) -> Any:

@@ -48,7 +48,7 @@ def exported(run: Any) -> pd.DataFrame:
 def energy_gap(run: Any) -> float:
     f, dt = exported(run), np.diff(run.seconds)
     held = run.nodes @ run.model.network.capacity
-    held = held + run.cabin.air_mass * AIR_HEAT * f["cabin_temp_c"].to_numpy()
+    held = held + run.cabin.air_mass[0] * AIR_HEAT * f["cabin_temp_c"].to_numpy()
     gains = ("sun_w", "outside_w", "air_w", "people_w", "equipment_w", "plant_w", "condensation_w")
     flows = np.array([f[name] * dt for name in gains] + [-f["ac_sensible_w"] * dt])
     gap = np.diff(held) - flows.sum(axis=0)[1:]
@@ -58,7 +58,7 @@ def energy_gap(run: Any) -> float:
 def air_gap(run: Any) -> float:
     """Return the same for the cabin alone: what its faces give against what its air holds."""
     f, dt = exported(run), np.diff(run.seconds)
-    held = run.cabin.air_mass * AIR_HEAT * f["cabin_temp_c"].to_numpy()
+    held = run.cabin.air_mass[0] * AIR_HEAT * f["cabin_temp_c"].to_numpy()
     flows = [run.faces[:, k] * dt for k in range(run.faces.shape[1])]
     flows += [f[name] * dt for name in ("air_w", "people_w", "equipment_w", "plant_w")]
     flows = np.array([*flows, -f["ac_sensible_w"] * dt])
@@ -70,12 +70,14 @@ def water_gaps(run: Any) -> tuple[float, float]:
     """Return what does not add up over the whole cabin, and over its air alone."""
     f, dt = exported(run), np.diff(run.seconds)
     c = {name: f[name].to_numpy() for name in f.columns}
-    air = run.cabin.air_mass * c["cabin_humidity_kg_kg"]
+    air = run.cabin.air_mass[0] * c["cabin_humidity_kg_kg"]
     brought = c["people_water_kg_s"] + c["load_water_kg_s"] + c["air_water_kg_s"]
     through = float(((c["people_water_kg_s"] + np.abs(c["air_water_kg_s"])) * dt).sum())
-    whole = np.diff(air + c["coil_water_kg"] + c["face_water_kg"])
+    held = air + c["coil_water_kg"] + c["face_water_kg"] + c["buffer_water_kg"]
+    whole = np.diff(held)
     whole = whole - ((brought - c["drain_water_kg_s"]) * dt)[1:]
     alone = np.diff(air)
+    alone = alone + np.diff(c["buffer_water_kg"])
     alone = alone - ((brought - c["coil_water_kg_s"] - c["face_water_kg_s"]) * dt)[1:]
     return abs(whole.sum()) / through, abs(alone.sum()) / through
 

@@ -30,8 +30,9 @@ from vanclimate.network.solar import radiant_surroundings
 from vanclimate.physics.air import density
 from vanclimate.physics.convection import inside_film, outside_film
 from vanclimate.physics.longwave import radiative_coefficient
-from vanclimate.simulate.inputs import Cabin
-from vanclimate.simulate.thermal import Factors, Films, Stage, Weather, Work, step
+from vanclimate.simulate.controls import start_state, start_zones
+from vanclimate.simulate.kernel import scratch
+from vanclimate.simulate.thermal import Weather, Work, step
 from vanclimate.van.layers import Layer
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
@@ -53,17 +54,29 @@ def network(chains: list[tuple[list[float], list[float]]], area: float, kind: in
         outside=np.full(n, kind, dtype=np.int64),
         inside=np.full(n, IN_VERTICAL, dtype=np.int64),
         fixed_temp=np.zeros(n),
-        volume=10.0,
+        zone=np.zeros(n, dtype=np.int64),
+        beyond=np.full(n, -1, dtype=np.int64),
+        radiant_beyond=np.zeros(n),
+        inside_beyond=np.full(n, IN_VERTICAL, dtype=np.int64),
+        vary=np.zeros(0, dtype=np.int64),
+        vary_slope=np.zeros(0),
+        gap=np.zeros(0),
+        gap_exchange=np.zeros(0),
+        gap_area=np.zeros(0),
+        gap_up=np.zeros(0),
+        volume=np.array([10.0]),
     )
 
 
 def work_for(net: Network, *, outer: float, inner: float, radiant: float) -> Work:
     """Return scratch arrays in which the films [W/K] are set."""
-    chains, nodes = len(net.area), len(net.capacity)
-    films = Films(*(np.full(chains, x) for x in (outer, 0.0, inner, radiant)))
-    factors = Factors(np.zeros(nodes), np.zeros(nodes), np.zeros(3))
-    one, two = (Stage(np.zeros(nodes), np.zeros(3)) for _ in range(2))
-    return Work(films, factors, one, two, np.zeros(nodes), np.zeros(chains))
+    idle = invented.cabin(12.0)
+    begin = start_zones(1, 0.0, 0.0, idle.buffer, 0.5)
+    work = scratch(net, idle, begin, np.zeros(len(net.capacity)), start_state(0.0)).work
+    for film, value in zip(work.films[:4], (outer, 0.0, inner, radiant), strict=True):
+        film[:] = value
+    work.films.link[:] = net.link
+    return work
 
 
 def constant(net: Network, temp: float) -> Weather:
@@ -73,13 +86,14 @@ def constant(net: Network, temp: float) -> Weather:
 def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *, outdoor: float,
           air_capacity: float, ventilation: float = 0.0, air_gain: float = 0.0,
           limits: Array = FREE) -> tuple[Array, float]:  # fmt: skip
-    sun, covered = np.zeros(len(node)), np.zeros(len(net.area))
-    weather = constant(net, outdoor)
+    sun, weather = np.zeros(len(node)), constant(net, outdoor)
+    zones = start_zones(1, air, 0.0, np.zeros(1), 0.5)
+    zones.ventilation[0], zones.air_gain[0] = ventilation, air_gain
     for _ in range(n):
-        step(net, work, node, air, sun, weather, covered, air_capacity, ventilation, air_gain, 0.0,
-             limits, h)  # fmt: skip
-        node, air = work.two.node.copy(), float(work.two.zone[0])
-    return node, air
+        step(net, work, node, zones, sun, weather, np.array([air_capacity]), limits, h)
+        node = work.two.node.copy()
+        zones.air[0] = work.two.air[0]
+    return node, float(zones.air[0])
 
 
 # ---- one node ------------------------------------------------------------------------------------
@@ -92,7 +106,7 @@ def test_aired_cabin_decays_by_the_exponential(base: float) -> None:
     flow, air_mass, humidity, hours = 0.01, 12.0, 0.001, 3
     out = invented.outside(1, 1, hours, temp=0.0, humidity=humidity)
     plan = invented.idle(hours, 1, fan_flow=flow)
-    cabin = Cabin(air_mass, 0.0, 0.0, 0.0, 0.0, 0.0)
+    cabin = invented.cabin(air_mass)
     rows, _ = invented.run_bare(net, out, plan, cabin, start=30.0, base=base)
     heat = flow * float(density(0.0, humidity, 101325.0)) * (1006.0 + 1860.0 * humidity)
     tau = air_mass * (1006.0 + 0.01 * 1860.0) / heat
@@ -160,10 +174,10 @@ def test_an_ideal_plant_holds_its_limit_and_no_more() -> None:
     _, air = march(net, work, np.array([20.0]), 20.0, 300.0, 5, outdoor=0.0, air_capacity=1e4,
                    ventilation=30.0, limits=limits)  # fmt: skip
     assert air == 20.0
-    assert work.two.zone[2] == pytest.approx(30.0 * 20.0)  # all that the draught takes
+    assert work.two.plant[0] == pytest.approx(30.0 * 20.0)  # all that the draught takes
     _, air = march(net, work, np.array([23.0]), 23.0, 300.0, 1, outdoor=23.0, air_capacity=1e4,
                    limits=limits)  # fmt: skip
-    assert work.two.zone[2] == 0.0
+    assert work.two.plant[0] == 0.0
 
 
 # ---- a slab --------------------------------------------------------------------------------------
@@ -196,7 +210,7 @@ def test_slab_cools_as_the_series_says(hours: float) -> None:
     wall = Surface("slab", "walls", "left", 1.0, (layer,), 0.0, 0.9, 0.0)
     chain = chain_nodes(layer_parts(wall), 1.0)
     assert len(chain[0]) == 7  # six parts of 33 mm: a quarter of the daily penetration depth
-    net = network([chain], 1.0, OUT_WALL)
+    net = network([(chain.capacity, chain.link)], 1.0, OUT_WALL)
     work = work_for(net, outer=10.0, inner=10.0, radiant=1e-12)
     # the air is held at 0 °C; the series is for a slab whose two sides are alike
     node, _ = march(net, work, np.ones(7), 0.0, 300.0, round(hours * 12), outdoor=0.0,
@@ -266,7 +280,7 @@ def test_held_at_20_in_minus_10(stacks: str, sky: float) -> None:
     )
     out = invented.outside(chains, nodes, hours, temp=-10.0, wind=wind, surroundings=around)
     plan = invented.idle(hours, chains, heat_below=20.0, cool_above=20.0, fan_flow=flow)
-    cabin = Cabin(12.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    cabin = invented.cabin(12.0)
     rows, _ = invented.run_bare(net, out, plan, cabin, start=0.0)
     vent = flow * float(density(-10.0, 0.001, 101325.0)) * (1006.0 + 1.860)
     found = float(rows["plant_w"][-1])

@@ -8,6 +8,7 @@ import numpy as np
 
 from vanclimate.answers.judge import carbon_dioxide, felt_temperature, night_rows
 from vanclimate.physics.air import relative_humidity
+from vanclimate.simulate.columns import ZONE_NAMES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,6 +25,7 @@ def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
     name = way or answer.main
     run = answer.runs[name]
     frame = run.frame()
+    part = night_rows(run, answer.bedtime, answer.sheet)
     frame.insert(0, "step_s", run.width)
     frame.insert(1, "outdoor_temp_c", run.outdoor)
     frame.insert(3, "operative_temp_c", felt_temperature(run, answer.sheet, name))
@@ -43,5 +45,9 @@ def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
     for k, chain in enumerate(run.model.chains):
         key = chain.name.replace(" ", "_").replace("-", "_").lower()
         frame[f"face_{k}_{key}_w"] = run.faces[:, k]
-    part = night_rows(run, answer.bedtime, answer.sheet)
+        if run.water[part, k].any():
+            frame[f"face_{k}_{key}_water_g"] = 1000.0 * run.water[:, k]
+    for z, zone in enumerate(run.model.zones[1:], 1):
+        for j, name in enumerate(ZONE_NAMES):
+            frame[f"{zone.name}_{name}"] = run.zones[:, z, j]
     return frame.iloc[part]

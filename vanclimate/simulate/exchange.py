@@ -22,12 +22,12 @@ from vanclimate.simulate.thermal import Array
 
 @register_jitable
 def exchange_air(
-    zones: Zones, cabin: Cabin, outside: Outside, plan: Schedule, air: Array, star: Array,
-    q: Array, wind: float, served: float, s: int,
+    zones: Zones, cabin: Cabin, outside: Outside, plan: Schedule, air: Array, q: Array,
+    wind: float, served: float, s: int,
 ) -> None:  # fmt: skip
     """Set each zone's exchange with outdoors and with the living space.
 
-    ``air``, ``star`` [°C] are the temperatures ahead, ``served`` is 1 while the fans have power.
+    ``air`` [°C] is taken ahead, ``served`` is 1 while the fans have power.
     """
     outdoor = q[at.T_OUT]
     heat = CP_AIR + CP_VAPOUR * q[at.W_OUT]
@@ -40,16 +40,19 @@ def exchange_air(
         zones.between_flow[z] = 0.0
         zones.between_radiant[z] = 0.0
         if z > 0:
-            passage(zones, cabin, plan, air, star, s, z)
+            passage(zones, cabin, plan, s, z)
         zones.between_mass[z] = zones.between_flow[z] * outdoor_density
         zones.between[z] = zones.between_mass[z] * heat
 
 
 @register_jitable
-def passage(
-    zones: Zones, cabin: Cabin, plan: Schedule, air: Array, star: Array, s: int, z: int
-) -> None:
-    """Set the two-way flow through a passage, and the radiation through it while it is open."""
+def passage(zones: Zones, cabin: Cabin, plan: Schedule, s: int, z: int) -> None:
+    """Set the two-way flow through a passage, and the radiation through it while it is open.
+
+    It follows the temperatures at the step's start: a strong flow that followed their trend would
+    even them out and overshoot, step after step.
+    """
+    air, star = zones.air, zones.star
     zones.between_flow[z] = leakage_flow(
         cabin.passage_leak[z], air[z] - air[0], 0.0, cabin.stack, cabin.shelter
     )

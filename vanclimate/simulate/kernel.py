@@ -150,7 +150,7 @@ def look_outside(
         outside.windward[hour], wind, blown, unit.stirring,
     )  # fmt: skip
     served = 1.0 - v[at.DEAD]
-    exchange_air(zones, cabin, outside, plan, work.air, work.star, q, wind, served, s)
+    exchange_air(zones, cabin, outside, plan, work.air, q, wind, served, s)
 
 
 @register_jitable
