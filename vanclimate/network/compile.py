@@ -225,8 +225,6 @@ def furnishing_nodes(zone: Zone) -> Row:
     return chain_nodes(parts[::-1], zone.furnishing_area)
 
 
-
-
 def _chain_of_surface(s: Surface) -> Chain:
     azimuth, tilt = SIDES[s.side]
     return Chain(
