@@ -5,6 +5,7 @@ The step runs here as plain Python, its films given; the whole loop as it is com
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -16,6 +17,7 @@ from scipy.optimize import brentq
 from tests import invented
 from vanclimate.network.compile import (
     IN_VERTICAL,
+    OUT_FIXED,
     OUT_NONE,
     OUT_UNDER,
     OUT_WALL,
@@ -28,6 +30,7 @@ from vanclimate.network.compile import (
 from vanclimate.network.shell import Surface, shell_of
 from vanclimate.network.solar import radiant_surroundings
 from vanclimate.physics.air import density
+from vanclimate.physics.conduction import air_layer_resistance
 from vanclimate.physics.convection import inside_film, outside_film
 from vanclimate.physics.longwave import radiative_coefficient
 from vanclimate.simulate.controls import start_state, start_zones
@@ -273,6 +276,9 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
 @pytest.mark.parametrize("sky", [-10.0, -28.0])
 def test_held_at_20_in_minus_10(stacks: str, sky: float) -> None:
     model = compile_shell(shell_of(invented.sheet(stacks=stacks)))
+    # conductivities as at 24 °C, for the films alone are repeated by hand
+    flat = model.network._replace(vary_slope=np.zeros_like(model.network.vary_slope))
+    model = replace(model, network=flat)
     net, hours, wind, flow = model.network, 24 * 20, 3.0, 0.005
     chains, nodes = len(net.area), len(net.capacity)
     around = radiant_surroundings(
@@ -291,6 +297,61 @@ def test_held_at_20_in_minus_10(stacks: str, sky: float) -> None:
     # room temperature, and here all faces are cold alike; with convection alone (2.5 W/m2K of the
     # same standard, 0.40) it says less.
     assert by_hand(model, 0.40) + vent * 30.0 < found < by_hand(model, 0.13) + vent * 30.0
+
+
+def test_a_sloping_conductivity_passes_its_mean_over_the_layer() -> None:
+    """λ linear in temperature, faces held: the heat is that of λ at the mean of both faces.
+
+    Kirchhoff's transformation; any textbook on conduction.
+    """
+    layer = Layer(material="polyiso", thickness=0.1, conductivity=0.026, density=32.0,
+                  specific_heat=1470.0, slope=-0.004)  # fmt: skip
+    wall = Surface("wall", "walls", "left", 1.0, (layer,), 0.0, 0.9, 0.0, boundary_temp=-20.0)
+    row = chain_nodes(layer_parts(wall, 0.02), 1.0)
+    assert len(row.varying) > 5
+    net = network([(row.capacity, row.link)], 1.0, OUT_FIXED)._replace(
+        fixed_temp=np.array([-20.0]), vary=np.array([v.place for v in row.varying]),
+        vary_slope=np.array([v.slope for v in row.varying]), gap=np.zeros(len(row.varying)),
+        gap_exchange=np.zeros(len(row.varying)), gap_area=np.ones(len(row.varying)),
+        gap_up=np.zeros(len(row.varying)),
+    )  # fmt: skip
+    hours = 48
+    out = invented.outside(1, len(row.capacity), hours, temp=-20.0)
+    plan = invented.idle(hours, 1, heat_below=20.0, cool_above=20.0)
+    rows, trace = invented.run_bare(net, out, plan, invented.cabin(12.0), start=0.0)
+    outer, inner = trace.nodes[-1, 0], trace.nodes[-1, -1]
+    mean = 0.026 * (1.0 - 0.004 * (0.5 * (outer + inner) - 24.0))
+    assert rows["plant_w"][-1] == pytest.approx(mean / 0.1 * (inner - outer), rel=1e-6)
+    assert mean > 0.0285  # polyiso on a cold day
+
+
+def test_a_foiled_gap_in_a_roof_insulates_more_by_day_than_by_night() -> None:
+    """Heat down in the day, up in the night; each the ISO 6946 value of its direction."""
+    gap = Layer(material="air gap", thickness=0.05, conductivity=0.025, density=1.2,
+                specific_heat=1006.0, air_gap=True, emissivity_outer=0.05)  # fmt: skip
+    ply = Layer(material="ply", thickness=0.012, conductivity=0.13, density=500.0,
+                specific_heat=1600.0)  # fmt: skip
+    roof = Surface("roof", "roof", "roof", 1.0, (ply, gap, ply), 0.0, 0.9, 0.0, boundary_temp=0.0)
+    found = {}
+    for outdoor, inside, way in ((40.0, 20.0, "down"), (0.0, 20.0, "up")):
+        row = chain_nodes(layer_parts(roof), 1.0)
+        (link,) = row.varying
+        net = network([(row.capacity, row.link)], 1.0, OUT_FIXED)._replace(
+            fixed_temp=np.array([outdoor]), vary=np.array([link.place]), vary_slope=np.zeros(1),
+            gap=np.array([link.gap]), gap_exchange=np.array([link.exchange]), gap_area=np.ones(1),
+            gap_up=np.ones(1),
+        )  # fmt: skip
+        out = invented.outside(1, len(row.capacity), 48, temp=outdoor)
+        plan = invented.idle(48, 1, heat_below=inside, cool_above=inside)
+        rows, trace = invented.run_bare(net, out, plan, invented.cabin(12.0), start=20.0)
+        a, b = trace.nodes[-1, link.place], trace.nodes[-1, link.place + 1]
+        resistance = (b - a) / float(rows["plant_w"][-1])
+        expected = air_layer_resistance(
+            0.05, 0.05, 0.9, way, mean_temp=float(a + b) / 2, difference=abs(float(b - a))
+        )
+        assert resistance == pytest.approx(expected, rel=1e-6)
+        found[way] = resistance
+    assert found["down"] > 2.0 * found["up"]
 
 
 def by_hand(model: Model, rsi: float) -> float:

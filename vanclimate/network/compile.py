@@ -32,6 +32,7 @@ from vanclimate.network.shell import (
 )
 from vanclimate.physics.conduction import Direction, emissivity_exchange, penetration_depth
 from vanclimate.physics.longwave import carroll_factors
+from vanclimate.van.windows import When
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -91,7 +92,7 @@ class Chain:
     boundary_temp: float | None = None
     zone: int = 0
     beyond: int | None = None
-    covered: str = "never"  # of a partition: when it is drawn
+    covered: When = "never"  # of a partition: when it is drawn
 
     @property
     def facing(self) -> str:

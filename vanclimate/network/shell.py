@@ -91,7 +91,7 @@ class Passage:
     leak: float
     opening: float = 0.0
     height: float = 1.0
-    open: str = "never"
+    open: When = "never"
 
 
 @dataclass(frozen=True)
@@ -119,7 +119,7 @@ class Surface:
     roughness: float = 1.0
     zone: int = 0
     beyond: int | None = None
-    covered: str = "always"
+    covered: When = "always"
 
 
 @dataclass(frozen=True)
