@@ -52,11 +52,13 @@ def chain_response(capacity: list[float], link: list[float], period: float) -> c
 
 # A layer cut at its faces is a transmission line of lumps: its error is of the order (part/depth)²,
 # at most 1/16 for parts of a quarter of the depth, over 12 for a lump's own shape: 0.5 % a layer,
-# of amplitude and (in radians) of phase. Seen: -0.09 %, -0.42 %, 0.0004 % and 0.02, 0.04, 0.02 h.
+# of amplitude and (in radians) of phase. Seen: 0.004 %, 0.03 %, 0.0004 % and 0.001, 0.007, 0.004 h
+# of a wall four times as fine as it is run with; the wall it is run with follows within 0.1 K (see
+# test_resolution), which for the lag of a light wall is less strict.
 @pytest.mark.parametrize("name", WALLS)
 def test_daily_swing_of_the_cut_wall(name: str) -> None:
     rows = WALLS[name]
-    capacity, link, *_ = chain_nodes(layer_parts(surface(rows)), 1.0)
+    capacity, link, *_ = chain_nodes(layer_parts(surface(rows), 4), 1.0)
     found = chain_response(capacity, link, DAY)
     exact = periodic_transmittance([SolidLayer(*row) for row in rows])
     assert abs(found) == pytest.approx(exact.transmittance, rel=0.005 * len(rows))
@@ -93,16 +95,16 @@ def test_no_mass_and_no_resistance_is_lost(name: str) -> None:
 
 def test_metal_is_one_node_with_what_touches_it() -> None:
     skin = 0.0007 * 7800 * 450
-    wool = 0.050 * 32 * 840 / 2  # two parts of it
+    wool = 0.050 * 32 * 840
     ply = 0.006 * 500 * 1600
     capacity, *_ = chain_nodes(layer_parts(surface(WALLS["van"])), 1.0)
-    expected = [skin + wool / 2, wool, wool / 2 + ply / 2, ply / 2]
+    expected = [skin + wool / 2, wool / 2 + ply / 2, ply / 2]
     np.testing.assert_allclose(capacity, expected)
 
 
 def test_a_thick_layer_is_cut_and_a_thin_one_is_not() -> None:
     thick = layer_parts(surface(WALLS["concrete"]))
-    assert len(thick) == 6
+    assert len(thick) == 8
     assert len({round(part.resistance, 12) for part in thick}) == 1
     assert len(layer_parts(surface([(0.03, 1.8, 2400.0, 1000.0)]))) == 1
 

@@ -15,7 +15,7 @@ import pytest
 from tests.invented import weather_of
 from vanclimate.answers.scene import set_scene
 from vanclimate.cache import data_path
-from vanclimate.network.compile import CELL, compile_shell
+from vanclimate.network.compile import compile_shell
 from vanclimate.network.shell import shell_of
 from vanclimate.simulate.plan import bedtime_on, cabin_of, make_plan
 from vanclimate.simulate.runs import execute
@@ -39,7 +39,7 @@ def hourly_air(scene, base):
 def test_hourly_air_temperature_of_a_fine_grid(name):
     sheet = load(data_path("scenarios", name))
     scene = set_scene(sheet, weather_of(sheet), 180.0)
-    fine = replace(scene, model=compile_shell(shell_of(sheet), CELL / 8))
+    fine = replace(scene, model=compile_shell(shell_of(sheet), 10))
     assert len(fine.model.network.capacity) > len(scene.model.network.capacity)
     difference = hourly_air(scene, 300.0) - hourly_air(fine, 20.0)
     assert np.sqrt(np.mean(difference**2)) < 0.06

@@ -212,11 +212,11 @@ def test_slab_cools_as_the_series_says(hours: float) -> None:
     layer = Layer(material="concrete", **CONCRETE)
     wall = Surface("slab", "walls", "left", 1.0, (layer,), 0.0, 0.9, 0.0)
     chain = chain_nodes(layer_parts(wall), 1.0)
-    assert len(chain[0]) == 7  # six parts of 33 mm: a quarter of the daily penetration depth
+    assert len(chain.capacity) == 9  # eight parts of 25 mm
     net = network([(chain.capacity, chain.link)], 1.0, OUT_WALL)
     work = work_for(net, outer=10.0, inner=10.0, radiant=1e-12)
     # the air is held at 0 °C; the series is for a slab whose two sides are alike
-    node, _ = march(net, work, np.ones(7), 0.0, 300.0, round(hours * 12), outdoor=0.0,
+    node, _ = march(net, work, np.ones(9), 0.0, 300.0, round(hours * 12), outdoor=0.0,
                     air_capacity=1e3, limits=np.zeros(2))  # fmt: skip
     mean, face = slab_series(3600.0 * hours, 10.0)
     stored = float(node @ net.capacity) / net.capacity.sum()
@@ -307,7 +307,7 @@ def test_a_sloping_conductivity_passes_its_mean_over_the_layer() -> None:
     layer = Layer(material="polyiso", thickness=0.1, conductivity=0.026, density=32.0,
                   specific_heat=1470.0, slope=-0.004)  # fmt: skip
     wall = Surface("wall", "walls", "left", 1.0, (layer,), 0.0, 0.9, 0.0, boundary_temp=-20.0)
-    row = chain_nodes(layer_parts(wall, 0.02), 1.0)
+    row = chain_nodes(layer_parts(wall, 8), 1.0)
     assert len(row.varying) > 5
     net = network([(row.capacity, row.link)], 1.0, OUT_FIXED)._replace(
         fixed_temp=np.array([-20.0]), vary=np.array([v.place for v in row.varying]),

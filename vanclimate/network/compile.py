@@ -1,8 +1,8 @@
 """Shell to flat arrays: every path becomes a chain of nodes from outside to inside.
 
 A layer is cut at its faces: half its heat capacity sits on each, its resistance lies between.
-Metal sheets are one node. A layer thicker than a quarter of the daily penetration depth
-(ISO 13786) is cut into equal parts. All chains of a zone meet at its air and at one radiant star
+Metal sheets are one node. A layer is cut further where its stack would else follow swings too
+coarsely (``resolution``). All chains of a zone meet at its air and at one radiant star
 (Carroll factors). A partition's chain runs from one zone to another. Furnishing is a slab with no
 outside. Not here: the stacks and areas (``shell``), panes and covers (``glazing``).
 """
@@ -10,13 +10,15 @@ outside. Not here: the stacks and areas (``shell``), panes and covers (``glazing
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, pi, sqrt
+from math import pi, sqrt
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.network.glazing import UPWARD, glazing_nodes, tilt_of
+from vanclimate.network.resolution import METAL as METAL_RESISTANCE
+from vanclimate.network.resolution import parts_of
 from vanclimate.network.shell import (
     MIN_RIB_RESISTANCE,
     RSE,
@@ -30,16 +32,19 @@ from vanclimate.network.shell import (
     facing,
     layer_resistance,
 )
-from vanclimate.physics.conduction import Direction, emissivity_exchange, penetration_depth
+from vanclimate.physics.conduction import (
+    Direction,
+    PureResistance,
+    SolidLayer,
+    emissivity_exchange,
+)
 from vanclimate.physics.longwave import carroll_factors
+from vanclimate.van.layers import Layer
 from vanclimate.van.windows import When
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
-METAL_RESISTANCE = 1e-3  # m2K/W: a layer below this is one node
-CELL = 0.25  # of the daily penetration depth: the thickest part of a layer; a grid eight times as
-# fine moves the cabin's hourly temperature by 0.004 K (docs/validation.md)
 OUT_WALL, OUT_UNDER, OUT_FIXED, OUT_NONE, OUT_ZONE = range(5)
 IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
 
@@ -147,28 +152,36 @@ class Part(NamedTuple):
     exchange: float = 0.0
 
 
-def layer_parts(surface: Surface, cell: float = CELL) -> list[Part]:
-    """Return the parts of each layer, outside to inside.
-
-    ``cell`` is the thickest part of a layer as a share of the daily penetration depth.
-    """
+def layer_parts(surface: Surface, finer: int = 1) -> list[Part]:
+    """Return the parts of each layer, outside to inside; ``finer`` times as many as are needed."""
     # a hot day's direction, for the figures on paper: into the van; the loop takes its own
     into: dict[str, Direction] = {"roof": "down", "floor": "up"}
     direction = into.get(surface.side, "horizontal")
     parts: list[Part] = []
-    for x in surface.layers:
+    for x, needed in zip(
+        surface.layers, parts_of(_as_solid(surface.layers, direction)), strict=True
+    ):
         r = layer_resistance(x, direction)
         heat = 0.0 if x.air_gap else x.thickness * x.density * x.specific_heat
-        n = 1
-        if heat > 0 and r > METAL_RESISTANCE:
-            depth = float(penetration_depth(x.conductivity, x.density, x.specific_heat))
-            n = max(1, ceil(x.thickness / (cell * depth)))
+        n = needed * finer if heat > 0 and r > METAL_RESISTANCE else 1
         if x.air_gap:
             exchange = emissivity_exchange(x.emissivity_outer, x.emissivity_inner)
             parts.append(Part(r, 0.0, gap=x.thickness, exchange=exchange))
         else:
             parts += [Part(r / n, heat / n, getattr(x, "slope", 0.0))] * n
     return parts
+
+
+def _as_solid(
+    layers: tuple[Layer, ...], direction: Direction
+) -> tuple[SolidLayer | PureResistance, ...]:
+    """Return the layers as ISO 13786 takes them."""
+    return tuple(
+        PureResistance(layer_resistance(x, direction))
+        if x.air_gap or x.density * x.specific_heat == 0
+        else SolidLayer(x.thickness, x.conductivity, x.density, x.specific_heat)
+        for x in layers
+    )
 
 
 def rib_parts(surface: Surface) -> list[Part]:
@@ -200,9 +213,9 @@ def chain_nodes(parts: list[Part], area: float) -> Row:
     return Row(capacity, [*link, 0.0], [*link, 0.0], varying)
 
 
-def partition_nodes(surface: Surface, cell: float) -> Row:
+def partition_nodes(surface: Surface, finer: int) -> Row:
     """Return a partition's nodes; a curtain that is drawn back has no way through it."""
-    row = chain_nodes(layer_parts(surface, cell), surface.area)
+    row = chain_nodes(layer_parts(surface, finer), surface.area)
     if surface.covered == "always":
         return row
     if len(row.link) < 2:
@@ -270,17 +283,17 @@ class Faces(NamedTuple):
     roughness: float
 
 
-def compile_shell(shell: Shell, cell: float = CELL) -> Model:
-    """Return the compiled model of a shell; ``cell`` as in `layer_parts`."""
+def compile_shell(shell: Shell, finer: int = 1) -> Model:
+    """Return the compiled model of a shell; ``finer`` as in `layer_parts`."""
     chains: list[Chain] = []
     rows: list[Row] = []
     faces: list[Faces] = []
     for s in shell.surfaces:
         chains.append(_chain_of_surface(s))
         if s.beyond is not None:
-            rows.append(partition_nodes(s, cell))
+            rows.append(partition_nodes(s, finer))
         else:
-            rows.append(chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s, cell), s.area))
+            rows.append(chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s, finer), s.area))
         faces.append(Faces(s.emissivity, s.lining_emissivity, s.roughness))
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))
