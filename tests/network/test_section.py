@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vanclimate.network.profile import as_built, profile_of, split_stack
+from vanclimate.network.resistance import core_resistance
 from vanclimate.network.section import LEAST_CORE, section_of
-from vanclimate.network.shell import core_resistance
 from vanclimate.physics.conduction import R_SE, air_layer_resistance, u_value
 from vanclimate.physics.plane import Film
 from vanclimate.van.layers import Layer, finish_stack
@@ -129,7 +129,7 @@ def test_any_rib_gives_a_section_that_can_be(kind, depth, width, spacing, foam, 
         u_rib = 1 / (0.13 + once.path.outer + once.path.inner + R_SE)
         mean = once.path.share * u_rib + (1 - once.path.share) * once.u_plain
         assert mean == pytest.approx(once.u_mean, rel=1e-9)
-        assert once.path.heat > 0
+        assert once.path.rib > 0
 
 
 def test_a_rib_of_the_insulations_own_conductivity_adds_nothing():

@@ -28,7 +28,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vanclimate.network.shell import layer_resistance
+from vanclimate.network.resistance import layer_resistance
 from vanclimate.physics.conduction import Direction, air_layer_resistance, void_resistance
 from vanclimate.physics.plane import Block, Film
 from vanclimate.van.layers import Layer

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from vanclimate.cache import cached_arrays
 from vanclimate.network.profile import Profile, Split, as_built, profile_of, split_stack
-from vanclimate.network.shell import core_resistance
+from vanclimate.network.resistance import METAL_RESISTANCE, core_resistance
 from vanclimate.physics.conduction import R_SE, R_SI, Direction, u_value
 from vanclimate.physics.plane import Array, Block, Field, Film, grid_lines, halved, solve_plane
 from vanclimate.van.layers import Layer
@@ -31,20 +31,22 @@ LEAST_CORE = 2e-3  # m2K/W of a rib's path; it cannot conduct better than its ow
 
 
 class RibPath(NamedTuple):
-    """The chain that stands for a rib: skin, rib, lining.
+    """The chain that stands for a rib: skin, rib, face to the room.
 
     ``share`` of the side's area; ``outer`` and ``inner`` resistance [m2K/W] from the skin to the
-    rib and from the rib to the lining; ``heat`` [J/m2K] of the rib, and of the insulation that its
-    strip holds, per area of the path.
+    rib and from the rib to the face. Heat capacities per area of the path [J/m2K]: ``skin``,
+    ``rib`` with the insulation that its strip takes from the stack, ``face`` of the lining.
     """
 
     share: float
     outer: float
     inner: float
-    heat: float
+    skin: float
+    rib: float
+    face: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Section:
     """A stack and its rib, solved.
 
@@ -245,11 +247,18 @@ def _path(
     core = 1.0 / u - rsi - R_SE
     outer = float(np.clip(rib / u - R_SE, 0.0, core))
     strip = share * ribs.spacing
-    heat = ribs.mass * ribs.material.specific_heat
-    beside = sum(0.0 if x.air_gap else x.thickness * x.density * x.specific_heat
-                 for x in split.between)  # fmt: skip
-    heat += beside * max(0.0, strip - ribs.footprint)
-    return RibPath(share, outer, core - outer, heat / strip)
+    beside = _heat(split.between) * max(0.0, 1.0 - ribs.footprint / strip)
+    own = ribs.mass * ribs.material.specific_heat / strip + beside
+    face = _heat(split.lining)
+    # a link too small for a node of its own, and a face without a lining, join the rib
+    outer = 0.0 if outer < METAL_RESISTANCE else outer
+    outer = core if core - outer < METAL_RESISTANCE or face == 0.0 else outer
+    return RibPath(share, outer, core - outer, _heat((split.skin,)), own, face)
+
+
+def _heat(layers: tuple[Layer, ...]) -> float:
+    """Return the heat capacity of layers [J/m2K]; air holds none."""
+    return sum(0.0 if x.air_gap else x.thickness * x.density * x.specific_heat for x in layers)
 
 
 def _warnings(layers: tuple[Layer, ...], ribs: Ribs, psi: float) -> list[str]:
