@@ -3,7 +3,8 @@
 import pytest
 
 from vanclimate.network.damp import slices
-from vanclimate.network.shell import RSE, RSI, core_resistance
+from vanclimate.network.resistance import core_resistance
+from vanclimate.network.shell import RSE, RSI
 from vanclimate.network.vented import without_vents
 from vanclimate.van.layers import Layer, finish_stack
 

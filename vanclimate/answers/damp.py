@@ -88,7 +88,7 @@ def dampness(sheet: Sheet, shell: Shell, record: Record) -> Dampness:
 
 def _asked_about(s: Surface) -> bool:
     """Whether a surface parts the living space from outdoors, away from its ribs."""
-    return s.rib_u is None and s.boundary_temp is None
+    return not s.across_ribs and s.boundary_temp is None
 
 
 def _names(same: list[Surface]) -> str:

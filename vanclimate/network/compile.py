@@ -17,10 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.network.glazing import UPWARD, glazing_nodes, tilt_of
+from vanclimate.network.resistance import layer_resistance
 from vanclimate.network.resolution import METAL as METAL_RESISTANCE
 from vanclimate.network.resolution import parts_of
+from vanclimate.network.section import LEAST_CORE
 from vanclimate.network.shell import (
-    MIN_RIB_RESISTANCE,
     RSE,
     RSI,
     SIDES,
@@ -30,7 +31,6 @@ from vanclimate.network.shell import (
     Surface,
     Zone,
     facing,
-    layer_resistance,
 )
 from vanclimate.physics.conduction import (
     Direction,
@@ -185,16 +185,20 @@ def _as_solid(
 
 
 def rib_parts(surface: Surface) -> list[Part]:
-    """Return a rib path's parts: skin, the rib's own resistance, lining.
+    """Return a rib path's parts: skin, the rib with a resistance on either side, lining.
 
-    The rib's steel doubles the skin's mass over its area (assumed); the lining is the stack's last
-    layer, its resistance counted in the rib's.
+    Of a rib that is only guessed, the steel doubles the skin's mass over its area (assumed) and the
+    lining is the stack's last layer, its resistance counted in the rib's.
     """
+    rib = surface.rib
+    if rib is not None:
+        return [Part(0.0, rib.skin), Part(rib.outer, 0.0), Part(0.0, rib.rib),
+                Part(rib.inner, 0.0), Part(0.0, rib.face)]  # fmt: skip
     assert surface.rib_u is not None
     skin, lining = surface.layers[0], surface.layers[-1]
     skin_heat = 2 * skin.thickness * skin.density * skin.specific_heat
     lining_heat = lining.thickness * lining.density * lining.specific_heat
-    r = max(MIN_RIB_RESISTANCE, 1 / surface.rib_u - RSI - RSE)
+    r = max(LEAST_CORE, 1 / surface.rib_u - RSI - RSE)
     return [Part(0.0, skin_heat), Part(r, 0.0), Part(0.0, lining_heat)]
 
 
@@ -293,7 +297,8 @@ def compile_shell(shell: Shell, finer: int = 1) -> Model:
         if s.beyond is not None:
             rows.append(partition_nodes(s, finer))
         else:
-            rows.append(chain_nodes(rib_parts(s) if s.rib_u else layer_parts(s, finer), s.area))
+            parts = rib_parts(s) if s.across_ribs else layer_parts(s, finer)
+            rows.append(chain_nodes(parts, s.area))
         faces.append(Faces(s.emissivity, s.lining_emissivity, s.roughness))
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))

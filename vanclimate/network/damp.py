@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from vanclimate.network.shell import layer_resistance
+from vanclimate.network.resistance import layer_resistance
 from vanclimate.physics.air import saturation_pressure
 from vanclimate.physics.batts import moisture_factor
 from vanclimate.physics.conduction import R_SE, R_SI, Direction

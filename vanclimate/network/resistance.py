@@ -5,10 +5,10 @@ What does not belong here: films, ribs and anything that has an area.
 
 from __future__ import annotations
 
-from vanclimate.physics.conduction import Direction, air_layer_resistance
+from vanclimate.physics.conduction import R_SE, R_SI, Direction, air_layer_resistance
 from vanclimate.van.layers import Layer
 
-METAL_RESISTANCE = 1e-3  # m2K/W: a layer below this is one node
+RSI, RSE = R_SI["horizontal"], R_SE  # m2K/W, on every side where figures are to add up
 
 
 def core_resistance(layers: tuple[Layer, ...], direction: Direction = "horizontal") -> float:

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from vanclimate.cache import cached_arrays
 from vanclimate.network.profile import Profile, Split, as_built, profile_of, split_stack
-from vanclimate.network.resistance import METAL_RESISTANCE, core_resistance
+from vanclimate.network.resistance import core_resistance
+from vanclimate.network.resolution import METAL
 from vanclimate.physics.conduction import R_SE, R_SI, Direction, u_value
 from vanclimate.physics.plane import Array, Block, Field, Film, grid_lines, halved, solve_plane
 from vanclimate.van.layers import Layer
@@ -251,8 +252,8 @@ def _path(
     own = ribs.mass * ribs.material.specific_heat / strip + beside
     face = _heat(split.lining)
     # a link too small for a node of its own, and a face without a lining, join the rib
-    outer = 0.0 if outer < METAL_RESISTANCE else outer
-    outer = core if core - outer < METAL_RESISTANCE or face == 0.0 else outer
+    outer = 0.0 if outer < METAL else outer
+    outer = core if core - outer < METAL or face == 0.0 else outer
     return RibPath(share, outer, core - outer, _heat((split.skin,)), own, face)
 
 

@@ -9,15 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import radians, sin
 
+from vanclimate.network.bridging import rib_notes, with_ribs
+from vanclimate.network.resistance import RSE as RSE
+from vanclimate.network.resistance import RSI as RSI
 from vanclimate.network.rooms import side_areas, stack_of
-from vanclimate.physics.conduction import (
-    R_SE,
-    R_SI,
-    Direction,
-    air_layer_resistance,
-    bridged_rib_transmittance,
-    u_value,
-)
+from vanclimate.network.section import RibPath, Section
 from vanclimate.van.covers import Cover
 from vanclimate.van.openings import Glass
 from vanclimate.van.sheet import Layer, Sheet
@@ -43,9 +39,6 @@ def facing(side: str, tilt: float) -> str:
     return side if SIDES[side][1] == tilt else f"{side} {tilt:g}"
 
 
-RSI, RSE = R_SI["horizontal"], R_SE  # m2K/W
-MIN_RIB_RESISTANCE = 2e-3  # m2K/W: a rib cannot conduct better than its own steel
-MIN_CORE = 0.02  # m2K/W: below this a stack is bare metal, and a rib bridges nothing
 MOST_PANELS = 0.9  # of the opaque roof that panels can cover
 FURNISHING_AREA_PER_FLOOR = 1.5  # m2 of exposed furniture per m2 of floor; assumed
 
@@ -101,7 +94,8 @@ class Surface:
     ``boundary_temp`` is None outdoors, or the fixed temperature [°C] of what lies beyond.
     ``zone`` is the zone on its inside. A partition has another zone ``beyond`` its outer face, and
     the living space inside; ``covered`` says when a curtain is drawn ('always' for a wall).
-    ``rib_u`` is None for a plain stack, or the transmittance [W/m2K] the rib's own area must have.
+    ``section`` is the solved section of the ribs beside a stack, and ``rib`` the chain across one;
+    where they are only guessed, ``rib_u`` is the transmittance [W/m2K] their own area must have.
     ``roughness`` multiplies the wind's convection on the outside, see ``convection.ROUGHNESS``.
     """
 
@@ -120,6 +114,13 @@ class Surface:
     zone: int = 0
     beyond: int | None = None
     covered: When = "always"
+    section: Section | None = None
+    rib: RibPath | None = None
+
+    @property
+    def across_ribs(self) -> bool:
+        """Whether it is the ribs' own path."""
+        return self.rib_u is not None or self.rib is not None
 
 
 @dataclass(frozen=True)
@@ -163,26 +164,6 @@ class Shell:
     notes: tuple[str, ...] = ()  # what of the description could not be had
 
 
-def core_resistance(layers: tuple[Layer, ...], direction: Direction = "horizontal") -> float:
-    """Return a stack's resistance from face to face [m2K/W], without films."""
-    return sum(layer_resistance(x, direction) for x in layers)
-
-
-def layer_resistance(layer: Layer, direction: Direction = "horizontal") -> float:
-    """Return one layer's resistance [m2K/W]; an air gap after ISO 6946."""
-    if layer.air_gap:
-        return float(
-            air_layer_resistance(
-                layer.thickness,
-                layer.emissivity_outer,
-                layer.emissivity_inner,
-                direction,
-                mean_temp=20.0,
-            )
-        )
-    return layer.thickness / layer.conductivity
-
-
 def _installed(layers: tuple[Layer, ...], factor: float) -> tuple[Layer, ...]:
     """Return the stack with its insulation's conductivity as installed."""
     return tuple(
@@ -222,7 +203,7 @@ def shell_of(sheet: Sheet) -> Shell:
         surfaces += _side(sheet, side, opaque)
     panels = sheet.roof_panels.area
     opaque_roof = sum(s.area for s in surfaces if s.side == "roof")
-    notes = [note for s in surfaces if s.rib_u for note in _rib_note(sheet, s)]
+    notes = rib_notes(sheet.body, surfaces)
     if panels > MOST_PANELS * opaque_roof:
         notes.append(
             f"{panels:.1f} m² of panels do not fit on {opaque_roof:.1f} m² of roof: "
@@ -253,7 +234,7 @@ def _side(sheet: Sheet, side: str, area: float) -> list[Surface]:
     layers = _installed(stack_of(sheet, side), b.installed_conductivity)
     group = side if side in ("roof", "floor") else "walls"
     plain = Surface(
-        name=f"{side} cavity",
+        name=side,
         group=group,
         side=side,
         area=area,
@@ -263,26 +244,4 @@ def _side(sheet: Sheet, side: str, area: float) -> list[Surface]:
         lining_absorptance=b.lining_absorptance,
         lining_emissivity=layers[-1].emissivity,
     )
-    core = core_resistance(layers)
-    if b.rib_share <= 0 or b.rib_bridging <= 1 or core < MIN_CORE:
-        return [replace(plain, name=side)]
-    u = u_value([core], RSI, RSE)
-    rib = bridged_rib_transmittance(u, b.rib_bridging, b.rib_share)
-    return [
-        replace(plain, area=area * (1 - b.rib_share)),
-        replace(plain, name=f"{side} ribs", group="ribs", area=area * b.rib_share, rib_u=rib),
-    ]
-
-
-def _rib_note(sheet: Sheet, ribs: Surface) -> list[str]:
-    """Return a note where ribs of bare steel cannot bridge as much as the sheet says."""
-    assert ribs.rib_u is not None
-    wanted, share = sheet.body.rib_bridging, sheet.body.rib_share
-    most = 1 / (RSI + RSE + MIN_RIB_RESISTANCE)
-    if ribs.rib_u <= most:
-        return []
-    reached = wanted - share * (ribs.rib_u - most) / (ribs.rib_u * share / (wanted - 1 + share))
-    return [
-        f"on the {ribs.side} ribs of bare steel reach a bridging factor of {reached:.2f}, not "
-        f"{wanted:.2f}: so thin a stack leaves less to bridge"
-    ]
+    return with_ribs(b, plain)

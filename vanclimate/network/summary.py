@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vanclimate.network.compile import OUT_NONE, OUT_ZONE, Array, Model
+from vanclimate.network.section import Section
 from vanclimate.network.shell import RSE, RSI
 
 AIR_HEAT = 1.2 * 1006.0  # J/(m3 K) of room air; handbook value
@@ -31,6 +32,33 @@ class Part:
 
 
 @dataclass(frozen=True)
+class RibLine:
+    """The ribs of some sides that are built alike.
+
+    Parameters
+    ----------
+    sides : such as 'left, right'
+    ribs : in words
+    u_plain, u_mean : between ribs and with them [W/m2K]
+    psi : of one rib [W/mK], and of its screws ``psi_screws``
+    factor, factor_mould : of the coldest point inside, with Rsi 0.13 and 0.25
+    factor_plain : of the face between ribs, Rsi 0.13
+    factor_screw : of a screw's head, or None
+    """
+
+    sides: str
+    ribs: str
+    u_plain: float
+    u_mean: float
+    psi: float
+    psi_screws: float
+    factor: float
+    factor_mould: float
+    factor_plain: float
+    factor_screw: float | None
+
+
+@dataclass(frozen=True)
 class ShellSummary:
     """The whole shell.
 
@@ -41,6 +69,7 @@ class ShellSummary:
     leakage : heat carried by leaking air [W/K] at 10 K and 3 m/s; not part of ``ua``
     capacity : of all nodes and the air [J/K]
     slowest : the longest time constant [h], covers closed, leakage included
+    ribs : what the sheet's ribs do to each side that has them
     """
 
     groups: tuple[Part, ...]
@@ -48,6 +77,7 @@ class ShellSummary:
     leakage: float
     capacity: float
     slowest: float
+    ribs: tuple[RibLine, ...] = ()
 
     @property
     def ua(self) -> float:
@@ -91,7 +121,24 @@ def summarise(model: Model, leakage: float = 0.0) -> ShellSummary:
         leakage=leakage,
         capacity=float(net.capacity.sum() + AIR_HEAT * net.volume.sum()),
         slowest=slowest_hours(model, leakage),
+        ribs=_rib_lines(model),
     )
+
+
+def _rib_lines(model: Model) -> tuple[RibLine, ...]:
+    """Return the ribs of each side, sides that are built alike together."""
+    alike: dict[tuple[str, float], tuple[list[str], Section]] = {}
+    for s in model.shell.surfaces:
+        if s.section is not None:
+            key = (s.section.name, round(s.section.u_mean, 9))
+            alike.setdefault(key, ([], s.section))[0].append(s.name.removesuffix(" cavity"))
+    return tuple(
+        RibLine(
+            ", ".join(sides), x.name, x.u_plain, x.u_mean, x.psi, x.psi_screws, x.factor,
+            x.factor_mould, x.factor_plain, x.factor_screw,
+        )
+        for sides, x in alike.values()
+    )  # fmt: skip
 
 
 def leakage_ua(area: float, shelter: str) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from vanclimate.network.shell import RSE, RSI, layer_resistance
+from vanclimate.network.resistance import RSE, RSI, layer_resistance
 from vanclimate.physics.conduction import Direction
 from vanclimate.van.layers import Layer
 

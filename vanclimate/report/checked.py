@@ -14,7 +14,7 @@ from rich.text import Text
 from vanclimate.report.numbers import fixed
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
-from vanclimate.units import both, show
+from vanclimate.units import R_US, both, show
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     from vanclimate.van.sheet import Sheet
     from vanclimate.van.summary import Row
 
+COLDEST = (
+    "* as a share of the way from outdoors to the air inside: 0.6 at 0 °C (32 °F) outside and "
+    "20 °C (68 °F) inside is 12 °C (53.6 °F)"
+)
 ROOMY = 84  # columns from which a reason stands beside its value
 
 
@@ -49,6 +53,11 @@ def print_check(
     console.print()
     console.print(Text("what follows from it", style="bold"))
     console.print(Padding(_shell_table(shell), (0, 0, 0, 2)))
+    if shell.ribs:
+        console.print()
+        console.print(Padding(_rib_table(shell), (0, 0, 0, 2)))
+        console.print(Padding(Text(COLDEST), (0, 0, 0, 2)))
+        console.print()
     console.print(Padding(_figures(shell, bank, vents), (0, 0, 0, 2)))
     for text in sheet.notes:
         console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
@@ -105,6 +114,30 @@ def _shell_table(shell: ShellSummary) -> Table:
     table.add_section()
     for part in shell.sides:
         row(f"of it, {part.name}", part.area, part.ua, part.ua_covered)
+    return table
+
+
+def _rib_table(shell: ShellSummary) -> Table:
+    """Return U between ribs and with them, a rib's own share, and the coldest point inside."""
+    table = plain_table("ribs", *(f"{x.sides}" for x in shell.ribs))
+    table.add_row("", *(x.ribs for x in shell.ribs))
+
+    def row(name: str, *values: str) -> None:
+        table.add_row(name, *values)
+
+    row("U between them, W/m2·K", *(fixed(x.u_plain, 2) for x in shell.ribs))
+    row("U with them", *(fixed(x.u_mean, 2) for x in shell.ribs))
+    row("R between them, ft2·F·h/BTU", *(fixed(1 / x.u_plain / R_US, 1) for x in shell.ribs))
+    row("R with them", *(fixed(1 / x.u_mean / R_US, 1) for x in shell.ribs))
+    row("one rib, W/m·K", *(fixed(x.psi, 3) for x in shell.ribs))
+    row("coldest point inside*", *(fixed(x.factor, 2) for x in shell.ribs))
+    row("the same, judged for mould*", *(fixed(x.factor_mould, 2) for x in shell.ribs))
+    if any(x.factor_screw is not None for x in shell.ribs):
+        screws = [
+            "-" if x.factor_screw is None else f"{x.psi_screws:.3f}; {x.factor_screw:.2f}"
+            for x in shell.ribs
+        ]
+        row("of it its screws; a screw's head*", *screws)
     return table
 
 
