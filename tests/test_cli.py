@@ -152,3 +152,17 @@ def test_the_first_run_says_that_it_compiles(monkeypatch):
 
     monkeypatch.setattr(jit, "is_compiled", lambda: False)
     assert "compiling, once" in run("night").stderr
+
+
+def test_check_tells_what_described_ribs_do(tmp_path):
+    sheet = tmp_path / "my.yaml"
+    assert run("new", str(sheet)).exit_code == 0
+    ribs = "ribs: {kind: hat, depth: 30 mm, width: 40 mm, spacing: 16 in}"
+    plain = sheet.read_text()
+    assert "with them" not in run("check", str(sheet)).stdout
+    line = next(row for row in plain.splitlines() if row.strip().startswith("rib share:"))
+    sheet.write_text(plain.replace(line, f"  {ribs}"))
+    checked = run("check", str(sheet))
+    assert checked.exit_code == 0
+    for said in ("hat 40 x 30 mm at 406 mm", "U with them", "coldest point inside*"):
+        assert said in checked.stdout
