@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.glazing import cover_path, glazing_nodes
-from vanclimate.network.shell import Glazing, Shell, Surface
+from vanclimate.network.shell import Glazing, Shell, Surface, Zone
 from vanclimate.network.solar import absorbed_sun
 from vanclimate.site.sun import Irradiance
 from vanclimate.van.covers import COVERS, Cover
@@ -32,8 +32,7 @@ def cube(*glazings: Glazing) -> Model:
                 lining_absorptance=0.5)
         for side in SIDES
     )  # fmt: skip
-    return compile_shell(Shell(surfaces, glazings, volume=8.0, furnishing_capacity=1e5,
-                               furnishing_area=3.0))  # fmt: skip
+    return compile_shell(Shell(surfaces, glazings, (Zone("living", 8.0, 60.0, 3.0),)))
 
 
 def light(beam: float, diffuse: float, cosine: float) -> dict[str, Irradiance]:
@@ -69,22 +68,32 @@ def let_in(model: Model, sides: dict[str, Irradiance], shut: bool) -> float:
     return float(total)
 
 
-def test_a_pane_s_node_holds_its_mass():
-    capacity, link, covered = glazing_nodes(Glazing("w", "left", 2.0, find_glass("double")))
-    assert capacity == pytest.approx([2.0 * 0.004 * 2500 * 750] * 2)
-    assert link == covered
-    # half a pane, the gap and half a pane of 1 W/mK
-    assert link == pytest.approx([2.0 / (0.15 + 0.004), 0.0])
+def test_panes_are_cut_at_their_faces_and_gaps_lie_between():
+    double = glazing_nodes(Glazing("w", "left", 2.0, find_glass("double acrylic")))
+    assert double.capacity == pytest.approx([2.0 * 0.003 * 1050 * 1500 / 2] * 4)
+    assert double.link == double.covered
+    assert double.link == pytest.approx([2.0 * 0.20 / 0.003, 2.0 / 0.17, 2.0 * 0.20 / 0.003, 0.0])
+    ((place, thickness, exchange),) = double.gaps
+    assert (place, thickness) == (1, 0.020)
+    assert exchange == pytest.approx(0.9 / 1.1)
+
+
+def test_four_millimetre_glass_has_its_u_value_in_the_network_too():
+    # U 5.75 W/m2K with films of 0.13 and 0.04: derived from ISO 6946
+    _, link, _, _ = glazing_nodes(Glazing("w", "left", 1.0, find_glass("clear")))
+    assert 1 / (0.13 + 1 / link[0] + 0.04) == pytest.approx(5.75, abs=0.005)
 
 
 def test_a_cover_s_node_stands_on_its_own_side():
     for name, where in (("insulated", -1), ("outside mat", 0)):
         g = Glazing("w", "left", 1.0, find_glass("clear"), COVERS[name], "night")
-        capacity, link, covered = glazing_nodes(g)
+        capacity, link, covered, _ = glazing_nodes(g)
         assert capacity[where] == pytest.approx(COVERS[name].mass * 1500.0)
-        assert link[0] == pytest.approx(1000.0)
-        assert covered[0] == pytest.approx(1.0 / cover_path(g, COVERS[name]).resistance)
-        assert len(glazing_nodes(replace(g, covered="never"))[0]) == 1
+        at = 0 if where == 0 else 1
+        assert link[at] == pytest.approx(1000.0)
+        assert covered[at] == pytest.approx(1.0 / cover_path(g, COVERS[name]).resistance)
+        assert link[1 - at] == covered[1 - at] == pytest.approx(1.0 / 0.004)
+        assert len(glazing_nodes(replace(g, covered="never")).capacity) == 2
 
 
 def test_a_dome_meets_the_wind_with_more_than_its_opening():
@@ -172,3 +181,53 @@ def test_sun_behind_a_loose_curtain_warms_the_room_more_than_behind_a_mat():
     }  # fmt: skip
     assert warm["curtain"] > warm["thick curtain"] > warm["insulated"] > warm["foam board"]
     assert warm["insulated"] > 2 * warm["outside mat"] > 2 * warm["outside reflective"]
+
+
+def two_rooms(cover: Cover | None = None) -> Model:
+    """A cab with a window before a living space without, a curtain between them."""
+    surfaces = [
+        Surface(f"{zone} {side}", "walls", side, 4.0, FOAM, absorptance=0.0, emissivity=0.9,
+                lining_absorptance=0.5, zone=zone)
+        for zone in (0, 1)
+        for side in SIDES
+        if (zone, side) not in ((0, "front"), (1, "rear"))
+    ]  # fmt: skip
+    surfaces.append(
+        Surface("curtain", "walls", "front", 4.0, FOAM, absorptance=0.4, emissivity=0.9,
+                lining_absorptance=0.6, beyond=1, covered="night")
+    )  # fmt: skip
+    window = Glazing("w", "left", 1.0, find_glass("clear"), cover, "always", zone=1)
+    zones = (Zone("living", 8.0, 60.0, 3.0), Zone("cab", 8.0, 60.0, 3.0))
+    return compile_shell(Shell(tuple(surfaces), (window,), zones))
+
+
+@pytest.mark.parametrize("cover", [None, COVERS["curtain"]])
+@pytest.mark.parametrize("drawn", [True, False])
+def test_light_stays_in_the_room_into_which_it_is_let(drawn, cover):
+    model = two_rooms(cover)
+    count = len(model.chains)
+    covered = np.zeros((1, count), dtype=bool)
+    by_name = {c.name: k for k, c in enumerate(model.chains)}
+    covered[0, by_name["curtain"]], covered[0, by_name["w"]] = drawn, cover is not None
+    found = absorbed_sun(model, light(500, 100, 0.7), covered)
+    assert found.nodes.sum() == pytest.approx(found.chains.sum())
+    first = model.network.first
+    for k, c in enumerate(model.chains):
+        sun = found.nodes[0, first[k] : first[k + 1]].sum()
+        if c.name == "curtain":
+            assert found.nodes[0, first[k + 1] - 1] == 0.0
+            assert (sun > 0) == drawn
+        else:
+            assert (sun > 0) == (c.zone == 1)
+
+
+def test_a_curtain_s_far_face_takes_light_as_a_wall_of_that_room_does():
+    model = two_rooms()
+    by_name = {c.name: k for k, c in enumerate(model.chains)}
+    covered = np.zeros((1, len(model.chains)), dtype=bool)
+    covered[0, by_name["curtain"]] = True
+    nodes = absorbed_sun(model, light(500, 100, 0.7), covered).nodes[0]
+    first = model.network.first
+    curtain = nodes[first[by_name["curtain"]]]
+    wall = nodes[first[by_name["1 left"] + 1] - 1]
+    assert curtain / wall == pytest.approx(0.4 / 0.5)

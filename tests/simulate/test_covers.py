@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
-from vanclimate.simulate.plan import closed_when, cut_times, planes_of
+from vanclimate.simulate.plan import at_times, cut_times, planes_of
 from vanclimate.van.reading import loads_text
 
 TEXT = """
@@ -38,8 +38,8 @@ NIGHT = (HOURS >= 23) | (HOURS < 7)
         (((1200, 480), (720, 780)), {20, 21, 22, 23, *range(8), 12}),
     ],
 )
-def test_a_cover_is_closed_when_its_word_or_its_clock_says(when, hours):
-    closed = closed_when(when, MINUTE, NIGHT)
+def test_a_cover_is_at_times_its_word_or_its_clock_says(when, hours):
+    closed = at_times(when, MINUTE, NIGHT)
     assert set(np.flatnonzero(closed)) == hours
 
 

@@ -302,7 +302,9 @@ def compile_shell(shell: Shell, finer: int = 1) -> Model:
         faces.append(Faces(s.emissivity, s.lining_emissivity, s.roughness))
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))
-        rows.append(Row(*glazing_nodes(g), []))
+        panes = glazing_nodes(g)
+        gaps = [Varying(x.place, 0.0, x.thickness, x.exchange) for x in panes.gaps]
+        rows.append(Row(panes.capacity, panes.link, panes.covered, gaps))
         faces.append(Faces(g.glass.emissivity, g.glass.emissivity, 1.0))
     for i, zone in enumerate(shell.zones):
         if zone.furnishing_mass > 0:
@@ -343,7 +345,7 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
         vary_slope=np.array([v.slope for _, v in varying]),
         gap=np.array([v.gap for _, v in varying]),
         gap_exchange=np.array([v.exchange for _, v in varying]),
-        gap_area=np.array([area[k] for k, _ in varying]),
+        gap_area=np.array([(area * bulge)[k] for k, _ in varying]),
         gap_up=np.array([up.get(chains[k].side, 0.0) for k, _ in varying]),
         volume=np.array([float(z.volume) for z in shell.zones]),
     )

@@ -7,9 +7,10 @@ cover is made of (``van.covers``).
 from __future__ import annotations
 
 from math import sqrt
+from typing import NamedTuple
 
 from vanclimate.network.shell import SIDES, Glazing
-from vanclimate.physics.conduction import R_SE, R_SI
+from vanclimate.physics.conduction import R_SE, R_SI, emissivity_exchange
 from vanclimate.physics.covers import (
     REFERENCE,
     WIND,
@@ -58,28 +59,53 @@ def cover_path(g: Glazing, cover: Cover) -> Inside | Outside:
     return made(gap, cover.resistance, film)
 
 
-def pane_offset(g: Glazing) -> int:
-    """Return how many nodes of a window's chain lie outside its outermost pane."""
+def pane_nodes(g: Glazing) -> tuple[int, ...]:
+    """Return the places in a window's chain of each pane's outer face; its inner face is next."""
     cover = cover_of(g)
-    return 1 if cover is not None and cover.outside else 0
+    first = 1 if cover is not None and cover.outside else 0
+    return tuple(first + 2 * i for i in range(len(g.glass.pane_thicknesses)))
 
 
-def glazing_nodes(g: Glazing) -> tuple[list[float], list[float], list[float]]:
-    """Return capacities [J/K], links [W/K] and links with the cover closed, outside to inside.
+class Gap(NamedTuple):
+    """A gap between panes that follows temperature: the place of the node before it."""
 
-    A pane is one node. The cover's node is always there: with the cover open it moves with the
-    pane. A dome's face is larger than its opening, its panes with it.
+    place: int
+    thickness: float  # m
+    exchange: float  # of its faces
+
+
+class Nodes(NamedTuple):
+    """A window's chain, outside to inside."""
+
+    capacity: list[float]  # J/K
+    link: list[float]  # W/K to the next node, 0 at the end
+    covered: list[float]  # the same with the cover closed
+    gaps: list[Gap]
+
+
+def glazing_nodes(g: Glazing) -> Nodes:
+    """Return a window's nodes.
+
+    A pane is cut at its faces as a layer is. The cover's node is always there: with the cover open
+    it moves with the pane. A dome's face is larger than its opening, its panes with it.
     """
     glass = g.glass
     face = g.area * glass.bulge
-    capacity = [t * glass.density * glass.specific_heat * face for t in glass.pane_thicknesses]
-    half = [t / glass.conductivity / 2 for t in glass.pane_thicknesses]
-    link = [face / (half[i] + r + half[i + 1]) for i, r in enumerate(glass.gap_resistances)]
+    capacity: list[float] = []
+    link: list[float] = []
+    for i, thickness in enumerate(glass.pane_thicknesses):
+        capacity += [thickness * glass.density * glass.specific_heat * face / 2] * 2
+        link.append(face * glass.conductivity / thickness)
+        if i < len(glass.gap_resistances):
+            link.append(face / glass.gap_resistances[i])
+    exchange = emissivity_exchange(glass.emissivity, glass.emissivity)
+    places = pane_nodes(g)
+    gaps = [Gap(places[i] + 1, d, exchange) for i, d in enumerate(glass.gaps)]
     cover = cover_of(g)
     if cover is None:
-        return capacity, [*link, 0.0], [*link, 0.0]
+        return Nodes(capacity, [*link, 0.0], [*link, 0.0], gaps)
     mat = cover.mass * COVER_SPECIFIC_HEAT * g.area
     opened, closed = g.area / OPEN_RESISTANCE, g.area / cover_path(g, cover).resistance
     if cover.outside:
-        return [mat, *capacity], [opened, *link, 0.0], [closed, *link, 0.0]
-    return [*capacity, mat], [*link, opened, 0.0], [*link, closed, 0.0]
+        return Nodes([mat, *capacity], [opened, *link, 0.0], [closed, *link, 0.0], gaps)
+    return Nodes([*capacity, mat], [*link, opened, 0.0], [*link, closed, 0.0], gaps)

@@ -20,7 +20,7 @@ from vanclimate.network.compile import (
     Array,
     Model,
 )
-from vanclimate.network.glazing import cover_of, cover_path, pane_offset
+from vanclimate.network.glazing import cover_of, cover_path, pane_nodes
 from vanclimate.network.shell import Glazing, Shell
 from vanclimate.physics.covers import Inside
 from vanclimate.physics.glass import diffuse_optics, scatters, stack_optics
@@ -88,13 +88,14 @@ def _light(g: Glazing, irr: Irradiance, shell: Shell, shut: NDArray[np.bool_]) -
 
 @dataclass
 class _Inside:
-    """Light loose inside, and what each inside face does with it; filled chain by chain."""
+    """Light loose in each zone, and what each face inside does with it; filled chain by chain."""
 
-    beam: Array  # (rows,) W that falls on floor and furnishing
-    pool: Array  # (rows,) W of diffuse light
-    warmth: Array  # (rows,) W that leaky covers' air carries to the inside faces
-    take: Array  # (rows, chains) m2: area times absorptance
+    beam: Array  # (rows, zones) W that falls on floor and furnishing
+    pool: Array  # (rows, zones) W of diffuse light
+    warmth: Array  # (rows, zones) W that leaky covers' air carries to the faces inside
+    take: Array  # (rows, chains) m2: area times absorptance of the inside face
     escape: Array  # (rows, chains) m2: area times what passes out again
+    far: Array  # (rows, chains) m2: area times absorptance of a partition's face to the zone beyond
 
 
 def absorbed_sun(
@@ -108,36 +109,39 @@ def absorbed_sun(
     sides : mapping of side, or of side and slope (`Chain.facing`), to Irradiance
         Each with one value a row.
     covered : (rows, chains) bool
-        Whether a glazing's cover is closed.
+        Whether a glazing's cover is closed, a partition's curtain drawn.
 
     Notes
     -----
-    Beam let in falls on the floor and the furnishing; what they reflect, and diffuse light, is
-    shared by area times absorptance over all inside faces (an integrating sphere), panes letting
-    their share out again.
+    Light stays in the zone into which it is let (assumed: little of it finds the way past the
+    seats). Beam falls on the floor and the furnishing; what they reflect, and diffuse light, is
+    shared by area times absorptance over all faces of the zone (an integrating sphere), panes
+    letting their share out again. A curtain that is drawn back takes none.
     """
     shell, net = model.shell, model.network
-    rows, count = covered.shape
-    nodes = np.zeros((rows, len(net.capacity)))
-    chains = np.zeros((rows, count))
+    (rows, count), zones = covered.shape, len(model.zones)
+    nodes, chains = np.zeros((rows, len(net.capacity))), np.zeros((rows, count))
     inside = _Inside(
-        np.zeros(rows), np.zeros(rows), np.zeros(rows), np.zeros((rows, count)),
-        np.zeros((rows, count)),
-    )  # fmt: skip
+        *(np.zeros((rows, zones)) for _ in range(3)), *(np.zeros((rows, count)) for _ in range(3))
+    )
     for k, c in enumerate(model.chains):
         if c.glazing is not None:
             light = _light(c.glazing, sides[c.facing], shell, covered[:, k])
             chains[:, k] = _behind_glass(model, k, light, covered[:, k], nodes, inside)
             continue
         inside.take[:, k] = c.area * c.lining_absorptance
-        if c.side in sides:
+        if c.beyond is not None:
+            inside.take[:, k] *= covered[:, k]
+            inside.far[:, k] = c.area * c.absorptance * covered[:, k]
+        elif c.side in sides:
             irr = sides[c.side]
             sky = irr.beam * shell.beam_transmission
             sky = sky + (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission
             free = 1 - shell.panel_share if c.side == "roof" else 1.0
             chains[:, k] = c.absorptance * c.area * free * sky
             nodes[:, net.first[k]] += chains[:, k]
-    _share_inside(model, nodes, inside, chains)
+    for zone in range(zones):
+        _share_inside(model, zone, nodes, inside, chains)
     return AbsorbedSun(nodes, chains)
 
 
@@ -152,15 +156,16 @@ def _behind_glass(
     g = c.glazing
     assert g is not None
     first, last = model.network.first[k], model.network.first[k + 1] - 1
-    outer = first + pane_offset(g)
-    inner = outer + light.panes.shape[1] - 1
-    nodes[:, outer : inner + 1] += light.panes
     nodes[:, first] += light.cover
+    for i, outer in enumerate(pane_nodes(g)):
+        for face in (first + outer, first + outer + 1):
+            nodes[:, face] += light.panes[:, i] / 2
+            inner = face
     through = light.beam + light.diffuse
     cover = cover_of(g)
     if cover is None or cover.outside:
-        inside.beam += light.beam
-        inside.pool += light.diffuse
+        inside.beam[:, c.zone] += light.beam
+        inside.pool[:, c.zone] += light.diffuse
         inside.take[:, k] = c.area * light.absorbed_inside
         inside.escape[:, k] = c.area * light.passed_inside
         gained: Array = light.panes.sum(axis=1) + light.cover + through
@@ -172,9 +177,9 @@ def _behind_glass(
     taken, back = (1 - rho - tau) * caught, rho * caught * light.absorbed_inside
     nodes[:, last] += path.to_cover * taken
     nodes[:, inner] += path.to_pane * taken + back
-    inside.warmth += path.to_room * taken
-    inside.beam += np.where(shut, 0.0, light.beam)
-    inside.pool += np.where(shut, tau * caught, light.diffuse)
+    inside.warmth[:, c.zone] += path.to_room * taken
+    inside.beam[:, c.zone] += np.where(shut, 0.0, light.beam)
+    inside.pool[:, c.zone] += np.where(shut, tau * caught, light.diffuse)
     # light from the room on the closed cover: through the cloth, between it and the pane, and out
     entered = tau / (1 - rho * light.reflected_inside)
     shut_escape = entered * light.passed_inside
@@ -186,28 +191,43 @@ def _behind_glass(
     return kept
 
 
-def _share_inside(model: Model, nodes: Array, inside: _Inside, chains: Array) -> None:
-    """Share the light let in over the inside faces, and take what escapes off the glass's gain."""
-    shell, net = model.shell, model.network
-    furnished = any(c.side == "furnishing" for c in model.chains)
-    share = shell.furnishing_sun_share if furnished else 0.0
-    floor_area = sum(c.area for c in model.chains if c.side == "floor")
-    inner = net.first[1:] - 1
-    pool, take, escape = inside.pool, inside.take, inside.escape
-    for k, c in enumerate(model.chains):
-        if c.side in ("floor", "furnishing"):
-            part = share if c.side == "furnishing" else (1 - share) * c.area / floor_area
-            nodes[:, inner[k]] += inside.beam * part * c.lining_absorptance
-            pool += inside.beam * part * (1 - c.lining_absorptance)
-    total = np.maximum((take + escape).sum(axis=1), 1e-12)
-    area = sum(c.area for c in model.chains)
-    for k, c in enumerate(model.chains):
-        nodes[:, inner[k]] += pool * take[:, k] / total + inside.warmth * c.area / area
-    lost = pool * escape.sum(axis=1) / total
-    glass = np.array([c.glazing is not None for c in model.chains])
+def _share_inside(model: Model, zone: int, nodes: Array, inside: _Inside, chains: Array) -> None:
+    """Share a zone's light over its faces, and take what escapes off its glass's gain."""
+    net = model.network
+    own = [k for k, c in enumerate(model.chains) if c.zone == zone]
+    far = [k for k, c in enumerate(model.chains) if c.beyond == zone]
+    beam, pool = inside.beam[:, zone], inside.pool[:, zone].copy()
+    lit = _beam_shares(model, own)
+    if not lit:
+        pool += beam
+    for k, part in lit.items():
+        absorptance = model.chains[k].lining_absorptance
+        nodes[:, net.first[k + 1] - 1] += beam * part * absorptance
+        pool += beam * part * (1 - absorptance)
+    take, escape = inside.take[:, own], inside.escape[:, own]
+    total = take.sum(axis=1) + escape.sum(axis=1) + inside.far[:, far].sum(axis=1)
+    pool /= np.maximum(total, 1e-12)
+    warmth = inside.warmth[:, zone] / max(sum(model.chains[k].area for k in own), 1e-12)
+    for k in own:
+        node = net.first[k + 1] - 1
+        nodes[:, node] += pool * inside.take[:, k] + warmth * model.chains[k].area
+    for k in far:
+        nodes[:, net.first[k]] += pool * inside.far[:, k]
+    glass = [k for k in own if model.chains[k].glazing is not None]
     let_in = chains[:, glass]
     weight = let_in / np.maximum(let_in.sum(axis=1, keepdims=True), 1e-12)
-    chains[:, glass] = let_in - lost[:, None] * weight
+    chains[:, glass] = let_in - (pool * escape.sum(axis=1))[:, None] * weight
+
+
+def _beam_shares(model: Model, own: list[int]) -> dict[int, float]:
+    """Return what of a zone's beam falls on each of its chains: floor and furnishing."""
+    floor = {k: model.chains[k].area for k in own if model.chains[k].side == "floor"}
+    furnishing = [k for k in own if model.chains[k].side == "furnishing"]
+    share = model.shell.furnishing_sun_share if furnishing else 0.0
+    if not floor:
+        return dict.fromkeys(furnishing, 1.0)
+    lit = {k: (1 - share) * area / sum(floor.values()) for k, area in floor.items()}
+    return lit | dict.fromkeys(furnishing, share)
 
 
 def radiant_surroundings(
