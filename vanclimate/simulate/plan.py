@@ -139,7 +139,7 @@ def cover_closed(model: Model, minute: Array, night: NDArray[np.bool_]) -> NDArr
     for k, c in enumerate(model.chains):
         if c.glazing is not None and c.glazing.cover is not None:
             closed[:, k] = at_times(c.glazing.covered, minute, night)
-        elif c.beyond is not None:
+        elif c.glazing is None:
             closed[:, k] = at_times(c.covered, minute, night)
     return closed
 
