@@ -48,6 +48,7 @@ from vanclimate.van.zones import (
     PopTop,
     fit_rooms,
     read_cab,
+    refuse_apart,
     refuse_unknown,
     usual_pop_top,
     window_zone,
@@ -236,6 +237,7 @@ class Sheet(Part):
         standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
         for key, zone in standing.items():
             refuse_unknown(zone, self.zones, key)
+        refuse_apart([load.zone for load in self.loads if load.kind == "fridge"])
         return self
 
     @model_validator(mode="after")

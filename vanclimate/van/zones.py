@@ -237,3 +237,9 @@ def refuse_unknown(zone: str, zones: Sequence[str], key: str) -> None:
     if zone not in zones:
         hint = f"a '{zone}:' section would describe one"
         raise refused(zone, f"{', '.join(zones)}", hint, key=f"{key}.zone")
+
+
+def refuse_apart(fridges: Sequence[str]) -> None:
+    """Refuse fridges in several zones: what they draw is followed by the air of one."""
+    if len(set(fridges)) > 1:
+        raise refused(f"fridges in {' and '.join(fridges)}", "all fridges in one zone", key="loads")
