@@ -137,11 +137,20 @@ def test_insulated_window_covers_take_8_k_off_the_sun_s_rise():
     assert warmest[0] - warmest[1] == pytest.approx(8.0, abs=4.0)
 
 
+# Missed: 150 % more, 598 W against 239. The source measured an air conditioner's energy; what an ideal
+# plant takes out lacks the parts that paint does not move: blower, sleeper, fresh air, a compressor
+# whose watts follow the outdoor air. With a unit of 2.2 or 3.5 kW, its blower always on, and one
+# sleeper, the same cab's energy rises by 35 and by 48 %.
+@pytest.mark.xfail(strict=True, reason="thermal load, not the air conditioner's energy")
 def test_black_paint_takes_a_quarter_more_cooling_than_white():
     more = cooling(colour="black") / cooling() - 1
     assert more == pytest.approx(0.26, abs=0.13)
 
 
+# Missed: 6 %. With white paint and 22 against 32 °C most of our load is sun through the glass of a
+# cab and air, and a fixed bridging by ribs; the black cab, 1181 W and 950 with double insulation,
+# saves 20 %. Their cabs' colour, and the glass they left bare, the abstract does not say.
+@pytest.mark.xfail(strict=True, reason="a white cab's load comes through its glass")
 def test_double_insulation_saves_a_third_of_the_cooling_of_a_day_s_rest():
     # a rest period by day, 10:00 to 20:00
     thick = {"wool": "50 mm", "felt": "24 mm"}
