@@ -139,8 +139,8 @@ def test_insulated_window_covers_take_8_k_off_the_sun_s_rise():
 
 # Missed: 150 % more, 598 W against 239. The source measured an air conditioner's energy; what an
 # ideal plant takes out lacks the parts that paint does not move: blower, sleeper, fresh air, a
-# compressor whose watts follow the outdoor air. With a unit of 2.2 or 3.5 kW, its blower always on, and one
-# sleeper, the same cab's energy rises by 35 and by 48 %.
+# compressor whose watts follow the outdoor air. With a unit of 2.2 or 3.5 kW, its blower always on,
+# and one sleeper, the same cab's energy rises by 35 and by 48 %.
 @pytest.mark.xfail(strict=True, reason="thermal load, not the air conditioner's energy")
 def test_black_paint_takes_a_quarter_more_cooling_than_white():
     more = cooling(colour="black") / cooling() - 1
