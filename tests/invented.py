@@ -12,6 +12,7 @@ from vanclimate.answers.season import record_for, season_of, spot_of
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.network.compile import Network
+from vanclimate.physics.opening_flow import CLOSED
 from vanclimate.simulate.columns import INDEX, NAMES, ZONE_NAMES
 from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
@@ -73,9 +74,14 @@ USUAL: dict[str, Any] = {
 
 def sheet(**changes: Any) -> Sheet:
     """Return a small van on a made-up day, some values changed."""
+    return sheet_of(TEXT, **changes)
+
+
+def sheet_of(text: str, **changes: Any) -> Sheet:
+    """Return the sheet of a text like `TEXT`, some values changed."""
     unknown = set(changes) - set(USUAL)
     assert not unknown, unknown
-    return loads_text(TEXT.format(**(USUAL | changes)))
+    return loads_text(text.format(**(USUAL | changes)))
 
 
 def weather_of(of: Sheet) -> Weather:
@@ -122,7 +128,10 @@ def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float
     )
 
 
-BY_ZONE = ("passage_open", "fan_flow", "asleep", "awake", "air_gain", "star_gain", "water_gain")
+BY_ZONE = (
+    "passage_open", "fan_flow", "fan_balanced", "by_stack", "by_wind", "in_calm", "asleep", "awake",
+    "air_gain", "star_gain", "water_gain",
+)  # fmt: skip
 
 
 def idle(hours: int, chains: int, zones: int = 1, **set_to: Any) -> Schedule:
@@ -146,6 +155,7 @@ def cabin(air_mass: Any, **set_to: Any) -> Cabin:
     per_zone = Cabin._fields[: Cabin._fields.index("stack")]
     fields: dict[str, Any] = {name: np.zeros(len(mass)) for name in per_zone}
     fields |= {"air_mass": mass, "stack": 0.0, "shelter": 0.0, "sleeping": 72.0, "awake": 108.0}
+    fields |= {"door": CLOSED, "door_seconds": 0.0}
     fields |= {"fridge_zone": 0, "inverter_zone": 0, "bank_zone": 0}
     for name, value in set_to.items():
         fields[name] = np.zeros(len(mass)) + value if name in per_zone else value
@@ -153,8 +163,7 @@ def cabin(air_mass: Any, **set_to: Any) -> Cabin:
 
 
 def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: float,
-             base: float = 300.0,
-             unit: AirConditioner = NO_UNIT) -> tuple[dict[str, Any], Trace]:  # fmt: skip
+             base: float = 300.0) -> tuple[dict[str, Any], Trace]:  # fmt: skip
     """Run the loop on a bare network from a uniform ``start`` [°C]: columns and trace."""
     from vanclimate.simulate.kernel import run, scratch
 
@@ -166,5 +175,5 @@ def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: fl
     )  # fmt: skip
     begin = start_zones(zones, start, out.humidity[0], of.buffer, 0.5)
     own = scratch(net, of, begin, np.full(nodes, start), start_state(50.0))
-    assert run(net, out, plan, of, unit, NO_BANK, own, base, trace) == rows
+    assert run(net, out, plan, of, NO_UNIT, NO_BANK, own, base, trace) == rows
     return {name: trace.rows[:, i] for name, i in INDEX.items()}, trace

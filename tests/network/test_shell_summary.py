@@ -70,6 +70,7 @@ def test_leaks_shorten_the_slowest_time():
 
 
 def test_leakage_is_flow_times_the_airs_heat():
-    # A sqrt(Cs ΔT + Cw U2) = 60 cm2 sqrt(0.000145·10 + 0.000174·9) L/s, Sherman and Grimsrud's form
-    flow = 60.0 * (0.000145 * 10.0 + 0.000174 * 9.0) ** 0.5 / 1000.0
-    assert leakage_ua(0.006, "some") == pytest.approx(AIR_HEAT * flow, rel=1e-9)
+    # A sqrt(Cs ΔT + Cw U2) = 60 cm2 sqrt(0.0001104·10 + 0.000174·9) L/s, Sherman and Grimsrud's
+    # form; Cs of 1.9 m is 0.01 (1.25/3)² 9.80665 · 1.9 / 293.15 = 0.00011035
+    flow = 60.0 * (0.00110347 + 0.000174 * 9.0) ** 0.5 / 1000.0
+    assert leakage_ua(0.006, "some", 1.9) == pytest.approx(AIR_HEAT * flow, rel=1e-5)

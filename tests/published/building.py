@@ -158,7 +158,9 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
     schedule = Schedule(
         start=3600.0 * np.arange(n), end=3600.0 * np.arange(1, n + 1), abrupt=zero,
         covered=np.zeros((n, len(model.chains))), passage_open=none, ac_share=zero,
-        ac_setpoint=zero + 99, fan_flow=one * case.infiltration * VOLUME / 3600, fan_power=zero,
+        ac_setpoint=zero + 99, fan_flow=one * case.infiltration * VOLUME / 3600, fan_balanced=none,
+        by_stack=none, by_wind=none, in_calm=none, door_rate=zero, flame_carbon_dioxide=zero,
+        fan_power=zero,
         asleep=none, awake=none,
         load_dc=zero, load_ac=zero, fridge_dc=zero, fridge_ac=zero,
         fridge_heat=zero, air_gain=one * 0.4 * case.gains,

@@ -116,6 +116,37 @@ def test_four_fifths_of_the_rise_come_within_half_an_hour():
     assert 0.70 <= share <= 0.90
 
 
+# McLaren, Null and Quinn 2005, abstract read: 1.9 K per 5 min closed, 1.7 with windows open 38 mm,
+# means of the first hour; which windows is not said. Four side windows of 0.6 m each: two slots of
+# 38 mm by 0.6 m a side (assumed). Bands: the closed rate within a deviation of the measured rises
+# (3.5 K in an hour); the ratio 0.89 from 0.85 to 0.95 by the digits printed, and 0.05 beyond either
+# way for cars not ours.
+CRACKED = DARK
+for _side in ("left", "right"):
+    CRACKED = CRACKED.replace(
+        f"side: {_side}, area: 0.65 m2,",
+        f"side: {_side}, area: 0.65 m2, opening: 0.046 m2, open: always,",
+    )
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="1.55 K per 5 min; the rise after an hour lies in the lower half of the band of two "
+    "deviations. With the leaks that measured air changes ask for, 24 cm2, it is 1.63 and inside",
+)
+def test_closed_it_warms_at_the_measured_rate():
+    assert at(rise(DARK), 60) / 12.0 == pytest.approx(1.9, abs=0.3)
+
+
+@pytest.mark.xfail(
+    strict=True,
+    reason="0.70: wind through slots on both sides carries more than was measured; with the two "
+    "front windows alone it is 0.82, and the source does not say which were open",
+)
+def test_windows_open_a_crack_help_little():
+    assert 0.80 <= at(rise(CRACKED), 60) / at(rise(DARK), 60) <= 1.0
+
+
 def test_lighter_paint_lowers_the_soak_temperature():
     # 5 to 6 K in the source; 1.5 K either way, for the cars are not ours
     soak = [float(rise(CAR.format(colour=c), 38.0).max()) for c in ("90 %", "40 %")]

@@ -193,7 +193,7 @@ def comfort_of(
 
 
 def _shut_up(scene: Scene) -> Scene:
-    """Return the scene left alone: nobody in, no load but what always runs, no fan by day either.
+    """Return the scene left alone: nobody in, no load but what always runs, windows and lids shut.
 
     The way 'closed' has no other fan. Whoever is shut in there adds heat and water of their own.
     """
@@ -205,6 +205,7 @@ def _shut_up(scene: Scene) -> Scene:
         "doors.openings_per_hour": 0.0,
     }
     sheet = scene.sheet
+    changes |= {f"windows.{i}.open": "never" for i in range(len(sheet.windows))}
     for path, value in changes.items():
         sheet = sheet.with_value(path, value)
     return replace(scene, sheet=sheet)

@@ -108,7 +108,7 @@ def carbon_dioxide(run: Run) -> Array:
     """
     plan = run.plan.schedule
     asleep, awake = plan.asleep[run.segment, 0], plan.awake[run.segment, 0]
-    source = CO2_ASLEEP * asleep + CO2_AWAKE * awake
+    source = CO2_ASLEEP * asleep + CO2_AWAKE * awake + plan.flame_carbon_dioxide[run.segment]
     flow = np.maximum(run.column("air_flow_m3_s"), 1e-9)
     target = OUTDOOR_CO2_PPM + 1e6 * source / flow
     keep = np.exp(-flow * run.width / run.model.network.volume[0])
@@ -121,7 +121,8 @@ def carbon_dioxide(run: Run) -> Array:
 
 def fresh_enough(run: Run, part: slice, sheet: Sheet) -> bool:
     """Return whether a fresh-air path is open all night, wide enough for the sleepers."""
-    flow = run.plan.schedule.fan_flow[run.segment[part], 0]
+    plan, at = run.plan.schedule, run.segment[part]
+    flow = plan.fan_flow[at, 0] + plan.fan_balanced[at, 0]
     return bool(flow.min() >= LEAST_FRESH_AIR * sheet.people.sleepers)
 
 

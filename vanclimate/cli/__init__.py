@@ -163,7 +163,7 @@ def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
 
 def _when(text: str) -> str:
     """Return the night asked for; any writing of a day that a sheet may hold."""
-    from vanclimate.van.place import read_night
+    from vanclimate.van.sheet import read_night
 
     return read_option("--night", read_night, text)
 
@@ -222,7 +222,7 @@ def check(
         from vanclimate.van.reading import load
 
         read = load(sheet or data_path(*DEMO))
-        leakage = leakage_ua(read.body.leakage, read.body.shelter)
+        leakage = leakage_ua(read.body.leakage, read.body.shelter, read.body.height)
         # the whole scene, so that a site or a data plate that cannot be is refused here too
         record = record_for(read)
         spell = next(s for s in season_of(read, record).spells if s.nights)

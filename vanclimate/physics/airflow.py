@@ -42,10 +42,6 @@ class III (rural, low buildings and trees); reproduces the handbook's rows of tw
 (0.000420 and 0.000494 against 0.000319) to a unit of their last digit. From memory."""
 
 
-STACK_COEFFICIENT = 0.000145
-"""Stack coefficient of one storey [(L/s)²/(cm⁴ K)], ASHRAE Fundamentals, from memory."""
-
-
 def stack_coefficient(height: float) -> float:
     """Return the stack coefficient of a body, from the theory behind the handbook's values.
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 from numba.extending import register_jitable
 
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, density
-from vanclimate.physics.airflow import combine_flows, leakage_flow
+from vanclimate.physics.airflow import combine_flows, driven_flow, leakage_flow
 from vanclimate.physics.comfort import awake_heat, sleeping_heat
 from vanclimate.physics.longwave import radiative_coefficient
 from vanclimate.physics.moisture import people_water
-from vanclimate.physics.opening_flow import two_way_flow
+from vanclimate.physics.opening_flow import TWO_WAY_DISCHARGE, door_flow, two_way_flow
 from vanclimate.simulate import state as at
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.simulate.state import Zones
@@ -33,8 +33,19 @@ def exchange_air(
     heat = CP_AIR + CP_VAPOUR * q[at.W_OUT]
     outdoor_density = density(outdoor, q[at.W_OUT], outside.pressure)
     for z in range(len(air)):
-        leak = leakage_flow(cabin.leakage[z], air[z] - outdoor, wind, cabin.stack, cabin.shelter)
-        zones.flow[z] = combine_flows(leak, served * plan.fan_flow[s, z])
+        difference = air[z] - outdoor
+        leak = leakage_flow(cabin.leakage[z], difference, wind, cabin.stack, cabin.shelter)
+        opened = driven_flow(
+            difference, wind, plan.by_stack[s, z], plan.by_wind[s, z], plan.in_calm[s, z]
+        )
+        zones.flow[z] = combine_flows(
+            leak + opened, served * plan.fan_flow[s, z], served * plan.fan_balanced[s, z]
+        )
+        if z == 0 and plan.door_rate[s] > 0.0:
+            door = cabin.door
+            through = driven_flow(difference, wind, door.by_stack, door.by_wind, door.in_calm)
+            volume = cabin.air_mass[0] / outdoor_density
+            zones.flow[z] += door_flow(through, plan.door_rate[s], cabin.door_seconds, volume)
         zones.mass_flow[z] = zones.flow[z] * outdoor_density
         zones.ventilation[z] = zones.mass_flow[z] * heat
         zones.between_flow[z] = 0.0
@@ -58,7 +69,9 @@ def passage(zones: Zones, cabin: Cabin, plan: Schedule, s: int, z: int) -> None:
     )
     if plan.passage_open[s, z] > 0.0:
         opening = cabin.passage_opening[z]
-        zones.between_flow[z] += two_way_flow(opening, cabin.passage_height[z], air[z], air[0])
+        zones.between_flow[z] += two_way_flow(
+            TWO_WAY_DISCHARGE * opening, cabin.passage_height[z], air[z], air[0]
+        )
         zones.between_radiant[z] = opening * radiative_coefficient(star[0], star[z], 1.0)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from vanclimate.network.compile import Array
+from vanclimate.physics.opening_flow import Drive
 
 
 class Outside(NamedTuple):
@@ -37,6 +38,11 @@ class Schedule(NamedTuple):
     ac_share: Array  # 0 off, else the share of full output
     ac_setpoint: Array  # °C
     fan_flow: Array  # (segments, zones) m3/s, one-way
+    fan_balanced: Array  # (segments, zones) m3/s that fans bring in and take out alike
+    by_stack: Array  # (segments, zones) what drives air through openings, see opening_flow.Drive
+    by_wind: Array
+    in_calm: Array
+    door_rate: Array  # 1/s, openings of the living space's door
     fan_power: Array  # W
     asleep: Array  # (segments, zones) people
     awake: Array  # (segments, zones)
@@ -48,6 +54,7 @@ class Schedule(NamedTuple):
     air_gain: Array  # (segments, zones) W of scheduled heat into the air
     star_gain: Array  # (segments, zones) W of scheduled heat by radiation
     water_gain: Array  # (segments, zones) kg/s
+    flame_carbon_dioxide: Array  # m3/s of open flames in the living space
     solar: Array  # W at the bank
     bank_live: Array  # 1 where the bank is followed, 0 where power is taken as given
     bank_set: Array  # Ah to set the bank to at the start, below 0 to leave it
@@ -67,6 +74,8 @@ class Cabin(NamedTuple):
     buffer_exchange: Array  # kg/s per kg/kg between them and the air
     stack: float  # coefficients of the leakage formula
     shelter: float
+    door: Drive  # of the living space's door while it stands open
+    door_seconds: float  # that it stands open each time
     sleeping: float  # W per sleeper, total
     awake: float  # W per person awake, total
     fridge_zone: int

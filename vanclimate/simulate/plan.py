@@ -27,18 +27,17 @@ from vanclimate.network.compile import Array, Model
 from vanclimate.network.shell import SIDES, facing
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surroundings
 from vanclimate.physics.air import STANDARD_PRESSURE, density
-from vanclimate.physics.airflow import SHELTER, STACK_COEFFICIENT
+from vanclimate.physics.airflow import stack_coefficient, wind_coefficient
 from vanclimate.physics.comfort import AWAKE_HEAT
-from vanclimate.simulate.air import fan_air
+from vanclimate.simulate.air import Moments, door_of, moved_air
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
+from vanclimate.simulate.times import DAY, at_times, within
 from vanclimate.site.panel import Panel, panel
 from vanclimate.site.sky import Sky, sky
 from vanclimate.site.sun import Irradiance, irradiance
 from vanclimate.site.weather import Weather, hour_start, window, window_edges
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.windows import When
 
-DAY = 1440  # minutes
 MORNING = 120  # minutes after waking whose loads must still be in the bank; assumed
 WALLS = {side: azimuth for side, (azimuth, tilt) in SIDES.items() if tilt == 90.0}
 
@@ -101,11 +100,6 @@ def planes_of(sheet: Sheet) -> dict[str, tuple[float, float]]:
     return planes
 
 
-def within(minute: Array, start: float, end: float) -> NDArray[np.bool_]:
-    """Return whether minutes of the day lie in a period that may run across midnight."""
-    return np.mod(minute - start, DAY) < (end - start) % DAY
-
-
 def ac_start(sheet: Sheet) -> int:
     """Return the minute at which the air conditioner is switched on for the night."""
     unit = sheet.air_conditioner
@@ -122,8 +116,9 @@ def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> A
         for period in load.when:
             marks |= set(period)
     for w in sheet.windows:
-        if w.cover != "none" and not isinstance(w.covered, str):
-            marks |= {mark for period in w.covered for mark in period}
+        for when in (w.covered if w.cover != "none" else "never", w.open):
+            if not isinstance(when, str):
+                marks |= {mark for period in when for mark in period}
     first, last = (start - base).total_seconds(), (end - base).total_seconds()
     edges = {first, last}
     edges |= {3600.0 * i for i in range(int(last // 3600) + 2)}
@@ -139,19 +134,8 @@ def cover_closed(model: Model, minute: Array, night: NDArray[np.bool_]) -> NDArr
     for k, c in enumerate(model.chains):
         if c.glazing is not None and c.glazing.cover is not None:
             closed[:, k] = at_times(c.glazing.covered, minute, night)
-        elif c.glazing is None:
+        elif c.beyond is not None:
             closed[:, k] = at_times(c.covered, minute, night)
-    return closed
-
-
-def at_times(when: When, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return whether it is the time of a schedule; ``night`` is bedtime to waking."""
-    if isinstance(when, str):
-        day = {"never": np.zeros_like(night), "always": np.ones_like(night), "day": ~night}
-        return day.get(when, night)
-    closed = np.zeros(len(minute), dtype=bool)
-    for start, end in when:
-        closed |= within(minute, start, end)
     return closed
 
 
@@ -215,31 +199,19 @@ def _schedule(
 ) -> Schedule:  # fmt: skip
     """Return what holds in each segment."""
     n, zones = len(minute), len(model.zones)
-    people, fans = sheet.people, sheet.fans
+    people = sheet.people
     home = within(minute, people.home_from, people.home_until) | night
     share, setpoint = ac_schedule(sheet, way, minute, night)
-    cooled = share > 0
-    fan_flow, fan_power = np.zeros(n), np.zeros(n)
-    inside_fan = np.zeros(n)
-    by_day = (~night & ~cooled) if fans.by_day else np.zeros(n, dtype=bool)
-    blowing = by_day | night if way == "fans" else by_day
-    fan_flow[blowing] = through_flow(sheet)
-    fan_power[blowing] = fans.count * fans.power
-    if way == "fans":
-        inside_fan[night] = fans.bed_fan_power
-    # whoever sleeps breathes; roof fans that move more than the fresh-air fan stand in for it
-    fresh = np.zeros(n, dtype=bool) if way == "closed" else night | (cooled & home)
-    fresh &= fan_flow < people.sleepers * sheet.fresh_air
-    fan_flow[fresh] = people.sleepers * sheet.fresh_air
-    inside_fan[fresh] += sheet.fresh_air_fan
+    moved = moved_air(sheet, model, way, Moments(minute, night, home, share > 0))
     drawn = load_arrays(sheet, minute)
     opened = passages_open(model, minute, night)
     panels = sheet.roof_panels
     solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
     start = edges[:-1]
-    switched = np.stack(
-        [share, setpoint, fan_flow, drawn.dc, drawn.ac, night, home, live, *covered.T, *opened.T]
-    )
+    switched = np.vstack(
+        [share, setpoint, drawn.dc, drawn.ac, night, home, live, covered.T, opened.T,
+         moved.fan_flow.T, moved.fan_balanced.T, moved.in_calm.T]
+    )  # fmt: skip
     abrupt = np.ones(n)
     abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
     return Schedule(
@@ -250,8 +222,13 @@ def _schedule(
         passage_open=opened,
         ac_share=share,
         ac_setpoint=setpoint,
-        fan_flow=living(fan_flow, zones),
-        fan_power=fan_power + inside_fan,
+        fan_flow=moved.fan_flow,
+        fan_balanced=moved.fan_balanced,
+        by_stack=moved.by_stack,
+        by_wind=moved.by_wind,
+        in_calm=moved.in_calm,
+        door_rate=moved.door_rate,
+        fan_power=moved.roof_power + moved.inside_power,
         asleep=living(np.where(night, float(people.sleepers), 0.0), zones),
         awake=living(np.where(home & ~night, float(people.sleepers), 0.0), zones),
         load_dc=drawn.dc,
@@ -259,9 +236,10 @@ def _schedule(
         fridge_dc=drawn.fridge_dc,
         fridge_ac=drawn.fridge_ac,
         fridge_heat=drawn.fridge_heat,
-        air_gain=drawn.heat + living(inside_fan, zones),
+        air_gain=living(drawn.heat + moved.inside_power, zones),
         star_gain=np.zeros((n, zones)),
-        water_gain=drawn.water,
+        water_gain=living(drawn.water, zones),
+        flame_carbon_dioxide=drawn.carbon_dioxide,
         solar=solar * panels.controller_efficiency,
         bank_live=live.astype(float),
         bank_set=bank_set,
@@ -293,31 +271,23 @@ def ac_schedule(
     return share, setpoint
 
 
-def through_flow(sheet: Sheet) -> float:
-    """Return the outdoor air [m3/s] that the roof fans move against what it must pass."""
-    return fan_air(sheet, sheet.fans.open_window).total
-
-
 class Drawn(NamedTuple):
     """What the sheet's loads draw and give off in each segment; fridges at full duty."""
 
     dc: Array  # W on the bank's side
     ac: Array  # W on the inverter's output
-    heat: Array  # (segments, zones) W of both that stay inside
+    heat: Array  # W of both that stay inside
     fridge_dc: Array
     fridge_ac: Array
     fridge_heat: Array
-    water: Array  # (segments, zones) kg/s
+    water: Array  # kg/s
     carbon_dioxide: Array  # m3/s of open flames
 
 
 def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
     """Return what the sheet's loads draw at minutes of the day."""
-    n, zones = len(minute), len(sheet.zones)
-    out = Drawn(*(np.zeros(n) for _ in Drawn._fields))
-    out = out._replace(heat=np.zeros((n, zones)), water=np.zeros((n, zones)))
+    out = Drawn(*(np.zeros(len(minute)) for _ in Drawn._fields))
     for load in sheet.loads:
-        zone = sheet.zones.index(load.zone)
         on = np.full(len(minute), not load.when)
         for start, end in load.when:
             on |= within(minute, start, end)
@@ -325,14 +295,13 @@ def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
         feed = "ac" if load.feed == "inverter" else "dc"
         kind = "fridge_" if load.kind == "fridge" else ""
         if load.feed == "gas":
-            out.water[:, zone] += water_of(1.0) * power
+            out.water[:] += water_of(1.0) * power
             out.carbon_dioxide[:] += carbon_dioxide_of(1.0) * power
         else:
             getattr(out, kind + feed)[:] += power
         steam = on * load.water * LATENT_HEAT  # leaves as vapour what would else be warmth
-        heat = out.fridge_heat if load.kind == "fridge" else out.heat[:, zone]
-        heat += np.maximum(0.0, power * load.heat_inside - steam)
-        out.water[:, zone] += on * load.water
+        getattr(out, kind + "heat")[:] += np.maximum(0.0, power * load.heat_inside - steam)
+        out.water[:] += on * load.water
     return out
 
 
@@ -392,7 +361,6 @@ def unit_of(sheet: Sheet, pressure: float) -> AirConditioner:
 def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
     """Return the zones' figures; dry air is weighed at 25 °C."""
     zones = model.zones
-    index = {zone.name: i for i, zone in enumerate(zones)}
     leak, opening, height = (np.zeros(len(zones)) for _ in range(3))
     for passage in model.passages:
         leak[passage.zone] = passage.leak
@@ -405,13 +373,15 @@ def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
         passage_height=height,
         buffer=np.array([z.buffer_capacity for z in zones]),
         buffer_exchange=np.array([z.buffer_conductance for z in zones]),
-        stack=STACK_COEFFICIENT,
-        shelter=SHELTER[sheet.body.shelter],
+        stack=stack_coefficient(sheet.body.height),
+        shelter=wind_coefficient(sheet.body.shelter, sheet.body.height),
+        door=door_of(sheet),
+        door_seconds=sheet.doors.open_for,
         sleeping=sheet.people.heat_asleep,
         awake=AWAKE_HEAT,
-        fridge_zone=next((index[x.zone] for x in sheet.loads if x.kind == "fridge"), 0),
-        inverter_zone=index[sheet.inverter.zone],
-        bank_zone=index[sheet.battery.zone],
+        fridge_zone=0,
+        inverter_zone=0,
+        bank_zone=0,
     )
 
 

@@ -74,6 +74,8 @@ windows:                    # 'windows: none' for a body without; left out, cab 
     # cover edge: tight     # its gap along the edges: sealed, tight, ordinary, loose, hanging; 3 mm
     # cover resistance: 0.4 m2K/W
     # zone: cab             # living, cab, garage; at the front it is the cab's, if one is described
+    # opening: 100 in2       # of one that opens: its free area, and when: never, night, day,
+    # open: night            # always, or times; shut while the air conditioner cools
   - {name: cab door left, side: left, area: 0.4 m2, glass: clear, cover: insulated}
   - {name: cab door right, side: right, area: 0.4 m2, glass: clear, cover: insulated}
 

@@ -11,7 +11,7 @@ from typing import Literal
 from pydantic import model_validator
 
 from vanclimate.errors import UnitError, near
-from vanclimate.units import System
+from vanclimate.units import System, show
 from vanclimate.van.bodies import CAB_GLASS, ZONES, find_kind
 from vanclimate.van.covers import FITS, Cover, cover_words, find_cover
 from vanclimate.van.fields import (
@@ -28,7 +28,7 @@ from vanclimate.van.fields import (
 from vanclimate.van.openings import COVERED, SIDES, Glass, find_glass, glass_words
 
 When = Literal["never", "night", "day", "always"] | tuple[Period, ...]
-"""When something is closed: a word, or periods of the clock."""
+"""When something is closed or open: a word, or periods of the clock."""
 
 UPRIGHT = 90.0  # deg
 WINDSCREEN_SLOPE = 45.0  # deg, see Window.slope
@@ -92,6 +92,21 @@ class Window(Part):
         ZONES, None, why="assumed: glass at the front is the cab's, where a cab is described",
         settle="look which room it lights",
     )  # fmt: skip
+
+    opening: float = quantity("area", 0.0, 6.0, 0.0)
+    open: When = custom(read_when, write_when, "never", joins=True)
+
+    @model_validator(mode="after")
+    def _opens(self) -> Window:
+        if self.opening > self.area:
+            most = f"up to its area, {show(self.area, 'area')}"
+            raise refused(show(self.opening, "area"), most, key="opening")
+        if self.opening > 0.0 and "open" not in self.model_fields_set:
+            raise refused("nothing", f"when it is open: {', '.join(COVERED)}, or times", key="open")
+        if self.opening == 0.0 and self.open != "never":
+            allowed = "never, or an 'opening:' with its free area"
+            raise refused(write_when(self.open), allowed, key="open")
+        return self
 
     @property
     def glass_row(self) -> Glass:
