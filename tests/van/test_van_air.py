@@ -121,3 +121,28 @@ def test_inches_of_water():
     assert read_curve("0 Pa at 1 m3/s, 1 in wg at 0 L/s")[1][1] == pytest.approx(249.09, abs=0.01)
     with pytest.raises(UnitError):
         read_curve("0 Pa at 1 m3/s, 1 at 0 L/s")
+
+
+WINDOW = "windows: [{name: w, side: left, area: 0.4 m2, opening: 0.2 m2, open: night}]\n"
+
+
+def test_a_window_that_opens():
+    (window,) = loads_text(SMALLEST + WINDOW).windows
+    assert (window.opening, window.open) == (pytest.approx(0.2), "night")
+    (timed,) = loads_text(SMALLEST + WINDOW.replace("night", "20:00 to 22:00")).windows
+    assert timed.open == ((1200, 1320),)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "allowed"),
+    [
+        ("opening: 0.2 m2", "opening: 0.5 m2", "opening", "up to its area"),
+        (", open: night", "", "open", "when it is open"),
+        ("opening: 0.2 m2, ", "", "open", "an 'opening:'"),
+        ("open: night", "open: sometimes", "open", "never, night, day, always"),
+    ],
+)
+def test_an_opening_that_cannot_be_is_refused(old, new, key, allowed):
+    with pytest.raises(SheetError, match=allowed) as error:
+        loads_text(SMALLEST + WINDOW.replace(old, new))
+    assert error.value.key == f"windows item 1.{key}"
