@@ -1,4 +1,4 @@
-"""A load that burns gas in the open: no watts of electricity, but heat, water and carbon dioxide."""
+"""A load that burns gas in the open: no electricity, but heat, water and carbon dioxide."""
 
 from __future__ import annotations
 

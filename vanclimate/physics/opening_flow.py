@@ -33,8 +33,8 @@ SINGLE_WIND, SINGLE_STACK, SINGLE_CALM = 0.001, 0.0035, 0.01
 PAIR_SPEED = 0.7
 """Speed that the wind drives through two openings on two sides, as a share of the wind at the van
 [-]: the mean over all directions of √|ΔCp|. Swami and Chandra's (1988) pressure coefficients of a
-low-rise block, from memory, give 0.74 to 0.85 for opposite and 0.68 for neighbouring sides with sides
-of 1 : 3 to 3 : 1; a roof opening is taken alike (assumed)."""
+low-rise block, from memory, give 0.74 to 0.85 for opposite and 0.68 for neighbouring sides with
+sides of 1 : 3 to 3 : 1; a roof opening is taken alike (assumed)."""
 
 LEVEL = ("roof", "floor")
 """Sides that lie level. Wind drives nothing from one to the other: in the leakage model too, the
