@@ -163,7 +163,8 @@ def cabin(air_mass: Any, **set_to: Any) -> Cabin:
 
 
 def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: float,
-             base: float = 300.0) -> tuple[dict[str, Any], Trace]:  # fmt: skip
+             base: float = 300.0,
+             unit: AirConditioner = NO_UNIT) -> tuple[dict[str, Any], Trace]:  # fmt: skip
     """Run the loop on a bare network from a uniform ``start`` [°C]: columns and trace."""
     from vanclimate.simulate.kernel import run, scratch
 
@@ -175,5 +176,5 @@ def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: fl
     )  # fmt: skip
     begin = start_zones(zones, start, out.humidity[0], of.buffer, 0.5)
     own = scratch(net, of, begin, np.full(nodes, start), start_state(50.0))
-    assert run(net, out, plan, of, NO_UNIT, NO_BANK, own, base, trace) == rows
+    assert run(net, out, plan, of, unit, NO_BANK, own, base, trace) == rows
     return {name: trace.rows[:, i] for name, i in INDEX.items()}, trace

@@ -10,6 +10,7 @@ from vanclimate.van import load
 
 OUTCOMES = {
     "holds": None,
+    "three-rooms": None,
     "holds-in-the-hills": None,
     "fails-on-charge": "charge",
     "fails-on-heat": "heat",

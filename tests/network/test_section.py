@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from vanclimate.network.profile import as_built, profile_of, split_stack
 from vanclimate.network.resistance import core_resistance
 from vanclimate.network.section import LEAST_CORE, section_of
+from vanclimate.network.vented import without_vents
 from vanclimate.physics.conduction import R_SE, air_layer_resistance, u_value
 from vanclimate.physics.plane import Film
 from vanclimate.van.layers import Layer, finish_stack
@@ -223,6 +224,9 @@ def test_a_stack_is_split_into_skin_insulation_and_lining():
     assert [x.material for x in split.between] == ["sound deadener", "XPS"]
     assert [x.material for x in split.lining] == ["plywood", "carpet"]
     assert split_stack(stack("steel 0.8 mm")).lining == ()
+    vented = {"material": "air gap", "thickness": "20 mm", "ventilated": "slightly"}
+    still = without_vents(stack("steel 0.8 mm", "XPS 1 in", vented, "plywood 6 mm")).layers
+    assert [x.material for x in split_stack(still).lining] == ["plywood"]
 
 
 def test_a_screw_is_colder_than_the_lining_round_it():

@@ -103,6 +103,9 @@ REFUSED = {
         "battery: {zone: garage}\n", "battery.zone", "living"),
     "a load in no zone": (
         "loads: [{name: fridge, power: 50 W, zone: cab}]\n", "loads item 1.zone", "living"),
+    "two fridges apart": (
+        "cab: curtain\nloads: [{name: a, power: 50 W, kind: fridge, zone: cab},"
+        " {name: b, power: 50 W, kind: fridge}]\n", "loads", "one zone"),
     "an unknown zone": ("inverter: {zone: attic}\n", "inverter.zone", "garage"),
     "glass of the cab at the rear": (
         "cab: curtain\nwindows: [{name: w, side: rear, area: 0.3 m2, zone: cab}]\n",

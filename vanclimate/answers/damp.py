@@ -88,7 +88,8 @@ def dampness(sheet: Sheet, shell: Shell, record: Record) -> Dampness:
 
 def _asked_about(s: Surface) -> bool:
     """Whether a surface parts the living space from outdoors, away from its ribs."""
-    return not s.across_ribs and s.boundary_temp is None
+    outdoors = s.beyond is None and s.boundary_temp is None
+    return s.zone == 0 and outdoors and not s.across_ribs
 
 
 def _names(same: list[Surface]) -> str:

@@ -163,7 +163,7 @@ def _elsewhere(sheet: Sheet, asked: Asked) -> tuple[Sheet, Record | None]:
 
 def _when(text: str) -> str:
     """Return the night asked for; any writing of a day that a sheet may hold."""
-    from vanclimate.van.sheet import read_night
+    from vanclimate.van.place import read_night
 
     return read_option("--night", read_night, text)
 

@@ -97,7 +97,12 @@ class Chain:
     boundary_temp: float | None = None
     zone: int = 0
     beyond: int | None = None
-    covered: When = "never"  # of a partition: when it is drawn
+    covered: When = "never"  # of a curtain when it is drawn, of a lifting roof when it is raised
+
+    @property
+    def bears_panels(self) -> bool:
+        """Whether roof panels lie on it: on the living space's roof, not on the cab's."""
+        return self.side == "roof" and self.glazing is None and self.zone == 0
 
     @property
     def facing(self) -> str:
@@ -217,14 +222,17 @@ def chain_nodes(parts: list[Part], area: float) -> Row:
     return Row(capacity, [*link, 0.0], [*link, 0.0], varying)
 
 
-def partition_nodes(surface: Surface, finer: int) -> Row:
-    """Return a partition's nodes; a curtain that is drawn back has no way through it."""
-    row = chain_nodes(layer_parts(surface, finer), surface.area)
+def surface_nodes(surface: Surface, finer: int) -> Row:
+    """Return a surface's nodes; nothing passes a curtain drawn back, or fabric folded away."""
+    parts = rib_parts(surface) if surface.across_ribs else layer_parts(surface, finer)
+    row = chain_nodes(parts, surface.area)
     if surface.covered == "always":
         return row
     if len(row.link) < 2:
-        raise ValueError(f"{surface.name}: a curtain needs a resistance")
-    return row._replace(link=[0.0] * len(row.link))
+        raise ValueError(f"{surface.name}: what can be folded away needs a resistance")
+    # a gap's link is written anew each step, so one that folds away keeps its figure on paper
+    varying = [v for v in row.varying if not v.gap]
+    return row._replace(link=[0.0] * len(row.link), varying=varying)
 
 
 def furnishing_nodes(zone: Zone) -> Row:
@@ -294,11 +302,7 @@ def compile_shell(shell: Shell, finer: int = 1) -> Model:
     faces: list[Faces] = []
     for s in shell.surfaces:
         chains.append(_chain_of_surface(s))
-        if s.beyond is not None:
-            rows.append(partition_nodes(s, finer))
-        else:
-            parts = rib_parts(s) if s.across_ribs else layer_parts(s, finer)
-            rows.append(chain_nodes(parts, s.area))
+        rows.append(surface_nodes(s, finer))
         faces.append(Faces(s.emissivity, s.lining_emissivity, s.roughness))
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))

@@ -38,6 +38,7 @@ from vanclimate.van.ribs import Ribs
 ORDINARY = 0.90  # emissivity of painted metal, wood and foam, as in van/materials.py
 CUT = 2e-3  # m: a lining that is cut round a rib's face stays this far from it; assumed
 LEAST_RESISTANCE = 1e-6  # m2K/W of a layer that counts for nothing, such as one that is aired out
+LIGHTEST = 5.0  # kg/m3: less is air
 LEAST_GAP = 1e-4  # m: a lining closer than this touches
 RUBBER = 0.17  # W/mK of mastic, taken as rubber (van/materials.py)
 
@@ -81,9 +82,14 @@ class Profile:
 def split_stack(layers: tuple[Layer, ...]) -> Split:
     """Return skin, what lies between, and lining."""
     end = len(layers)
-    while end > 1 and not (layers[end - 1].insulation or layers[end - 1].air_gap):
+    while end > 1 and _lines(layers[end - 1]):
         end -= 1
     return Split(layers[0], layers[1:end], layers[end:])
+
+
+def _lines(layer: Layer) -> bool:
+    """Say whether a layer can be part of a lining; vented air is a layer, not a gap (vented.py)."""
+    return not (layer.insulation or layer.air_gap) and layer.density > LIGHTEST
 
 
 def as_built(layers: tuple[Layer, ...], ribs: Ribs) -> tuple[Layer, ...]:

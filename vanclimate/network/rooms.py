@@ -12,6 +12,7 @@ from math import sqrt
 
 from vanclimate.van.layers import Stack
 from vanclimate.van.sheet import Sheet
+from vanclimate.van.windows import When
 from vanclimate.van.zones import OPPOSITE
 
 MOST_GARAGE = 0.9  # of the body's length and height: somebody has to live beside it
@@ -26,7 +27,7 @@ class Partition:
     side: str  # of the living space
     area: float  # m2
     layers: Stack
-    drawn: str = "always"
+    drawn: When = "always"
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ class Way:
     leak: float  # m2, always there
     opening: float = 0.0  # m2, while it is open
     height: float = 1.0  # m
-    open: str = "never"
+    open: When = "never"
 
 
 @dataclass(frozen=True)

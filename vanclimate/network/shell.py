@@ -9,10 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import radians, sin
 
+from vanclimate.errors import OptionError
 from vanclimate.network.bridging import rib_notes, with_ribs
 from vanclimate.network.resistance import RSE as RSE
 from vanclimate.network.resistance import RSI as RSI
-from vanclimate.network.rooms import side_areas, stack_of
+from vanclimate.network.rooms import Room, cab_stack, rooms_of, stack_of, tent_areas
 from vanclimate.network.section import RibPath, Section
 from vanclimate.van.covers import Cover
 from vanclimate.van.openings import Glass
@@ -40,6 +41,7 @@ def facing(side: str, tilt: float) -> str:
 
 
 MOST_PANELS = 0.9  # of the opaque roof that panels can cover
+LEAST_AREA = 1e-6  # m2: less is no side at all
 FURNISHING_AREA_PER_FLOOR = 1.5  # m2 of exposed furniture per m2 of floor; assumed
 
 
@@ -163,6 +165,15 @@ class Shell:
     panel_share: float = 0.0  # of the roof covered by panels
     notes: tuple[str, ...] = ()  # what of the description could not be had
 
+    def __post_init__(self) -> None:
+        """Refuse a zone with no path to anything: its temperature would mean nothing."""
+        reached: set[int | None] = {s.zone for s in self.surfaces}
+        reached |= {s.beyond for s in self.surfaces} | {g.zone for g in self.glazings}
+        reached |= {p.zone for p in self.passages}
+        for i, zone in enumerate(self.zones):
+            if i not in reached:
+                raise OptionError("zones", zone.name, "a zone with a surface, glass or a passage")
+
 
 def _installed(layers: tuple[Layer, ...], factor: float) -> tuple[Layer, ...]:
     """Return the stack with its insulation's conductivity as installed."""
@@ -172,13 +183,13 @@ def _installed(layers: tuple[Layer, ...], factor: float) -> tuple[Layer, ...]:
     )
 
 
-def glazing_of(w: Window) -> Glazing:
+def glazing_of(w: Window, zone: int = 0) -> Glazing:
     """Return a window of the sheet, its cover with the sheet's own figures."""
     cover = w.cover_row
     if cover is not None:
         cover = replace(cover, resistance=w.cover_resistance, edge=w.cover_edge)
     slope = None if w.slope == SIDES[w.side][1] else w.slope
-    return Glazing(w.name, w.side, w.area, w.glass_row, cover, w.covered, slope)
+    return Glazing(w.name, w.side, w.area, w.glass_row, cover, w.covered, slope, zone)
 
 
 def shell_of(sheet: Sheet) -> Shell:
@@ -189,38 +200,28 @@ def shell_of(sheet: Sheet) -> Shell:
     SheetError
         When the windows of a side are larger than the side.
     """
-    areas = side_areas(sheet)
-    glazings = tuple(glazing_of(w) for w in sheet.windows)
+    rooms = rooms_of(sheet)
+    index = {room.name: i for i, room in enumerate(rooms)}
+    glazings = tuple(glazing_of(w, index[w.zone or "living"]) for w in sheet.windows)
     surfaces: list[Surface] = []
-    for side, area in areas.items():
-        opaque = area - sum(g.covers for g in glazings if g.side == side)
-        if opaque <= 0:
-            sheet.refuse(
-                "windows",
-                found=f"{area - opaque:.2f} m² of glass on the {side}",
-                allowed=f"less than its {area:.2f} m²",
-            )
-        surfaces += _side(sheet, side, opaque)
+    for i, room in enumerate(rooms):
+        for side, area in room.sides.items():
+            surfaces += _side(sheet, room, side, i, _opaque(sheet, room, side, area, glazings, i))
+    surfaces += [s for i, room in enumerate(rooms) for s in _partitions(sheet, room, i)]
+    surfaces += _tent(sheet)
     panels = sheet.roof_panels.area
-    opaque_roof = sum(s.area for s in surfaces if s.side == "roof")
+    opaque_roof = sum(s.area for s in surfaces if s.side == "roof" and s.zone == 0)
     notes = rib_notes(sheet.body, surfaces)
     if panels > MOST_PANELS * opaque_roof:
         notes.append(
             f"{panels:.1f} m² of panels do not fit on {opaque_roof:.1f} m² of roof: "
             f"{MOST_PANELS:.0%} of it is taken as covered, and all panels as working"
         )
-    floor = areas["floor"]
-    b = sheet.body
-    living = Zone(
-        name="living",
-        volume=b.length * b.width * b.height,
-        furnishing_mass=b.furnishing,
-        furnishing_area=FURNISHING_AREA_PER_FLOOR * floor if b.furnishing > 0 else 0.0,
-    )
     return Shell(
         surfaces=tuple(surfaces),
         glazings=glazings,
-        zones=(living,),
+        zones=_zones(sheet, rooms),
+        passages=tuple(Passage(i, **vars(r.way)) for i, r in enumerate(rooms) if r.way),
         beam_transmission=sheet.shade.beam_transmission,
         diffuse_transmission=sheet.shade.diffuse_transmission,
         panel_share=min(MOST_PANELS, panels / opaque_roof),
@@ -228,13 +229,92 @@ def shell_of(sheet: Sheet) -> Shell:
     )
 
 
-def _side(sheet: Sheet, side: str, area: float) -> list[Surface]:
-    """Return a side's cavity path and, where insulated, its rib path."""
+def _opaque(
+    sheet: Sheet, room: Room, side: str, area: float, glazings: tuple[Glazing, ...], zone: int
+) -> float:
+    """Return what a room's side has besides its glass [m2]."""
+    glass = sum(g.covers for g in glazings if g.side == side and g.zone == zone)
+    if glass >= area and glass > 0:
+        where = side if zone == 0 else f"{side} of the {room.name}"
+        sheet.refuse(
+            "windows",
+            found=f"{glass:.2f} m² of glass on the {where}",
+            allowed=f"less than its {area:.2f} m²",
+        )
+    return area - glass
+
+
+def _zones(sheet: Sheet, rooms: tuple[Room, ...]) -> tuple[Zone, ...]:
+    """Return the zones; the body's leaks are shared by outer area (assumed)."""
+    outer = sum(room.outer for room in rooms)
+    top, tent = sheet.pop_top, sum(tent_areas(sheet).values())
+    more = top.leakage / sheet.body.leakage if top is not None and tent > 0 else 0.0
+    return tuple(
+        Zone(
+            name=room.name,
+            volume=room.volume,
+            furnishing_mass=room.furnishing,
+            furnishing_area=FURNISHING_AREA_PER_FLOOR * room.floor if room.furnishing > 0 else 0.0,
+            leakage_share=room.outer / outer + (more if i == 0 else 0.0),
+        )
+        for i, room in enumerate(rooms)
+    )
+
+
+def _partitions(sheet: Sheet, room: Room, zone: int) -> list[Surface]:
+    """Return what stands between a room and the living space."""
+    dark = sheet.body.lining_absorptance
+    return [
+        Surface(
+            name=p.name,
+            group="partitions",
+            side=p.side,
+            area=p.area,
+            layers=_installed(p.layers, sheet.body.installed_conductivity),
+            absorptance=dark,
+            emissivity=p.layers[0].emissivity,
+            lining_absorptance=dark,
+            lining_emissivity=p.layers[-1].emissivity,
+            beyond=zone,
+            covered=p.drawn,
+        )
+        for p in room.partitions
+    ]
+
+
+def _tent(sheet: Sheet) -> list[Surface]:
+    """Return the fabric sides of a roof that lifts; they pass nothing while it is down."""
+    top = sheet.pop_top
+    if top is None:
+        return []
+    return [
+        Surface(
+            name=f"pop top {side}",
+            group="pop top",
+            side=side,
+            area=area,
+            layers=top.sides,
+            absorptance=top.colour,
+            emissivity=top.sides[0].emissivity,
+            lining_absorptance=top.colour,
+            lining_emissivity=top.sides[-1].emissivity,
+            covered=top.raised,
+        )
+        for side, area in tent_areas(sheet).items()
+    ]
+
+
+def _side(sheet: Sheet, room: Room, side: str, zone: int, area: float) -> list[Surface]:
+    """Return a side's cavity path and, where insulated, its rib path; the cab has no ribs."""
+    if area < LEAST_AREA:
+        return []
     b = sheet.body
-    layers = _installed(stack_of(sheet, side), b.installed_conductivity)
+    of_cab = room.name == "cab"
+    stack = cab_stack(sheet, side) if of_cab else stack_of(sheet, side)
+    layers = _installed(stack, b.installed_conductivity)
     group = side if side in ("roof", "floor") else "walls"
     plain = Surface(
-        name=side,
+        name=side if zone == 0 else f"{room.name} {side}",
         group=group,
         side=side,
         area=area,
@@ -243,5 +323,6 @@ def _side(sheet: Sheet, side: str, area: float) -> list[Surface]:
         emissivity=b.emissivity,
         lining_absorptance=b.lining_absorptance,
         lining_emissivity=layers[-1].emissivity,
+        zone=zone,
     )
-    return with_ribs(b, plain)
+    return [plain] if of_cab else with_ribs(b, plain)

@@ -137,7 +137,7 @@ def absorbed_sun(
             irr = sides[c.side]
             sky = irr.beam * shell.beam_transmission
             sky = sky + (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission
-            free = 1 - shell.panel_share if c.side == "roof" else 1.0
+            free = 1 - shell.panel_share if c.bears_panels else 1.0
             chains[:, k] = c.absorptance * c.area * free * sky
             nodes[:, net.first[k]] += chains[:, k]
     for zone in range(zones):
@@ -254,7 +254,7 @@ def radiant_surroundings(
             continue
         sky = float(view_shares(c.tilt)[0]) * shell.diffuse_transmission
         mean = sky * sky4 + (1 - sky) * air4
-        if c.side == "roof" and c.glazing is None:
+        if c.bears_panels:
             mean = (1 - shell.panel_share) * mean + shell.panel_share * panel4
         out[:, k] = mean**0.25 - 273.15
     return out

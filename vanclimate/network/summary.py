@@ -66,6 +66,8 @@ class ShellSummary:
     ----------
     groups : by kind of path, such as 'roof' or 'ribs'
     sides : by side, ribs and glass included
+    zones : by zone, towards outdoors; empty where there is but one
+    partitions : between a zone and the living space, with still air on both sides
     leakage : heat carried by leaking air [W/K] at 10 K and 3 m/s; not part of ``ua``
     capacity : of all nodes and the air [J/K]
     slowest : the longest time constant [h], covers closed, leakage included
@@ -74,6 +76,8 @@ class ShellSummary:
 
     groups: tuple[Part, ...]
     sides: tuple[Part, ...]
+    zones: tuple[Part, ...]
+    partitions: tuple[Part, ...]
     leakage: float
     capacity: float
     slowest: float
@@ -103,21 +107,29 @@ def summarise(model: Model, leakage: float = 0.0) -> ShellSummary:
     UA is that of ISO 6946: films of 0.13 inside and 0.04 m2K/W outside in series with each path.
     """
     net = model.network
-    inner = (OUT_NONE, OUT_ZONE)
-    outer = [k for k in range(len(model.chains)) if net.outside[k] not in inner]
+    chains = range(len(model.chains))
+    outer = [k for k in chains if net.outside[k] not in (OUT_NONE, OUT_ZONE)]
+    between = [k for k in chains if net.outside[k] == OUT_ZONE]
     open_ua, covered = _chain_ua(model, net.link), _chain_ua(model, net.link_covered)
+    # a curtain counts as drawn and a lifting roof as raised
+    opaque = np.array([c.glazing is None for c in model.chains])
+    open_ua = np.where(opaque, covered, open_ua)
 
-    def parts(names: list[str]) -> tuple[Part, ...]:
+    def parts(of: list[int], names: list[str]) -> tuple[Part, ...]:
         found = []
         for name in dict.fromkeys(names):
-            own = [k for k, other in zip(outer, names, strict=True) if other == name]
+            own = [k for k, other in zip(of, names, strict=True) if other == name]
             area = float(net.area[own].sum())
             found.append(Part(name, area, float(open_ua[own].sum()), float(covered[own].sum())))
         return tuple(found)
 
+    several = len(model.zones) > 1
+    zone_names = [model.zones[model.chains[k].zone].name for k in outer]
     return ShellSummary(
-        groups=parts([model.chains[k].group for k in outer]),
-        sides=parts([model.chains[k].side for k in outer]),
+        groups=parts(outer, [model.chains[k].group for k in outer]),
+        sides=parts(outer, [model.chains[k].side for k in outer]),
+        zones=parts(outer, zone_names) if several else (),
+        partitions=parts(between, [model.chains[k].name for k in between]),
         leakage=leakage,
         capacity=float(net.capacity.sum() + AIR_HEAT * net.volume.sum()),
         slowest=slowest_hours(model, leakage),
@@ -158,12 +170,14 @@ def leakage_ua(area: float, shelter: str, height: float) -> float:
 
 
 def _chain_ua(model: Model, link: Array) -> Array:
-    """Return each chain's UA [W/K] with ISO 6946's films."""
+    """Return each chain's UA [W/K] with ISO 6946's films; 0 where a link is folded away."""
     net = model.network
-    out = np.empty(len(model.chains))
+    out = np.zeros(len(model.chains))
     for k, area in enumerate(net.area):
         inner = link[net.first[k] : net.first[k + 1] - 1]
-        out[k] = 1.0 / ((RSI + RSE) / area + float((1.0 / inner).sum()))
+        films = RSI + (RSI if net.outside[k] == OUT_ZONE else RSE)
+        if (inner > 0.0).all():
+            out[k] = 1.0 / (films / area + float((1.0 / inner).sum()))
     return out
 
 

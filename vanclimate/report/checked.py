@@ -112,8 +112,12 @@ def _shell_table(shell: ShellSummary) -> Table:
         row(part.name, part.area, part.ua, part.ua_covered)
     row("all", sum(p.area for p in shell.groups), shell.ua, shell.ua_covered)
     table.add_section()
-    for part in shell.sides:
+    for part in (*shell.sides, *shell.zones):
         row(f"of it, {part.name}", part.area, part.ua, part.ua_covered)
+    if shell.partitions:
+        table.add_section()
+    for part in shell.partitions:
+        row(f"between rooms: {part.name}", part.area, part.ua, part.ua_covered)
     return table
 
 

@@ -134,7 +134,7 @@ def cover_closed(model: Model, minute: Array, night: NDArray[np.bool_]) -> NDArr
     for k, c in enumerate(model.chains):
         if c.glazing is not None and c.glazing.cover is not None:
             closed[:, k] = at_times(c.glazing.covered, minute, night)
-        elif c.beyond is not None:
+        elif c.glazing is None:
             closed[:, k] = at_times(c.covered, minute, night)
     return closed
 
@@ -236,9 +236,9 @@ def _schedule(
         fridge_dc=drawn.fridge_dc,
         fridge_ac=drawn.fridge_ac,
         fridge_heat=drawn.fridge_heat,
-        air_gain=living(drawn.heat + moved.inside_power, zones),
+        air_gain=drawn.heat + living(moved.inside_power, zones),
         star_gain=np.zeros((n, zones)),
-        water_gain=living(drawn.water, zones),
+        water_gain=drawn.water,
         flame_carbon_dioxide=drawn.carbon_dioxide,
         solar=solar * panels.controller_efficiency,
         bank_live=live.astype(float),
@@ -276,18 +276,21 @@ class Drawn(NamedTuple):
 
     dc: Array  # W on the bank's side
     ac: Array  # W on the inverter's output
-    heat: Array  # W of both that stay inside
+    heat: Array  # (segments, zones) W of both that stay inside
     fridge_dc: Array
     fridge_ac: Array
     fridge_heat: Array
-    water: Array  # kg/s
+    water: Array  # (segments, zones) kg/s
     carbon_dioxide: Array  # m3/s of open flames
 
 
 def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
     """Return what the sheet's loads draw at minutes of the day."""
-    out = Drawn(*(np.zeros(len(minute)) for _ in Drawn._fields))
+    n, zones = len(minute), len(sheet.zones)
+    out = Drawn(*(np.zeros(n) for _ in Drawn._fields))
+    out = out._replace(heat=np.zeros((n, zones)), water=np.zeros((n, zones)))
     for load in sheet.loads:
+        zone = sheet.zones.index(load.zone)
         on = np.full(len(minute), not load.when)
         for start, end in load.when:
             on |= within(minute, start, end)
@@ -295,13 +298,14 @@ def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
         feed = "ac" if load.feed == "inverter" else "dc"
         kind = "fridge_" if load.kind == "fridge" else ""
         if load.feed == "gas":
-            out.water[:] += water_of(1.0) * power
+            out.water[:, zone] += water_of(1.0) * power
             out.carbon_dioxide[:] += carbon_dioxide_of(1.0) * power
         else:
             getattr(out, kind + feed)[:] += power
         steam = on * load.water * LATENT_HEAT  # leaves as vapour what would else be warmth
-        getattr(out, kind + "heat")[:] += np.maximum(0.0, power * load.heat_inside - steam)
-        out.water[:] += on * load.water
+        heat = out.fridge_heat if load.kind == "fridge" else out.heat[:, zone]
+        heat += np.maximum(0.0, power * load.heat_inside - steam)
+        out.water[:, zone] += on * load.water
     return out
 
 
@@ -361,6 +365,7 @@ def unit_of(sheet: Sheet, pressure: float) -> AirConditioner:
 def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
     """Return the zones' figures; dry air is weighed at 25 °C."""
     zones = model.zones
+    index = {zone.name: i for i, zone in enumerate(zones)}
     leak, opening, height = (np.zeros(len(zones)) for _ in range(3))
     for passage in model.passages:
         leak[passage.zone] = passage.leak
@@ -379,9 +384,9 @@ def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
         door_seconds=sheet.doors.open_for,
         sleeping=sheet.people.heat_asleep,
         awake=AWAKE_HEAT,
-        fridge_zone=0,
-        inverter_zone=0,
-        bank_zone=0,
+        fridge_zone=next((index[x.zone] for x in sheet.loads if x.kind == "fridge"), 0),
+        inverter_zone=index[sheet.inverter.zone],
+        bank_zone=index[sheet.battery.zone],
     )
 
 

@@ -10,7 +10,8 @@ from typing import Any, Literal
 
 from pydantic import model_validator
 
-from vanclimate.units import show_clock
+from vanclimate.errors import UnitError, near
+from vanclimate.units import parse, show_clock
 from vanclimate.van.bodies import SIZE_SPREAD, find_kind, kind_words
 from vanclimate.van.fields import (
     Part,
@@ -216,3 +217,18 @@ class Shade(Part):
 SHADES = {
     "none": (1.0, 1.0), "light tree": (0.5, 0.7), "heavy tree": (0.2, 0.4), "canopy": (0.05, 0.4),
 }  # fmt: skip
+
+
+def read_shade(value: str) -> dict[str, float]:
+    """Read a word, or the share of all sunlight that is kept off."""
+    try:
+        pair = SHADES.get(" ".join(value.casefold().replace("-", " ").split()))
+        if pair is None:
+            kept_off = parse(value, "fraction")
+            if not 0.0 <= kept_off <= 1.0:
+                raise UnitError(value, "0 % to 100 %")
+            pair = (1.0 - kept_off, 1.0 - kept_off)
+    except UnitError:
+        allowed = f"{', '.join(SHADES)}, or the share kept off such as 40 %"
+        raise UnitError(value, allowed, near(value, SHADES)) from None
+    return {"beam_transmission": pair[0], "diffuse_transmission": pair[1]}

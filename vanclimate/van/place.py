@@ -1,4 +1,4 @@
-"""Where the van stands and which weather counts: the sheet's `site`, design days and stays.
+"""Where and when the van stands: the sheet's `site`, design days, stays, night and heading.
 
 What does not belong here: reading weather (site/), and what is answered about it (answers/).
 """
@@ -13,7 +13,7 @@ from pydantic import model_validator
 
 from vanclimate.errors import UnitError, near
 from vanclimate.site.years import MONTHS, NOMINAL_YEAR, TYPICAL, Years, read_years, write_years
-from vanclimate.units import System, parse, show
+from vanclimate.units import COMPASS, System, parse, show
 from vanclimate.van.fields import Part, choice, custom, quantity, refused, section, switch
 
 DAY_FORMS = "a day that exists, such as 2025-07-15, 07-15 or 15 July"
@@ -256,3 +256,48 @@ def read_site(value: str) -> Any:
     if not value:
         raise UnitError("nothing", "a shipped place, a weather file, or a design day")
     return {"place": value}
+
+
+def read_heading(text: str) -> float | None:
+    """Read 'unknown', a compass point or degrees, clockwise from north.
+
+    >>> read_heading("SW"), read_heading("unknown")
+    (225.0, None)
+    """
+    if text.casefold() == "unknown":
+        return None
+    try:
+        value = parse(text, "angle")
+    except UnitError as error:
+        hint = error.hint or near(text.upper(), COMPASS)
+        raise UnitError(text, "unknown, a compass point such as SW, or 210 deg", hint) from None
+    if not 0.0 <= value <= 360.0:
+        raise UnitError(text, "0 deg to 360 deg, clockwise from north")
+    return value % 360.0
+
+
+def write_heading(value: float | None, system: System) -> str:
+    """Write what `read_heading` reads."""
+    return "unknown" if value is None else show(value, "angle", system)
+
+
+def read_night(text: str) -> str:
+    """Read 'hottest', 'typical' or a day, given back as in ISO 8601, with its year or without.
+
+    >>> read_night("15 July"), read_night("July 15, 2019")
+    ('07-15', '2019-07-15')
+    """
+    if text.casefold() in ("hottest", "typical"):
+        return text.casefold()
+    try:
+        return str(read_calendar_day(text))
+    except UnitError as error:
+        hint = error.hint or near(text, ["hottest", "typical"])
+        raise UnitError(text, f"hottest, typical, or {error.allowed}", hint) from None
+
+
+MONTH_WORDS = (
+    {m: i for i, m in enumerate(MONTHS, 1)}
+    | {m[:3]: i for i, m in enumerate(MONTHS, 1)}
+    | {str(i): i for i in range(1, 13)}
+)

@@ -15,7 +15,7 @@ from pydantic import PrivateAttr, ValidationError, field_validator, model_valida
 
 from vanclimate.errors import OptionError, SheetError, UnitError, near
 from vanclimate.site.years import MONTHS
-from vanclimate.units import COMPASS, System, parse, show
+from vanclimate.units import System
 from vanclimate.van.air import GAS_APPLIANCES, Doors, Fans, Vents, no_vents
 from vanclimate.van.fields import (
     Part,
@@ -30,8 +30,18 @@ from vanclimate.van.fields import (
 )
 from vanclimate.van.layers import Layer, Stacks, idle_shine
 from vanclimate.van.materials import FOIL
-from vanclimate.van.parts import SHADES, Body, People, Shade, read_body
-from vanclimate.van.place import Site, Stay, read_calendar_day, read_site, read_stay
+from vanclimate.van.parts import Body, People, Shade, read_body, read_shade
+from vanclimate.van.place import (
+    MONTH_WORDS,
+    Site,
+    Stay,
+    read_calendar_day,
+    read_heading,
+    read_night,
+    read_site,
+    read_stay,
+    write_heading,
+)
 from vanclimate.van.powered import (
     AirConditioner,
     Battery,
@@ -48,6 +58,7 @@ from vanclimate.van.zones import (
     PopTop,
     fit_rooms,
     read_cab,
+    refuse_apart,
     refuse_unknown,
     usual_pop_top,
     window_zone,
@@ -84,65 +95,6 @@ class Guess:
         return self.path.replace("_", " ")
 
 
-def read_heading(text: str) -> float | None:
-    """Read 'unknown', a compass point or degrees, clockwise from north.
-
-    >>> read_heading("SW"), read_heading("unknown")
-    (225.0, None)
-    """
-    if text.casefold() == "unknown":
-        return None
-    try:
-        value = parse(text, "angle")
-    except UnitError as error:
-        hint = error.hint or near(text.upper(), COMPASS)
-        raise UnitError(text, "unknown, a compass point such as SW, or 210 deg", hint) from None
-    if not 0.0 <= value <= 360.0:
-        raise UnitError(text, "0 deg to 360 deg, clockwise from north")
-    return value % 360.0
-
-
-def read_night(text: str) -> str:
-    """Read 'hottest', 'typical' or a day, given back as in ISO 8601, with its year or without.
-
-    >>> read_night("15 July"), read_night("July 15, 2019")
-    ('07-15', '2019-07-15')
-    """
-    if text.casefold() in ("hottest", "typical"):
-        return text.casefold()
-    try:
-        return str(read_calendar_day(text))
-    except UnitError as error:
-        hint = error.hint or near(text, ["hottest", "typical"])
-        raise UnitError(text, f"hottest, typical, or {error.allowed}", hint) from None
-
-
-def read_shade(value: str) -> dict[str, float]:
-    """Read a word, or the share of all sunlight that is kept off."""
-    try:
-        pair = SHADES.get(" ".join(value.casefold().replace("-", " ").split()))
-        if pair is None:
-            kept_off = parse(value, "fraction")
-            if not 0.0 <= kept_off <= 1.0:
-                raise UnitError(value, "0 % to 100 %")
-            pair = (1.0 - kept_off, 1.0 - kept_off)
-    except UnitError:
-        allowed = f"{', '.join(SHADES)}, or the share kept off such as 40 %"
-        raise UnitError(value, allowed, near(value, SHADES)) from None
-    return {"beam_transmission": pair[0], "diffuse_transmission": pair[1]}
-
-
-def _write_heading(value: float | None, system: System) -> str:
-    return "unknown" if value is None else show(value, "angle", system)
-
-
-_MONTH_WORDS = (
-    {m: i for i, m in enumerate(MONTHS, 1)}
-    | {m[:3]: i for i, m in enumerate(MONTHS, 1)}
-    | {str(i): i for i in range(1, 13)}
-)
-
-
 class Sheet(Part):
     """What a builder wrote about one van, one place and one night; all values SI."""
 
@@ -151,14 +103,14 @@ class Sheet(Part):
     site: Site = section(
         reads=read_site, what="a shipped place, a weather file, or a section such as a design day"
     )
-    month: int = choice(_MONTH_WORDS, 7, why="assumed: July", settle="ask the client")
+    month: int = choice(MONTH_WORDS, 7, why="assumed: July", settle="ask the client")
     night: str = custom(
         read_night, lambda v, s: str(v), "hottest",
         why="assumed: the hottest night of the month", settle="ask the client",
     )  # fmt: skip
     stay: Stay | None = custom(read_stay, lambda v, s: "none" if v is None else v.words, None)
     heading: float | None = custom(
-        read_heading, _write_heading, None,
+        read_heading, write_heading, None,
         why="assumed: unknown, so the worst of eight headings counts",
         settle="a compass where the van parks",
     )  # fmt: skip
@@ -236,6 +188,7 @@ class Sheet(Part):
         standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
         for key, zone in standing.items():
             refuse_unknown(zone, self.zones, key)
+        refuse_apart([load.zone for load in self.loads if load.kind == "fridge"])
         return self
 
     @model_validator(mode="after")

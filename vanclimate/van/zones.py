@@ -16,7 +16,7 @@ from vanclimate.van.fields import Part, choice, quantity, refused, section
 from vanclimate.van.layers import Layer, Stack, finish_stack
 from vanclimate.van.openings import COVERED
 from vanclimate.van.parts import COLOURS, Body
-from vanclimate.van.windows import Window, zone_of
+from vanclimate.van.windows import When, Window, zone_of
 
 # What divides cab and living space: layers from the cab's side; all assumed.
 DIVIDERS = {
@@ -28,7 +28,7 @@ DIVIDERS = {
 # Leakage area that a closed divider leaves, and what is free while it is open [m2]; both assumed.
 _GAPS = {"curtain": 0.05, "thick curtain": 0.05, "bulkhead": 0.004, "open": 0.05}
 _FREE = {"curtain": 1.0, "thick curtain": 1.0, "bulkhead": 0.0, "open": 1.5}
-OPPOSITE = {"never": "always", "always": "never", "night": "day", "day": "night"}
+OPPOSITE: dict[str, When] = {"never": "always", "always": "never", "night": "day", "day": "night"}
 _DRAWN = {"curtain": "night", "thick curtain": "night", "bulkhead": "always", "open": "never"}
 
 
@@ -237,3 +237,9 @@ def refuse_unknown(zone: str, zones: Sequence[str], key: str) -> None:
     if zone not in zones:
         hint = f"a '{zone}:' section would describe one"
         raise refused(zone, f"{', '.join(zones)}", hint, key=f"{key}.zone")
+
+
+def refuse_apart(fridges: Sequence[str]) -> None:
+    """Refuse fridges in several zones: what they draw is followed by the air of one."""
+    if len(set(fridges)) > 1:
+        raise refused(f"fridges in {' and '.join(fridges)}", "all fridges in one zone", key="loads")
