@@ -225,7 +225,7 @@ def test_a_stack_is_split_into_skin_insulation_and_lining():
     assert [x.material for x in split.lining] == ["plywood", "carpet"]
     assert split_stack(stack("steel 0.8 mm")).lining == ()
     vented = {"material": "air gap", "thickness": "20 mm", "ventilated": "slightly"}
-    still = without_vents(stack("steel 0.8 mm", "XPS 1 in", vented, "plywood 6 mm")).layers
+    still = without_vents(stack("steel 0.8 mm", "XPS 1 in", vented, "plywood 6 mm"))
     assert [x.material for x in split_stack(still).lining] == ["plywood"]
 
 

@@ -79,3 +79,23 @@ def test_ribs_raise_the_mean_by_the_factor(u: float, factor: float, share: float
 
 def test_no_ribs() -> None:
     assert cd.bridged_rib_transmittance(0.85, 1.5, 0.0) == 0.85
+
+
+@pytest.mark.parametrize(
+    ("slope", "temp", "expected"),
+    [
+        (0.0055, 24.0, 1.0), (0.0055, 4.0, 0.89), (0.0, -40.0, 1.0),
+        # polyiso's is held where the boards neither lose nor gain more
+        (-0.0119, -15.0, 1.4641), (-0.0119, -30.0, 1.4641), (-0.0119, 60.0, 1.0),
+    ],
+)  # fmt: skip
+def test_conductivity_by_temperature(slope: float, temp: float, expected: float) -> None:
+    assert cd.conductivity_factor(slope, temp) == pytest.approx(expected)
+
+
+def test_a_straight_slope_is_near_the_standards_exponential() -> None:
+    # ISO 10456 converts by exp(f (T2 − T1)), from memory; 20 K from 24 °C they differ by 1 %
+    for slope in (0.0027, 0.0045, 0.0062):
+        for temp in (4.0, 44.0):
+            exact = np.exp(slope * (temp - 24.0))
+            assert cd.conductivity_factor(slope, temp) == pytest.approx(exact, rel=0.01)

@@ -306,23 +306,23 @@ def test_a_sloping_conductivity_passes_its_mean_over_the_layer() -> None:
     """
     layer = Layer(material="polyiso", thickness=0.1, conductivity=0.026, density=32.0,
                   specific_heat=1470.0, slope=-0.004)  # fmt: skip
-    wall = Surface("wall", "walls", "left", 1.0, (layer,), 0.0, 0.9, 0.0, boundary_temp=-20.0)
+    wall = Surface("wall", "walls", "left", 1.0, (layer,), 0.0, 0.9, 0.0, boundary_temp=-10.0)
     row = chain_nodes(layer_parts(wall, 8), 1.0)
     assert len(row.varying) > 5
     net = network([(row.capacity, row.link)], 1.0, OUT_FIXED)._replace(
-        fixed_temp=np.array([-20.0]), vary=np.array([v.place for v in row.varying]),
+        fixed_temp=np.array([-10.0]), vary=np.array([v.place for v in row.varying]),
         vary_slope=np.array([v.slope for v in row.varying]), gap=np.zeros(len(row.varying)),
         gap_exchange=np.zeros(len(row.varying)), gap_area=np.ones(len(row.varying)),
         gap_up=np.zeros(len(row.varying)),
     )  # fmt: skip
     hours = 48
-    out = invented.outside(1, len(row.capacity), hours, temp=-20.0)
+    out = invented.outside(1, len(row.capacity), hours, temp=-10.0)
     plan = invented.idle(hours, 1, heat_below=20.0, cool_above=20.0)
     rows, trace = invented.run_bare(net, out, plan, invented.cabin(12.0), start=0.0)
     outer, inner = trace.nodes[-1, 0], trace.nodes[-1, -1]
     mean = 0.026 * (1.0 - 0.004 * (0.5 * (outer + inner) - 24.0))
     assert rows["plant_w"][-1] == pytest.approx(mean / 0.1 * (inner - outer), rel=1e-6)
-    assert mean > 0.0285  # polyiso on a cold day
+    assert mean > 0.0275  # polyiso on a cold day, within the range in which its slope counts
 
 
 def test_a_foiled_gap_in_a_roof_insulates_more_by_day_than_by_night() -> None:

@@ -32,6 +32,7 @@ from vanclimate.network.shell import (
     Zone,
     facing,
 )
+from vanclimate.network.vented import SHELTERED, is_sheltered, without_vents
 from vanclimate.physics.conduction import (
     Direction,
     PureResistance,
@@ -163,9 +164,8 @@ def layer_parts(surface: Surface, finer: int = 1) -> list[Part]:
     into: dict[str, Direction] = {"roof": "down", "floor": "up"}
     direction = into.get(surface.side, "horizontal")
     parts: list[Part] = []
-    for x, needed in zip(
-        surface.layers, parts_of(_as_solid(surface.layers, direction)), strict=True
-    ):
+    layers = without_vents(surface.layers, direction)
+    for x, needed in zip(layers, parts_of(_as_solid(layers, direction)), strict=True):
         r = layer_resistance(x, direction)
         heat = 0.0 if x.air_gap else x.thickness * x.density * x.specific_heat
         n = needed * finer if heat > 0 and r > METAL_RESISTANCE else 1
@@ -173,7 +173,7 @@ def layer_parts(surface: Surface, finer: int = 1) -> list[Part]:
             exchange = emissivity_exchange(x.emissivity_outer, x.emissivity_inner)
             parts.append(Part(r, 0.0, gap=x.thickness, exchange=exchange))
         else:
-            parts += [Part(r / n, heat / n, getattr(x, "slope", 0.0))] * n
+            parts += [Part(r / n, heat / n, x.slope)] * n
     return parts
 
 
@@ -253,8 +253,9 @@ def furnishing_nodes(zone: Zone) -> Row:
 
 def _chain_of_surface(s: Surface) -> Chain:
     azimuth, tilt = SIDES[s.side]
+    absorptance = 0.0 if is_sheltered(s.layers) else s.absorptance
     return Chain(
-        s.name, s.group, s.side, s.area, tilt, azimuth, s.absorptance, s.lining_absorptance,
+        s.name, s.group, s.side, s.area, tilt, azimuth, absorptance, s.lining_absorptance,
         boundary_temp=s.boundary_temp, zone=s.zone, beyond=s.beyond, covered=s.covered,
     )  # fmt: skip
 
@@ -303,7 +304,8 @@ def compile_shell(shell: Shell, finer: int = 1) -> Model:
     for s in shell.surfaces:
         chains.append(_chain_of_surface(s))
         rows.append(surface_nodes(s, finer))
-        faces.append(Faces(s.emissivity, s.lining_emissivity, s.roughness))
+        outer = SHELTERED if is_sheltered(s.layers) else s.emissivity
+        faces.append(Faces(outer, s.lining_emissivity, s.roughness))
     for g in shell.glazings:
         chains.append(_chain_of_glazing(g))
         panes = glazing_nodes(g)

@@ -6,11 +6,13 @@ conductances (``compile``) and sun (``solar``).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import radians, sin
 
 from vanclimate.errors import OptionError
 from vanclimate.network.bridging import rib_notes, with_ribs
+from vanclimate.network.buffer import Face, buffer_of
 from vanclimate.network.resistance import RSE as RSE
 from vanclimate.network.resistance import RSI as RSI
 from vanclimate.network.rooms import Room, cab_stack, rooms_of, stack_of, tent_areas
@@ -220,13 +222,21 @@ def shell_of(sheet: Sheet) -> Shell:
     return Shell(
         surfaces=tuple(surfaces),
         glazings=glazings,
-        zones=_zones(sheet, rooms),
+        zones=tuple(with_linings(z, i, surfaces) for i, z in enumerate(_zones(sheet, rooms))),
         passages=tuple(Passage(i, **vars(r.way)) for i, r in enumerate(rooms) if r.way),
         beam_transmission=sheet.shade.beam_transmission,
         diffuse_transmission=sheet.shade.diffuse_transmission,
         panel_share=min(MOST_PANELS, panels / opaque_roof),
         notes=tuple(notes),
     )
+
+
+def with_linings(zone: Zone, index: int, surfaces: Sequence[Surface]) -> Zone:
+    """Return a zone with the water that its linings, furniture and textiles take up."""
+    faces = [Face(s.area, s.layers) for s in surfaces if s.zone == index]
+    faces += [Face(s.area, s.layers[::-1]) for s in surfaces if s.beyond == index]
+    store = buffer_of(faces, zone.furnishing_mass, zone.furnishing_area)
+    return replace(zone, buffer_capacity=store.capacity, buffer_conductance=store.conductance)
 
 
 def _opaque(

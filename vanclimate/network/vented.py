@@ -6,8 +6,6 @@ can take. Not here: shut gaps (shell) and vapour (damp).
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from vanclimate.network.resistance import RSE, RSI, layer_resistance
 from vanclimate.physics.conduction import Direction
 from vanclimate.van.layers import Layer
@@ -18,14 +16,14 @@ taken at the air's temperature, so next to none; the least that a layer may have
 MOVES_ALONG = 1e4  # W/m·K: a lining with cabin air on both sides has no resistance of its own
 
 
-class Vented(NamedTuple):
-    """A stack without its vented gaps."""
-
-    layers: tuple[Layer, ...]
-    sheltered: bool  # the skin is gone: no sun and no sky on what is left
+def is_sheltered(layers: tuple[Layer, ...]) -> bool:
+    """Return whether a stack stands behind a well vented gap: neither sun nor sky reach it."""
+    return any(x.ventilated == "well" for x in layers)
 
 
-def without_vents(layers: tuple[Layer, ...], direction: Direction = "horizontal") -> Vented:
+def without_vents(
+    layers: tuple[Layer, ...], direction: Direction = "horizontal"
+) -> tuple[Layer, ...]:
     """Return a stack in which vented gaps are what they are to the heat.
 
     Well vented: the gap and all outside it are left out, and the face behind has a still film, Rsi
@@ -39,7 +37,7 @@ def without_vents(layers: tuple[Layer, ...], direction: Direction = "horizontal"
 
     Returns
     -------
-    Vented
+    tuple of Layer, as they were where nothing is vented
 
     References
     ----------
@@ -47,10 +45,10 @@ def without_vents(layers: tuple[Layer, ...], direction: Direction = "horizontal"
     1000 taken. The rule is for steady heat: what the sun does to a vented skin is left out.
     """
     done: list[Layer] = []
-    sheltered = cabin = False
+    cabin = False
     for x in layers:
         if x.ventilated == "well":
-            done, sheltered = [_still(x, RSI - RSE)], True
+            done = [_still(x, RSI - RSE)]
         elif x.ventilated == "slightly":
             half = [y.model_copy(update={"conductivity": 2.0 * y.conductivity}) for y in done]
             done = [*half, _still(x, layer_resistance(x, direction) / 2 + (RSI - RSE) / 2)]
@@ -59,7 +57,7 @@ def without_vents(layers: tuple[Layer, ...], direction: Direction = "horizontal"
         else:
             own = {"conductivity": MOVES_ALONG} if cabin else {}
             done.append(x.model_copy(update=own) if own else x)
-    return Vented(tuple(done), sheltered)
+    return tuple(done)
 
 
 def _still(gap: Layer, resistance: float) -> Layer:

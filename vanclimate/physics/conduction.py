@@ -215,6 +215,39 @@ def void_resistance(
     return float(1.0 / (max(0.025 / depth, still[direction]) + radiation))
 
 
+STATED_TEMP = 24.0
+"""Temperature at which conductivities are stated [°C]."""
+
+
+@register_jitable
+def conductivity_factor(slope: Floats, temp: Floats) -> Floats:
+    """Conductivity at a temperature over that at 24 °C: 1 + s (T − 24), within limits.
+
+    Parameters
+    ----------
+    slope : float or array [1/K], -0.02 to 0.02
+    temp : float or array [°C], mean of the layer. Held between -15 and 24 °C where the slope is
+        negative: a foam whose gas condenses in the cold gains no more above; else -40 to 80 °C.
+
+    Returns
+    -------
+    float or array [-]
+
+    References
+    ----------
+    Straight lines in place of the exponentials of ISO 10456, from memory; the two differ by 1 % at
+    20 K from 24 °C. The limits are assumed.
+
+    Examples
+    --------
+    >>> round(float(conductivity_factor(-0.0119, -4.0)), 3)
+    1.333
+    """
+    loses = slope < 0.0
+    low, high = choose(loses, -15.0, -40.0), choose(loses, STATED_TEMP, 80.0)
+    return 1.0 + slope * (np.minimum(np.maximum(temp, low), high) - STATED_TEMP)
+
+
 def heat_transfer_matrix(
     layers: Sequence[SolidLayer | PureResistance], period: float = DAY
 ) -> NDArray[np.complex128]:

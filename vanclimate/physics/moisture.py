@@ -9,8 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from numba.extending import register_jitable
 
-from vanclimate.physics.air import CP_AIR, HFG0, HSG0, MASS_RATIO, saturation_pressure
-from vanclimate.physics.branch import Floats, choose
+from vanclimate.physics.air import CP_AIR, MASS_RATIO, saturation_pressure
+from vanclimate.physics.branch import Floats
 from vanclimate.physics.conduction import DAY
 from vanclimate.physics.vapour import DELTA_AIR
 
@@ -54,27 +54,6 @@ def people_water(latent: Floats) -> Floats:
     float or array [kg/s]
     """
     return latent / LATENT_HEAT_SKIN
-
-
-@register_jitable
-def latent_heat(temp: Floats) -> Floats:
-    """Heat set free where vapour settles on a face: of dew above 0 °C, of frost below.
-
-    2.501e6 − 2370 t over water, 2.834e6 J/kg over ice.
-
-    Parameters
-    ----------
-    temp : float or array [°C], of the face, -60 to 60
-
-    Returns
-    -------
-    float or array [J/kg]; it steps up by the heat of melting, 0.333e6, at 0 °C
-
-    References
-    ----------
-    Textbook values as in `air` (HFG0, HSG0), from memory.
-    """
-    return choose(temp < 0.0, HSG0, HFG0 - 2370.0 * temp)
 
 
 class Buffer(NamedTuple):

@@ -15,7 +15,7 @@ from numba.extending import register_jitable
 from numpy.typing import NDArray
 
 from vanclimate.network.compile import OUT_FIXED, OUT_NONE, OUT_UNDER, OUT_ZONE, Network
-from vanclimate.physics.conduction import air_layer_conductance
+from vanclimate.physics.conduction import air_layer_conductance, conductivity_factor
 from vanclimate.physics.convection import (
     UNDER_WIND,
     blown_film,
@@ -30,7 +30,6 @@ from vanclimate.simulate.state import Zones
 Array = NDArray[np.float64]
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
 FIXED_FILM = 25.0  # W/m2K between an outer face and a boundary of fixed temperature, ISO 6946 Rse
-SLOPE_TEMP = 24.0  # °C at which conductivities are stated
 
 
 class Films(NamedTuple):
@@ -79,7 +78,7 @@ def set_links(net: Network, films: Films, covered: Array, node: Array) -> None:
                 net.gap[j], net.gap_exchange[j], upwards, mean, warmer_inside
             )
         else:
-            films.link[i] *= 1.0 + net.vary_slope[j] * (mean - SLOPE_TEMP)
+            films.link[i] *= conductivity_factor(net.vary_slope[j], mean)
 
 
 @register_jitable
