@@ -112,7 +112,6 @@ def test_hourly_means_with_longwave_agree_with_what_they_were_made_from(tmp_path
     assert_same_nights(nights(read_record(path)), nights(record_of(weather(True))))
 
 
-@pytest.mark.xfail(strict=True, reason="misses 1 %: see docs/validation.md")
 def test_a_typical_year_in_utc_with_instants_is_that_of_local_hours(tmp_path):
     """Sun read ten minutes past the hour, air on the hour, the months' seams shifted by 5 h.
 
