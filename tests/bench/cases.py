@@ -27,7 +27,7 @@ HEADING = 180.0  # deg; any one will do
 HOUR = 3600.0  # s
 KEPT = (
     "start", "end", "covered", "ac_share", "ac_setpoint", "bank_live", "bank_set", "heat_below",
-    "cool_above",
+    "cool_above", "passage_open",
 )  # fmt: skip
 
 
@@ -75,10 +75,13 @@ def span(scene: Scene, way: str, month: int, day: int, days: int, name: str) -> 
 def bare(case: Case, name: str) -> Case:
     """Return the span in dry air with nobody and nothing inside."""
     schedule = case.plan.schedule
-    nothing = np.zeros(len(schedule.start))
-    abrupt = nothing.copy()
+    abrupt = np.zeros(len(schedule.start))
     abrupt[0] = 1.0
-    quiet = {name: nothing for name in schedule._fields if name not in KEPT}
+    quiet = {
+        name: np.zeros_like(values)
+        for name, values in schedule._asdict().items()
+        if name not in KEPT
+    }
     schedule = schedule._replace(**quiet | {"abrupt": abrupt})
     outside = case.plan.outside
     outside = outside._replace(humidity=np.zeros_like(outside.humidity))

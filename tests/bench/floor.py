@@ -14,11 +14,11 @@ from tests.bench.cases import Case
 from tests.bench.clock import Timed, timed
 from tests.invented import cabin
 from vanclimate.network.compile import Array, Network
+from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.jit import compiled
 from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.ledger import account_heat
-from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import (
     GAMMA,
     Weather,
@@ -37,7 +37,7 @@ LEAK = 5.0  # W/K
 
 @compiled
 def sweep(
-    net: Network, work: Work, zones: Zones, node: Array, capacity: Array, limits: Array, n: int
+    net: Network, work: Work, zones: Array, node: Array, capacity: Array, limits: Array, n: int
 ) -> None:
     """Factorise once and substitute twice, ``n`` times: no films, no sources, no books."""
     gh = GAMMA * STEP
@@ -49,15 +49,14 @@ def sweep(
                 work.rhs[i] = net.capacity[i] * node[i]
             work.rhs_core[0], work.rhs_core[1] = capacity[0] * air, 0.0
             out = work.one if s == 0 else work.two
-            solve(net, work.films, work.factors, work.rhs, work.rhs_core, work.core, gh, limits,
-                  out)  # fmt: skip
+            solve(net, work.films, work.factors, work.rhs, work.rhs_core, gh, limits, out)
         for i in range(len(node)):
             node[i] = work.two.node[i]
-        air = work.two.air[0]
+        air = work.two.core[0]
 
 
 @compiled
-def factors_only(net: Network, work: Work, zones: Zones, capacity: Array, n: int) -> None:
+def factors_only(net: Network, work: Work, zones: Array, capacity: Array, n: int) -> None:
     """Factorise, ``n`` times."""
     for i in range(n):
         gh = GAMMA * STEP + 1e-6 * i
@@ -71,15 +70,15 @@ def films_only(
     """Set the links and films, ``n`` times."""
     for i in range(n):
         wind = 2.0 + 1e-6 * i
-        work.air[0], work.star[0] = 22.0 + 1e-6 * i, 23.0
+        work.ahead[0, 0], work.ahead[1, 0] = 22.0 + 1e-6 * i, 23.0
         set_links(net, work.films, covered, node)
-        set_films(net, work.films, node, work.air, work.star, 15.0, weather.surroundings[0],
+        set_films(net, work.films, node, work.ahead, 15.0, weather.surroundings[0],
                   windward, wind, 0.0, 1.0)  # fmt: skip
 
 
 @compiled
 def steps_only(
-    net: Network, work: Work, zones: Zones, weather: Weather, node: Array, sun: Array,
+    net: Network, work: Work, zones: Array, weather: Weather, node: Array, sun: Array,
     capacity: Array, limits: Array, n: int,
 ) -> None:  # fmt: skip
     """Take the thermal step with films and weather given, ``n`` times."""
@@ -87,12 +86,12 @@ def steps_only(
         step(net, work, node, zones, sun, weather, capacity, limits, STEP)
         for i in range(len(node)):
             node[i] = work.two.node[i]
-        zones.air[0] = work.two.air[0]
+        zones[of.AIR, 0] = work.two.core[0]
 
 
 @compiled
 def books_only(
-    net: Network, work: Work, weather: Weather, zones: Zones, sun: Array, acc: Array, faces: Array,
+    net: Network, work: Work, weather: Weather, zones: Array, sun: Array, acc: Array, faces: Array,
     by_zone: Array, n: int,
 ) -> None:  # fmt: skip
     """Add a step's heat to the books, ``n`` times."""
@@ -105,7 +104,7 @@ def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     net = case.scene.model.network
     start = np.linspace(15.0, 35.0, case.nodes)
     zones = start_zones(1, 20.0, 0.0, np.zeros(1), 0.5)
-    zones.ventilation[0] = LEAK
+    zones[of.VENTILATION, 0] = LEAK
     own = scratch(net, cabin(12.0), zones, start, start_state(0.0))
     own.limits[:] = np.nan
     own.weather.outdoor[:] = 15.0

@@ -87,8 +87,8 @@ def problem_of(case: Case) -> Problem:
 @compiled
 def slopes(
     net: Network, films: Films, x: Numbers, temp: Array, wind: Array, surroundings: Array,
-    windward: Array, sun: Array, hour: int, t: float, y: Array, around: Array, airs: Array,
-    stars: Array, out: Array,
+    windward: Array, sun: Array, hour: int, t: float, y: Array, around: Array, ahead: Array,
+    out: Array,
 ) -> None:  # fmt: skip
     """Write dy/dt [K/s] into ``out``; films are left as they are at the moment."""
     f = t / HOUR - hour
@@ -105,8 +105,8 @@ def slopes(
         fourth += net.radiant_area[k] * kelvin**4
         weight += net.radiant_area[k]
     star = (fourth / weight) ** 0.25 - KELVIN
-    airs[0], stars[0] = air, star
-    set_films(net, films, y, airs, stars, outdoor, around, windward[hour], speed, 0.0, 1.0)
+    ahead[0, 0], ahead[1, 0] = air, star
+    set_films(net, films, y, ahead, outdoor, around, windward[hour], speed, 0.0, 1.0)
     flow = leakage_flow(x.leakage, air - outdoor, speed, x.stack, x.shelter)
     into_air = flow * density(outdoor, 0.0, x.pressure) * CP_AIR * (outdoor - air)
     for k in range(len(net.area)):
@@ -168,7 +168,7 @@ class Counted:
         self.problem, self.sparse = problem, sparse
         self.hour = -1  # -1: the hour of the time asked for
         self.around = np.zeros(len(problem.net.area))
-        self.zone = np.zeros(1), np.zeros(1)  # air and star
+        self.ahead = np.zeros((2, 1))  # air and star
         self.matrix = np.zeros((problem.size, problem.size))
         frozen_jacobian(problem.net, Films(*(np.ones_like(f) for f in problem.films)),
                         problem.numbers, np.zeros(problem.size), 1.0, self.matrix)  # fmt: skip
@@ -185,7 +185,7 @@ class Counted:
         p = self.problem
         out = np.empty(p.size)
         slopes(p.net, p.films, p.numbers, p.temp, p.wind, p.surroundings, p.windward, p.sun,
-               self._hour(t), t, y, self.around, *self.zone, out)  # fmt: skip
+               self._hour(t), t, y, self.around, self.ahead, out)  # fmt: skip
         return out
 
     def jacobian(self, t: float, y: Array) -> Any:

@@ -33,6 +33,7 @@ from vanclimate.physics.air import density
 from vanclimate.physics.conduction import air_layer_resistance
 from vanclimate.physics.convection import inside_film, outside_film
 from vanclimate.physics.longwave import radiative_coefficient
+from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.thermal import Weather, Work, step
@@ -91,12 +92,12 @@ def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *
           limits: Array = FREE) -> tuple[Array, float]:  # fmt: skip
     sun, weather = np.zeros(len(node)), constant(net, outdoor)
     zones = start_zones(1, air, 0.0, np.zeros(1), 0.5)
-    zones.ventilation[0], zones.air_gain[0] = ventilation, air_gain
+    zones[of.VENTILATION, 0], zones[of.AIR_GAIN, 0] = ventilation, air_gain
     for _ in range(n):
         step(net, work, node, zones, sun, weather, np.array([air_capacity]), limits, h)
         node = work.two.node.copy()
-        zones.air[0] = work.two.air[0]
-    return node, float(zones.air[0])
+        zones[of.AIR, 0] = work.two.core[0]
+    return node, float(zones[of.AIR, 0])
 
 
 # ---- one node ------------------------------------------------------------------------------------
@@ -177,10 +178,10 @@ def test_an_ideal_plant_holds_its_limit_and_no_more() -> None:
     _, air = march(net, work, np.array([20.0]), 20.0, 300.0, 5, outdoor=0.0, air_capacity=1e4,
                    ventilation=30.0, limits=limits)  # fmt: skip
     assert air == 20.0
-    assert work.two.plant[0] == pytest.approx(30.0 * 20.0)  # all that the draught takes
+    assert work.two.core[2] == pytest.approx(30.0 * 20.0)  # all that the draught takes
     _, air = march(net, work, np.array([23.0]), 23.0, 300.0, 1, outdoor=23.0, air_capacity=1e4,
                    limits=limits)  # fmt: skip
-    assert work.two.plant[0] == 0.0
+    assert work.two.core[2] == 0.0
 
 
 # ---- a slab --------------------------------------------------------------------------------------

@@ -13,10 +13,10 @@ from vanclimate.physics.air import (
     saturated_temperature_of_enthalpy,
     saturation_humidity_ratio,
 )
+from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
+from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
-from vanclimate.simulate.moisture import Water
-from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import Array
 
 FIRST_STEP = 15.0  # s after an event: the air's first minutes are quick
@@ -94,33 +94,33 @@ def mid_step(v: Array, q: Array) -> float:
 
 @register_jitable
 def air_conditioner(
-    v: Array, q: Array, zones: Zones, outside: Outside, plan: Schedule, unit: AirConditioner,
-    water: Water, s: int,
+    v: Array, q: Array, zones: Array, outside: Outside, plan: Schedule, unit: AirConditioner,
+    water: Array, s: int,
 ) -> None:  # fmt: skip
     """Set what the unit takes from the air and draws, and the coil's part in the water balance."""
-    coil = len(water.contact) - 1
-    water.contact[coil] = 0.0
+    coil = water.shape[1] - 1
+    water[wet.CONTACT, coil] = 0.0
     q[at.SENSIBLE], q[at.POWER], q[at.BLOWER] = 0.0, 0.0, 0.0
     ahead, pressure = mid_step(v, q), outside.pressure
-    air = zones.air[0] + ahead * (zones.air[0] - zones.air_before[0])
-    change = zones.humidity[0] - zones.humidity_before[0]
-    humidity = max(0.0, zones.humidity[0] + ahead * change)
+    air = zones[of.AIR, 0] + ahead * (zones[of.AIR, 0] - zones[of.AIR_BEFORE, 0])
+    change = zones[of.HUMIDITY, 0] - zones[of.HUMIDITY_BEFORE, 0]
+    humidity = max(0.0, zones[of.HUMIDITY, 0] + ahead * change)
     if v[at.ON] > 0.0:
         c = cooling(unit, q[at.T_OUT], air, humidity, pressure, plan.ac_share[s])
         q[at.POWER], q[at.BLOWER], q[at.SENSIBLE] = c.power, unit.blower, -unit.blower
         if q[at.COOLING] > 0.0:
             q[at.SENSIBLE] = c.sensible
             if humidity > c.coil_humidity:
-                water.contact[coil] = c.contact
-                water.saturation[coil] = c.coil_humidity
+                water[wet.CONTACT, coil] = c.contact
+                water[wet.SATURATION, coil] = c.coil_humidity
     elif q[at.ALLOWED] > 0.0 and unit.continuous_blower:
         q[at.POWER], q[at.BLOWER], q[at.SENSIBLE] = unit.blower, unit.blower, -unit.blower
-        if water.film[coil] > 0.0:  # the wet coil dries at the air's wet bulb
+        if water[wet.FILM, coil] > 0.0:  # the wet coil dries at the air's wet bulb
             bulb = saturated_temperature_of_enthalpy(enthalpy(air, humidity), pressure)
             saturation = saturation_humidity_ratio(bulb, pressure)
             if saturation > humidity:
-                water.contact[coil] = unit.mass_flow
-                water.saturation[coil] = saturation
+                water[wet.CONTACT, coil] = unit.mass_flow
+                water[wet.SATURATION, coil] = saturation
 
 
 @register_jitable
@@ -194,7 +194,7 @@ def start_state(charge: float) -> Array:
     return v
 
 
-def start_zones(count: int, air: float, humidity: float, buffer: Array, held: float) -> Zones:
+def start_zones(count: int, air: float, humidity: float, buffer: Array, held: float) -> Array:
     """Return the zones at a run's start, all alike.
 
     Parameters
@@ -205,9 +205,9 @@ def start_zones(count: int, air: float, humidity: float, buffer: Array, held: fl
     buffer : (zones,) water that linings take up per unit of relative humidity [kg]
     held : relative humidity that the linings are in equilibrium with [0..1]
     """
-    zones = Zones(*(np.zeros(count) for _ in Zones._fields))
-    for temps in (zones.air, zones.star, zones.air_before, zones.star_before):
-        temps[:] = air
-    zones.humidity[:] = zones.humidity_before[:] = humidity
-    zones.buffer[:] = held * buffer
+    zones = np.zeros((of.N_ZONE, count))
+    for row in (of.AIR, of.STAR, of.AIR_BEFORE, of.STAR_BEFORE):
+        zones[row] = air
+    zones[of.HUMIDITY] = zones[of.HUMIDITY_BEFORE] = humidity
+    zones[of.BUFFER] = held * buffer
     return zones

@@ -19,7 +19,7 @@ def eliminate(a: Array) -> None:
     --------
     >>> import numpy as np
     >>> a, x = np.array([[4.0, -1.0], [-1.0, 3.0]]), np.array([2.0, 5.0])
-    >>> eliminate(a); substitute(a, x)
+    >>> eliminate(a); substitute(a, x, 2)
     >>> x.tolist()
     [1.0, 2.0]
     """
@@ -33,9 +33,8 @@ def eliminate(a: Array) -> None:
 
 
 @register_jitable
-def substitute(a: Array, x: Array) -> None:
-    """Overwrite ``x`` (n,) with the solution for that right-hand side; ``a`` from `eliminate`."""
-    n = len(a)
+def substitute(a: Array, x: Array, n: int) -> None:
+    """Overwrite the first n of ``x`` with the solution for them; ``a`` from `eliminate`."""
     for i in range(n):
         for j in range(i):
             x[i] -= a[i, j] * x[j]

@@ -14,15 +14,15 @@ from vanclimate.physics.comfort import awake_heat, sleeping_heat
 from vanclimate.physics.longwave import radiative_coefficient
 from vanclimate.physics.moisture import people_water
 from vanclimate.physics.opening_flow import TWO_WAY_DISCHARGE, door_flow, two_way_flow
+from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
-from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import Array
 
 
 @register_jitable
 def exchange_air(
-    zones: Zones, cabin: Cabin, outside: Outside, plan: Schedule, air: Array, q: Array,
+    zones: Array, cabin: Cabin, outside: Outside, plan: Schedule, air: Array, q: Array,
     wind: float, served: float, s: int,
 ) -> None:  # fmt: skip
     """Set each zone's exchange with outdoors and with the living space.
@@ -38,51 +38,51 @@ def exchange_air(
         opened = driven_flow(
             difference, wind, plan.by_stack[s, z], plan.by_wind[s, z], plan.in_calm[s, z]
         )
-        zones.flow[z] = combine_flows(
+        zones[of.FLOW, z] = combine_flows(
             leak + opened, served * plan.fan_flow[s, z], served * plan.fan_balanced[s, z]
         )
         if z == 0 and plan.door_rate[s] > 0.0:
             door = cabin.door
             through = driven_flow(difference, wind, door.by_stack, door.by_wind, door.in_calm)
             volume = cabin.air_mass[0] / outdoor_density
-            zones.flow[z] += door_flow(through, plan.door_rate[s], cabin.door_seconds, volume)
-        zones.mass_flow[z] = zones.flow[z] * outdoor_density
-        zones.ventilation[z] = zones.mass_flow[z] * heat
-        zones.between_flow[z] = 0.0
-        zones.between_radiant[z] = 0.0
+            zones[of.FLOW, z] += door_flow(through, plan.door_rate[s], cabin.door_seconds, volume)
+        zones[of.MASS_FLOW, z] = zones[of.FLOW, z] * outdoor_density
+        zones[of.VENTILATION, z] = zones[of.MASS_FLOW, z] * heat
+        zones[of.BETWEEN_FLOW, z] = 0.0
+        zones[of.BETWEEN_RADIANT, z] = 0.0
         if z > 0:
             passage(zones, cabin, plan, s, z)
-        zones.between_mass[z] = zones.between_flow[z] * outdoor_density
-        zones.between[z] = zones.between_mass[z] * heat
+        zones[of.BETWEEN_MASS, z] = zones[of.BETWEEN_FLOW, z] * outdoor_density
+        zones[of.BETWEEN, z] = zones[of.BETWEEN_MASS, z] * heat
 
 
 @register_jitable
-def passage(zones: Zones, cabin: Cabin, plan: Schedule, s: int, z: int) -> None:
+def passage(zones: Array, cabin: Cabin, plan: Schedule, s: int, z: int) -> None:
     """Set the two-way flow through a passage, and the radiation through it while it is open.
 
     It follows the temperatures at the step's start: a strong flow that followed their trend would
     even them out and overshoot, step after step.
     """
-    air, star = zones.air, zones.star
-    zones.between_flow[z] = leakage_flow(
+    air, star = zones[of.AIR], zones[of.STAR]
+    zones[of.BETWEEN_FLOW, z] = leakage_flow(
         cabin.passage_leak[z], air[z] - air[0], 0.0, cabin.stack, cabin.shelter
     )
     if plan.passage_open[s, z] > 0.0:
         opening = cabin.passage_opening[z]
-        zones.between_flow[z] += two_way_flow(
+        zones[of.BETWEEN_FLOW, z] += two_way_flow(
             TWO_WAY_DISCHARGE * opening, cabin.passage_height[z], air[z], air[0]
         )
-        zones.between_radiant[z] = opening * radiative_coefficient(star[0], star[z], 1.0)
+        zones[of.BETWEEN_RADIANT, z] = opening * radiative_coefficient(star[0], star[z], 1.0)
 
 
 @register_jitable
-def people(zones: Zones, plan: Schedule, cabin: Cabin, s: int) -> None:
+def people(zones: Array, plan: Schedule, cabin: Cabin, s: int) -> None:
     """Set the people's sensible heat [W] and water [kg/s] in each zone."""
-    for z in range(len(zones.air)):
-        zones.people[z], zones.breath[z] = 0.0, 0.0
+    for z in range(zones.shape[1]):
+        zones[of.PEOPLE, z], zones[of.BREATH, z] = 0.0, 0.0
         if plan.asleep[s, z] + plan.awake[s, z] > 0.0:
-            asleep, asleep_latent = sleeping_heat(zones.air[z], cabin.sleeping)
-            awake, awake_latent = awake_heat(zones.air[z], cabin.awake)
-            zones.people[z] = plan.asleep[s, z] * asleep + plan.awake[s, z] * awake
+            asleep, asleep_latent = sleeping_heat(zones[of.AIR, z], cabin.sleeping)
+            awake, awake_latent = awake_heat(zones[of.AIR, z], cabin.awake)
+            zones[of.PEOPLE, z] = plan.asleep[s, z] * asleep + plan.awake[s, z] * awake
             latent = plan.asleep[s, z] * asleep_latent + plan.awake[s, z] * awake_latent
-            zones.breath[z] = people_water(latent)
+            zones[of.BREATH, z] = people_water(latent)

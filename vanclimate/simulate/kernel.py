@@ -18,7 +18,9 @@ from vanclimate.equipment.air_conditioner import LATENT_HEAT, AirConditioner
 from vanclimate.network.compile import Network
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, HSG0
 from vanclimate.simulate import columns as col
+from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
+from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.controls import (
     CROSSING,
     FIRST_STEP,
@@ -44,8 +46,7 @@ from vanclimate.simulate.ledger import (
     account_water,
     close_row,
 )
-from vanclimate.simulate.moisture import Water, buffers, humidity_step, wet_places
-from vanclimate.simulate.state import Zones
+from vanclimate.simulate.moisture import buffers, humidity_step, wet_places
 from vanclimate.simulate.thermal import (
     GAMMA,
     Array,
@@ -68,9 +69,9 @@ class Scratch(NamedTuple):
     """Every array the loop works in, made before it starts: the loop allocates nothing."""
 
     work: Work
-    water: Water
+    water: Array  # see ``wet_place``
     weather: Weather
-    zones: Zones
+    zones: Array  # see ``of_zone``
     node: Array  # °C now
     before: Array  # °C at the last step's start
     state: Array  # see ``state``
@@ -83,7 +84,7 @@ class Scratch(NamedTuple):
     bracket: Array  # of a crossing
 
 
-def scratch(net: Network, cabin: Cabin, zones: Zones, node: Array, state: Array) -> Scratch:
+def scratch(net: Network, cabin: Cabin, zones: Array, node: Array, state: Array) -> Scratch:
     """Return a run's scratch arrays, the node temperatures and the state set to its start."""
     nodes, chains, n = len(net.capacity), len(net.area), len(net.volume)
 
@@ -91,16 +92,12 @@ def scratch(net: Network, cabin: Cabin, zones: Zones, node: Array, state: Array)
         return np.zeros(shape)
 
     films = Films(zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(nodes))
-    core = (zeros(2 * n, 2 * n) for _ in range(3))
-    factors = Factors(zeros(nodes), zeros(nodes), *core)
-    one, two = (Stage(zeros(nodes), zeros(n), zeros(n), zeros(1)) for _ in range(2))
-    work = Work(
-        films, factors, one, two, zeros(nodes), zeros(chains), zeros(n), zeros(n),
-        zeros(2 * n), zeros(2 * n),
-    )  # fmt: skip
+    factors = Factors(zeros(nodes), zeros(nodes), zeros(2 * n, 2 * n), zeros(2 * n, 2 * n))
+    one, two = (Stage(zeros(nodes), zeros(2 * n + 1)) for _ in range(2))
+    work = Work(films, factors, one, two, zeros(nodes), zeros(chains), zeros(2, n), zeros(2 * n))
     return Scratch(
         work=work,
-        water=Water(*(zeros(x) for x in (*[chains + 1] * 5, n, n))),
+        water=zeros(wet.N_PLACE, chains + 1),
         weather=Weather(zeros(2), zeros(2, chains)),
         zones=zones,
         node=node.copy(),
@@ -139,18 +136,20 @@ def look_outside(
     ahead = mid_step(v, q)
     for i in range(len(node)):
         work.rhs[i] = node[i] + ahead * (node[i] - before[i])
-    for z in range(len(zones.air)):
-        work.air[z] = zones.air[z] + ahead * (zones.air[z] - zones.air_before[z])
-        work.star[z] = zones.star[z] + ahead * (zones.star[z] - zones.star_before[z])
+    for z in range(zones.shape[1]):
+        work.ahead[0, z] = zones[of.AIR, z] + ahead * (zones[of.AIR, z] - zones[of.AIR_BEFORE, z])
+        work.ahead[1, z] = zones[of.STAR, z] + ahead * (
+            zones[of.STAR, z] - zones[of.STAR_BEFORE, z]
+        )
     blows = v[at.ON] > 0.0 or (unit.continuous_blower and q[at.ALLOWED] > 0.0)
     blown = unit.mass_flow / cabin.air_mass[0] * 3600.0 if blows else 0.0
     set_links(net, work.films, plan.covered[s], work.rhs)
     set_films(
-        net, work.films, work.rhs, work.air, work.star, q[at.T_OUT], around,
+        net, work.films, work.rhs, work.ahead, q[at.T_OUT], around,
         outside.windward[hour], wind, blown, unit.stirring,
     )  # fmt: skip
     served = 1.0 - v[at.DEAD]
-    exchange_air(zones, cabin, outside, plan, work.air, q, wind, served, s)
+    exchange_air(zones, cabin, outside, plan, work.ahead[0], q, wind, served, s)
 
 
 @register_jitable
@@ -158,19 +157,19 @@ def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
     """Set each zone's heat to air and faces, and its water, from people, loads and losses."""
     zones, q = own.zones, own.step
     served = q[at.SERVED]
-    for z in range(len(zones.air)):
+    for z in range(zones.shape[1]):
         star = served * plan.star_gain[s, z]
-        zones.equipment[z] = served * plan.air_gain[s, z] + star
+        zones[of.EQUIPMENT, z] = served * plan.air_gain[s, z] + star
         if z == cabin.fridge_zone:
-            zones.equipment[z] += q[at.FRIDGE_HEAT]
+            zones[of.EQUIPMENT, z] += q[at.FRIDGE_HEAT]
         if z == cabin.inverter_zone:
-            zones.equipment[z] += q[at.INVERTER_LOSS]
+            zones[of.EQUIPMENT, z] += q[at.INVERTER_LOSS]
         if z == cabin.bank_zone:
-            zones.equipment[z] += q[at.BANK_LOSS]
-        body = zones.people[z]
-        zones.air_gain[z] = (1.0 - RADIANT_PEOPLE) * body + zones.equipment[z] - star
-        zones.star_gain[z] = RADIANT_PEOPLE * body + star
-        zones.water_gain[z] = zones.breath[z] + served * plan.water_gain[s, z]
+            zones[of.EQUIPMENT, z] += q[at.BANK_LOSS]
+        body = zones[of.PEOPLE, z]
+        zones[of.AIR_GAIN, z] = (1.0 - RADIANT_PEOPLE) * body + zones[of.EQUIPMENT, z] - star
+        zones[of.STAR_GAIN, z] = RADIANT_PEOPLE * body + star
+        zones[of.WATER_GAIN, z] = zones[of.BREATH, z] + served * plan.water_gain[s, z]
 
 
 @register_jitable
@@ -190,13 +189,13 @@ def try_step(
     humidity_step(net, zones, cabin, water, q[at.W_OUT], h)
     for k in range(n):
         frozen = own.node[net.first[k + 1] - 1] < 0.0
-        work.latent[k] = water.rate[k] * (HSG0 if frozen else LATENT_HEAT)
+        work.latent[k] = water[wet.RATE, k] * (HSG0 if frozen else LATENT_HEAT)
     q[at.AC_SENSIBLE] = q[at.SENSIBLE]
     if q[at.COOLING] == 0.0:  # a coil that dries takes the heat from the air
-        q[at.AC_SENSIBLE] -= water.rate[n] * LATENT_HEAT
-    zones.air_gain[0] -= q[at.AC_SENSIBLE]
-    for z in range(len(zones.air)):  # water that linings take up leaves its heat in them
-        zones.star_gain[z] += zones.buffer_rate[z] * LATENT_HEAT
+        q[at.AC_SENSIBLE] -= water[wet.RATE, n] * LATENT_HEAT
+    zones[of.AIR_GAIN, 0] -= q[at.AC_SENSIBLE]
+    for z in range(zones.shape[1]):  # water that linings take up leaves its heat in them
+        zones[of.STAR_GAIN, z] += zones[of.BUFFER_RATE, z] * LATENT_HEAT
     for j in range(2):
         f = fraction_of_hour(t + (GAMMA * h if j == 0 else h), hour)
         weather.outdoor[j] = between(outside.temp, hour, f)
@@ -238,11 +237,15 @@ def accept(own: Scratch, rate: float, base: float) -> None:
     two, zones, node, v, q = own.work.two, own.zones, own.node, own.state, own.step
     for i in range(len(node)):
         own.before[i], node[i] = node[i], two.node[i]
-    for z in range(len(zones.air)):
-        zones.air_before[z], zones.air[z] = zones.air[z], two.air[z]
-        zones.star_before[z], zones.star[z] = zones.star[z], two.star[z]
-        zones.humidity_before[z], zones.humidity[z] = zones.humidity[z], zones.humidity_end[z]
-        zones.buffer[z] += q[at.H] * zones.buffer_rate[z]
+    for z in range(zones.shape[1]):
+        zones[of.AIR_BEFORE, z], zones[of.AIR, z] = zones[of.AIR, z], two.core[z]
+        zones[of.STAR_BEFORE, z], zones[of.STAR, z] = (
+            zones[of.STAR, z],
+            two.core[zones.shape[1] + z],
+        )
+        zones[of.HUMIDITY_BEFORE, z] = zones[of.HUMIDITY, z]
+        zones[of.HUMIDITY, z] = zones[of.HUMIDITY_END, z]
+        zones[of.BUFFER, z] += q[at.H] * zones[of.BUFFER_RATE, z]
     v[at.LAST_H] = q[at.H]
     v[at.CHARGE] += q[at.H] * rate
     v[at.CAP] = min(base, 2.0 * v[at.CAP])
@@ -263,7 +266,7 @@ def settle_step(
         try_step(net, outside, plan, cabin, bank, own, s, hour, t, live)
         if not watched:
             break
-        if not next_try(own.zones.air[0], own.work.two.air[0], q, own.bracket, v[at.ON] > 0.0):
+        if not next_try(own.zones[of.AIR, 0], own.work.two.core[0], q, own.bracket, v[at.ON] > 0.0):
             break
     q[at.H] = h  # the step that was taken, not one proposed after the last try
 
@@ -276,8 +279,8 @@ def account(
     v, q, zones = own.state, own.step, own.zones
     rate = charge_rate(bank, q[at.CURRENT]) if live else 0.0
     breath = 0.0
-    for z in range(len(zones.breath)):
-        breath += zones.breath[z]
+    for z in range(zones.shape[1]):
+        breath += zones[of.BREATH, z]
     acc = own.sums
     account_heat(acc, own.faces, own.zone_sums, net, own.work, own.weather, zones, outside.sun[s],
                  q[at.H])  # fmt: skip
@@ -315,14 +318,14 @@ def run(
             while t < end - SOON:
                 q[at.H] = end - t
                 watch_bank(v, bank, live)
-                thermostat(v, q, zones.air[0], plan, unit, s, t, coil_step)
+                thermostat(v, q, zones[of.AIR, 0], plan, unit, s, t, coil_step)
                 look_outside(net, outside, plan, cabin, unit, own, s, hour, t)
-                wet_places(net, own.work.films, own.node, own.water, zones.humidity,
+                wet_places(net, own.work.films, own.node, own.water, zones,
                            outside.pressure)  # fmt: skip
                 buffers(zones, cabin, outside.pressure)
                 air_conditioner(v, q, zones, outside, plan, unit, own.water, s)
                 people(zones, plan, cabin, s)
-                electricity(v, q, zones.air[cabin.fridge_zone], plan, unit, bank, s, live)
+                electricity(v, q, zones[of.AIR, cabin.fridge_zone], plan, unit, bank, s, live)
                 settle_step(net, outside, plan, cabin, bank, own, s, hour, t, live)
                 rate = account(net, outside, plan, bank, own, s, live)
                 accept(own, rate, base)

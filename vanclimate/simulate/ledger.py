@@ -7,20 +7,20 @@ from numba.extending import register_jitable
 from vanclimate.equipment.air_conditioner import COIL_HOLDS, LATENT_HEAT
 from vanclimate.network.compile import OUT_FIXED, OUT_ZONE, Network
 from vanclimate.simulate import columns as col
+from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
+from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.inputs import Cabin, Schedule, Trace
-from vanclimate.simulate.moisture import Water
-from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import GAMMA, Array, Weather, Work
 
 
 @register_jitable
 def account_heat(
     acc: Array, faces: Array, by_zone: Array, net: Network, work: Work, weather: Weather,
-    zones: Zones, sun: Array, h: float,
+    zones: Array, sun: Array, h: float,
 ) -> None:  # fmt: skip
     """Add the step's heat [J] by path, weighted as the scheme weights its stages."""
-    films = work.films
+    films, n = work.films, zones.shape[1]
     for i in range(len(sun)):
         acc[col.SUN] += h * sun[i]
     for j in range(2):
@@ -36,59 +36,61 @@ def account_heat(
                 around = weather.surroundings[j, k] - outer
                 acc[col.OUTSIDE] += weight * films.out_convective[k] * (beyond - outer)
                 acc[col.OUTSIDE] += weight * films.out_radiant[k] * around
-            faces[k] += weight * films.in_convective[k] * (inner - stage.air[z])
-            faces[k] += weight * films.in_radiant[k] * (inner - stage.star[z])
-        for z in range(len(stage.air)):
-            air = zones.ventilation[z] * (outdoor - stage.air[z])
+            faces[k] += weight * films.in_convective[k] * (inner - stage.core[z])
+            faces[k] += weight * films.in_radiant[k] * (inner - stage.core[n + z])
+        for z in range(n):
+            air = zones[of.VENTILATION, z] * (outdoor - stage.core[z])
             acc[col.AIR] += weight * air
             if z == 0:
                 acc[col.LIVING_AIR] += weight * air
-            acc[col.PASSAGE] += weight * zones.between[z] * (stage.air[z] - stage.air[0])
-            acc[col.PASSAGE] += weight * zones.between_radiant[z] * (stage.star[z] - stage.star[0])
-            by_zone[z, col.ZONE_MEAN] += weight * stage.air[z]
-        acc[col.PLANT] += weight * stage.plant[0]
-        acc[col.CABIN_MEAN] += weight * stage.air[0]
+            acc[col.PASSAGE] += weight * zones[of.BETWEEN, z] * (stage.core[z] - stage.core[0])
+            acc[col.PASSAGE] += (
+                weight * zones[of.BETWEEN_RADIANT, z] * (stage.core[n + z] - stage.core[n])
+            )
+            by_zone[z, col.ZONE_MEAN] += weight * stage.core[z]
+        acc[col.PLANT] += weight * stage.core[2 * n]
+        acc[col.CABIN_MEAN] += weight * stage.core[0]
 
 
 @register_jitable
 def account_water(
-    acc: Array, water: Water, zones: Zones, latent: Array, q: Array, breath: float
+    acc: Array, water: Array, zones: Array, latent: Array, q: Array, breath: float
 ) -> None:
     """Add the step's water [kg], and move what condensed onto faces and coil."""
     h = q[at.H]
-    n = len(water.film) - 1
+    n = water.shape[1] - 1
     faces = 0.0
     for k in range(n):
-        faces += water.rate[k]
-        water.film[k] = max(0.0, water.film[k] + h * water.rate[k])
+        faces += water[wet.RATE, k]
+        water[wet.FILM, k] = max(0.0, water[wet.FILM, k] + h * water[wet.RATE, k])
         acc[col.CONDENSATION] += h * latent[k]
-    held = max(0.0, water.film[n] + h * water.rate[n])
+    held = max(0.0, water[wet.FILM, n] + h * water[wet.RATE, n])
     drain = max(0.0, held - COIL_HOLDS)
-    water.film[n] = held - drain
-    for z in range(len(zones.breath)):
-        acc[col.CONDENSATION] += h * zones.buffer_rate[z] * LATENT_HEAT
-        acc[col.LOAD_WATER] += h * zones.water_gain[z]
-        dry = q[at.W_OUT] - zones.humidity_mean[z]
-        acc[col.AIR_WATER] += h * zones.mass_flow[z] * dry
+    water[wet.FILM, n] = held - drain
+    for z in range(zones.shape[1]):
+        acc[col.CONDENSATION] += h * zones[of.BUFFER_RATE, z] * LATENT_HEAT
+        acc[col.LOAD_WATER] += h * zones[of.WATER_GAIN, z]
+        dry = q[at.W_OUT] - zones[of.HUMIDITY_MEAN, z]
+        acc[col.AIR_WATER] += h * zones[of.MASS_FLOW, z] * dry
     acc[col.PEOPLE_WATER] += h * breath
     acc[col.LOAD_WATER] -= h * breath
-    acc[col.COIL_RATE] += h * water.rate[n]
+    acc[col.COIL_RATE] += h * water[wet.RATE, n]
     acc[col.FACE_RATE] += h * faces
     acc[col.DRAIN_RATE] += drain
-    acc[col.AC_LATENT] += h * water.rate[n] * LATENT_HEAT
+    acc[col.AC_LATENT] += h * water[wet.RATE, n] * LATENT_HEAT
 
 
 @register_jitable
-def account_gains(acc: Array, by_zone: Array, zones: Zones, h: float) -> None:
+def account_gains(acc: Array, by_zone: Array, zones: Array, h: float) -> None:
     """Add the step's heat of people and equipment, and its air."""
-    acc[col.FLOW] += h * zones.flow[0]
-    acc[col.LIVING_PEOPLE] += h * zones.people[0]
-    acc[col.LIVING_EQUIPMENT] += h * zones.equipment[0]
-    for z in range(len(zones.people)):
-        acc[col.PEOPLE] += h * zones.people[z]
-        acc[col.EQUIPMENT] += h * zones.equipment[z]
-        by_zone[z, col.ZONE_FLOW] += h * zones.flow[z]
-        by_zone[z, col.ZONE_PASSAGE] += h * zones.between_flow[z]
+    acc[col.FLOW] += h * zones[of.FLOW, 0]
+    acc[col.LIVING_PEOPLE] += h * zones[of.PEOPLE, 0]
+    acc[col.LIVING_EQUIPMENT] += h * zones[of.EQUIPMENT, 0]
+    for z in range(zones.shape[1]):
+        acc[col.PEOPLE] += h * zones[of.PEOPLE, z]
+        acc[col.EQUIPMENT] += h * zones[of.EQUIPMENT, z]
+        by_zone[z, col.ZONE_FLOW] += h * zones[of.FLOW, z]
+        by_zone[z, col.ZONE_PASSAGE] += h * zones[of.BETWEEN_FLOW, z]
 
 
 @register_jitable
@@ -119,36 +121,36 @@ def account_power(acc: Array, v: Array, q: Array, plan: Schedule, s: int, rate: 
 @register_jitable
 def close_row(
     trace: Trace, r: int, acc: Array, faces: Array, by_zone: Array, width: float, net: Network,
-    node: Array, v: Array, zones: Zones, cabin: Cabin, water: Water, air_capacity: Array,
+    node: Array, v: Array, zones: Array, cabin: Cabin, water: Array, air_capacity: Array,
 ) -> None:  # fmt: skip
     """Write row ``r``: means over ``width`` [s], and the values at its end."""
     row = trace.rows[r]
     for j in range(col.N_END, len(acc)):
         row[j] = acc[j] if j == col.STARTS else acc[j] / width
-    n = len(water.film) - 1
+    n = water.shape[1] - 1
     film, frost = 0.0, 0.0
     for k in range(n):
         trace.faces[r, k] = faces[k] / width
-        trace.water[r, k] = water.film[k]
-        film += water.film[k]
+        trace.water[r, k] = water[wet.FILM, k]
+        film += water[wet.FILM, k]
         if node[net.first[k + 1] - 1] < 0.0:
-            frost += water.film[k]
+            frost += water[wet.FILM, k]
     stored, held, buffer = 0.0, 0.0, 0.0
-    for z in range(len(zones.air)):
-        stored += air_capacity[z] * zones.air[z]
-        held += cabin.air_mass[z] * zones.humidity[z]
-        buffer += zones.buffer[z]
+    for z in range(zones.shape[1]):
+        stored += air_capacity[z] * zones[of.AIR, z]
+        held += cabin.air_mass[z] * zones[of.HUMIDITY, z]
+        buffer += zones[of.BUFFER, z]
         end = trace.zones[r, z]
-        end[0], end[1], end[2] = zones.air[z], zones.star[z], zones.humidity[z]
+        end[0], end[1], end[2] = zones[of.AIR, z], zones[of.STAR, z], zones[of.HUMIDITY, z]
         for j in range(col.N_ZONE_END, len(end)):
             end[j] = by_zone[z, j] / width
     for i in range(len(node)):
         stored += net.capacity[i] * node[i]
-    row[col.CABIN_TEMP], row[col.RADIANT_TEMP] = zones.air[0], zones.star[0]
-    row[col.HUMIDITY], row[col.CHARGE] = zones.humidity[0], v[at.CHARGE]
-    row[col.COIL_WATER], row[col.FACE_WATER], row[col.FROST] = water.film[n], film, frost
+    row[col.CABIN_TEMP], row[col.RADIANT_TEMP] = zones[of.AIR, 0], zones[of.STAR, 0]
+    row[col.HUMIDITY], row[col.CHARGE] = zones[of.HUMIDITY, 0], v[at.CHARGE]
+    row[col.COIL_WATER], row[col.FACE_WATER], row[col.FROST] = water[wet.FILM, n], film, frost
     row[col.BUFFER_WATER] = buffer
-    row[col.STORED_WATER] = held + buffer + film + water.film[n]
+    row[col.STORED_WATER] = held + buffer + film + water[wet.FILM, n]
     row[col.STORED_HEAT] = stored
     if len(trace.nodes) > 0:
         for i in range(len(node)):

@@ -9,36 +9,24 @@ coil gives back no more than it holds. Below freezing the same film is frost.
 from __future__ import annotations
 
 from math import expm1
-from typing import NamedTuple
 
 from numba.extending import register_jitable
 
 from vanclimate.network.compile import Network
 from vanclimate.physics.air import saturation_humidity_ratio
 from vanclimate.physics.moisture import mass_transfer_coefficient
+from vanclimate.simulate import of_zone as of
+from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.inputs import Cabin
-from vanclimate.simulate.state import Zones
 from vanclimate.simulate.thermal import Array, Films
 
 SETTLED = 1e-13  # kg/kg between two repetitions
 MOST_REPEATS = 60
 
 
-class Water(NamedTuple):
-    """Scratch arrays of the water balance; the coil is the last of the wet places."""
-
-    film: Array  # (chains + 1,) kg held; the coil's share is what lies on it
-    contact: Array  # (chains + 1,) kg/s of air in contact, 0 where a place takes no part
-    saturation: Array  # (chains + 1,) kg/kg at the place
-    rate: Array  # (chains + 1,) kg/s from the air to the place, mean over the step
-    drying: Array  # (chains + 1,) 1 where the place gives up all it holds within the step
-    gain: Array  # (zones,) kg/s that wet places bring in whatever the humidity
-    exchange: Array  # (zones,) kg/s of air in contact with wet places
-
-
 @register_jitable
 def wet_places(
-    net: Network, films: Films, node: Array, water: Water, humidity: Array, pressure: float
+    net: Network, films: Films, node: Array, water: Array, zones: Array, pressure: float
 ) -> None:
     """Set contact and saturation of every inside face that is wet or below the dew point.
 
@@ -46,48 +34,48 @@ def wet_places(
     """
     n = len(net.area)
     coldest = 1e9
-    wet = False
+    any_wet = False
     for k in range(n):
-        water.contact[k] = 0.0
+        water[wet.CONTACT, k] = 0.0
         coldest = min(coldest, node[net.first[k + 1] - 1])
-        wet = wet or water.film[k] > 0.0
+        any_wet = any_wet or water[wet.FILM, k] > 0.0
     wettest = 0.0
-    for z in range(len(humidity)):
-        wettest = max(wettest, humidity[z])
-    if not wet and wettest <= saturation_humidity_ratio(coldest, pressure):
+    for z in range(zones.shape[1]):
+        wettest = max(wettest, zones[of.HUMIDITY, z])
+    if not any_wet and wettest <= saturation_humidity_ratio(coldest, pressure):
         return
     for k in range(n):
         sat = saturation_humidity_ratio(node[net.first[k + 1] - 1], pressure)
-        if humidity[net.zone[k]] > sat or water.film[k] > 0.0:
-            water.saturation[k] = sat
-            water.contact[k] = mass_transfer_coefficient(films.in_convective[k])
+        if zones[of.HUMIDITY, net.zone[k]] > sat or water[wet.FILM, k] > 0.0:
+            water[wet.SATURATION, k] = sat
+            water[wet.CONTACT, k] = mass_transfer_coefficient(films.in_convective[k])
 
 
 @register_jitable
-def buffers(zones: Zones, cabin: Cabin, pressure: float) -> None:
+def buffers(zones: Array, cabin: Cabin, pressure: float) -> None:
     """Set what each zone's linings are in equilibrium with: their own temperature is the star's."""
-    for z in range(len(zones.buffer)):
+    for z in range(zones.shape[1]):
         if cabin.buffer[z] > 0.0:
-            zones.buffer_slope[z] = (
-                saturation_humidity_ratio(zones.star[z], pressure) / cabin.buffer[z]
+            zones[of.BUFFER_SLOPE, z] = (
+                saturation_humidity_ratio(zones[of.STAR, z], pressure) / cabin.buffer[z]
             )
 
 
 @register_jitable
-def sum_places(net: Network, water: Water, h: float) -> None:
+def sum_places(net: Network, zones: Array, water: Array, h: float) -> None:
     """Sum by zone what the wet places bring in and take."""
     n = len(net.area)
-    for z in range(len(water.gain)):
-        water.gain[z] = 0.0
-        water.exchange[z] = 0.0
+    for z in range(zones.shape[1]):
+        zones[of.PLACE_GAIN, z] = 0.0
+        zones[of.PLACE_EXCHANGE, z] = 0.0
     for j in range(n + 1):
-        if water.contact[j] > 0.0:
+        if water[wet.CONTACT, j] > 0.0:
             z = net.zone[j] if j < n else 0
-            if water.drying[j] > 0.0:
-                water.gain[z] += water.film[j] / h
+            if water[wet.DRYING, j] > 0.0:
+                zones[of.PLACE_GAIN, z] += water[wet.FILM, j] / h
             else:
-                water.gain[z] += water.contact[j] * water.saturation[j]
-                water.exchange[z] += water.contact[j]
+                zones[of.PLACE_GAIN, z] += water[wet.CONTACT, j] * water[wet.SATURATION, j]
+                zones[of.PLACE_EXCHANGE, z] += water[wet.CONTACT, j]
 
 
 @register_jitable
@@ -101,98 +89,100 @@ def decay(start: float, a: float, b: float, mass: float, h: float) -> float:
 
 
 @register_jitable
-def zone_means(zones: Zones, cabin: Cabin, water: Water, outdoor: float, h: float) -> float:
+def zone_means(zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float) -> float:
     """Take every zone's mean humidity once more from the others'; return the largest change."""
     change = 0.0
-    for z in range(len(zones.humidity)):
-        a = zones.mass_flow[z] * outdoor + zones.water_gain[z] + water.gain[z]
-        b = zones.mass_flow[z] + water.exchange[z]
+    for z in range(zones.shape[1]):
+        a = zones[of.MASS_FLOW, z] * outdoor + zones[of.WATER_GAIN, z] + zones[of.PLACE_GAIN, z]
+        b = zones[of.MASS_FLOW, z] + zones[of.PLACE_EXCHANGE, z]
         if cabin.buffer[z] > 0.0:
             g = cabin.buffer_exchange[z]
-            slope = zones.buffer_slope[z]
-            zones.buffer_mean[z] = decay(
-                slope * zones.buffer[z], g * zones.humidity_mean[z], g, 1.0 / slope, h
+            slope = zones[of.BUFFER_SLOPE, z]
+            zones[of.BUFFER_MEAN, z] = decay(
+                slope * zones[of.BUFFER, z], g * zones[of.HUMIDITY_MEAN, z], g, 1.0 / slope, h
             )
-            a += g * zones.buffer_mean[z]
+            a += g * zones[of.BUFFER_MEAN, z]
             b += g
         if z == 0:
-            for y in range(1, len(zones.humidity)):
-                a += zones.between_mass[y] * zones.humidity_mean[y]
-                b += zones.between_mass[y]
+            for y in range(1, zones.shape[1]):
+                a += zones[of.BETWEEN_MASS, y] * zones[of.HUMIDITY_MEAN, y]
+                b += zones[of.BETWEEN_MASS, y]
         else:
-            a += zones.between_mass[z] * zones.humidity_mean[0]
-            b += zones.between_mass[z]
-        mean = decay(zones.humidity[z], a, b, cabin.air_mass[z], h)
-        change = max(change, abs(mean - zones.humidity_mean[z]))
-        zones.humidity_mean[z] = mean
+            a += zones[of.BETWEEN_MASS, z] * zones[of.HUMIDITY_MEAN, 0]
+            b += zones[of.BETWEEN_MASS, z]
+        mean = decay(zones[of.HUMIDITY, z], a, b, cabin.air_mass[z], h)
+        change = max(change, abs(mean - zones[of.HUMIDITY_MEAN, z]))
+        zones[of.HUMIDITY_MEAN, z] = mean
     return change
 
 
 @register_jitable
-def place_rates(net: Network, zones: Zones, water: Water, h: float) -> bool:
+def place_rates(net: Network, zones: Array, water: Array, h: float) -> bool:
     """Set the wet places' rates from the means; return whether one of them runs dry."""
     n = len(net.area)
     again = False
     for j in range(n + 1):
-        water.rate[j] = 0.0
-        if water.contact[j] > 0.0:
-            if water.drying[j] > 0.0:
-                water.rate[j] = -water.film[j] / h
+        water[wet.RATE, j] = 0.0
+        if water[wet.CONTACT, j] > 0.0:
+            if water[wet.DRYING, j] > 0.0:
+                water[wet.RATE, j] = -water[wet.FILM, j] / h
             else:
                 z = net.zone[j] if j < n else 0
-                water.rate[j] = water.contact[j] * (zones.humidity_mean[z] - water.saturation[j])
-                if water.film[j] + water.rate[j] * h < 0.0:
-                    water.drying[j] = 1.0
+                wetter = zones[of.HUMIDITY_MEAN, z] - water[wet.SATURATION, j]
+                water[wet.RATE, j] = water[wet.CONTACT, j] * wetter
+                if water[wet.FILM, j] + water[wet.RATE, j] * h < 0.0:
+                    water[wet.DRYING, j] = 1.0
                     again = True
     return again
 
 
 @register_jitable
 def close_zones(
-    net: Network, zones: Zones, cabin: Cabin, water: Water, outdoor: float, h: float
+    net: Network, zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float
 ) -> None:
     """Set each zone's humidity at the end, and its buffer's rate, from the means."""
     n = len(net.area)
-    for z in range(len(zones.humidity)):
-        mean = zones.humidity_mean[z]
-        zones.buffer_rate[z] = 0.0
+    for z in range(zones.shape[1]):
+        mean = zones[of.HUMIDITY_MEAN, z]
+        zones[of.BUFFER_RATE, z] = 0.0
         if cabin.buffer[z] > 0.0:
-            zones.buffer_rate[z] = cabin.buffer_exchange[z] * (mean - zones.buffer_mean[z])
-        flow = zones.mass_flow[z] * (outdoor - mean) + zones.water_gain[z] - zones.buffer_rate[z]
+            zones[of.BUFFER_RATE, z] = cabin.buffer_exchange[z] * (mean - zones[of.BUFFER_MEAN, z])
+        flow = zones[of.MASS_FLOW, z] * (outdoor - mean)
+        flow += zones[of.WATER_GAIN, z] - zones[of.BUFFER_RATE, z]
         if z == 0:
-            for y in range(1, len(zones.humidity)):
-                flow += zones.between_mass[y] * (zones.humidity_mean[y] - mean)
+            for y in range(1, zones.shape[1]):
+                flow += zones[of.BETWEEN_MASS, y] * (zones[of.HUMIDITY_MEAN, y] - mean)
         else:
-            flow += zones.between_mass[z] * (zones.humidity_mean[0] - mean)
+            flow += zones[of.BETWEEN_MASS, z] * (zones[of.HUMIDITY_MEAN, 0] - mean)
         for j in range(n + 1):
-            if water.contact[j] > 0.0 and (net.zone[j] if j < n else 0) == z:
-                flow -= water.rate[j]
-        zones.humidity_end[z] = zones.humidity[z] + h * flow / cabin.air_mass[z]
+            if water[wet.CONTACT, j] > 0.0 and (net.zone[j] if j < n else 0) == z:
+                flow -= water[wet.RATE, j]
+        zones[of.HUMIDITY_END, z] = zones[of.HUMIDITY, z] + h * flow / cabin.air_mass[z]
 
 
 @register_jitable
 def humidity_step(
-    net: Network, zones: Zones, cabin: Cabin, water: Water, outdoor: float, h: float
+    net: Network, zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float
 ) -> None:
     """Set each zone's humidity at the step's end and its mean, and all rates.
 
     Parameters
     ----------
-    zones : Zones
-        With ``mass_flow`` of outdoor air, ``between_mass`` and ``water_gain`` of the step.
+    zones : Array
+        With the step's flows and water, see ``of_zone``.
     outdoor : float
         [kg/kg] of the air brought in.
     h : float
         [s].
     """
-    coupled = len(zones.humidity) > 1
-    for z in range(len(zones.humidity)):
-        zones.humidity_mean[z] = zones.humidity[z]
+    coupled = zones.shape[1] > 1
+    for z in range(zones.shape[1]):
+        zones[of.HUMIDITY_MEAN, z] = zones[of.HUMIDITY, z]
         coupled = coupled or cabin.buffer[z] > 0.0
-    for j in range(len(water.film)):
-        water.drying[j] = 0.0
-    for _ in range(len(water.film) + 1):  # a pass can only move places to 'drying', so this ends
-        sum_places(net, water, h)
+    for j in range(water.shape[1]):
+        water[wet.DRYING, j] = 0.0
+    for _ in range(water.shape[1] + 1):  # a pass can only move places to 'drying', so this ends
+        sum_places(net, zones, water, h)
         for _ in range(MOST_REPEATS):
             if zone_means(zones, cabin, water, outdoor, h) < SETTLED or not coupled:
                 break

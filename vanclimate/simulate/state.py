@@ -1,10 +1,6 @@
-"""The loop's state and one step's figures: positions in two small arrays, and arrays by zone."""
+"""The loop's state and one step's figures: positions in two small arrays."""
 
 from __future__ import annotations
-
-from typing import NamedTuple
-
-from vanclimate.network.compile import Array
 
 # state carried from step to step
 (
@@ -44,33 +40,3 @@ N_STATE = 8
     FRIDGE_HEAT,  # W of the fridge that stay inside
 ) = range(21)
 N_STEP = 21
-
-
-class Zones(NamedTuple):
-    """State and step figures of each zone, the living space first; (zones,) each."""
-
-    air: Array  # °C
-    star: Array  # °C, the radiant star
-    humidity: Array  # kg/kg
-    buffer: Array  # kg of water in linings and fabrics
-    air_before: Array  # at the last step's start
-    star_before: Array
-    humidity_before: Array
-    flow: Array  # m3/s of outdoor air
-    mass_flow: Array  # kg/s of it, dry
-    ventilation: Array  # W/K of it
-    between_flow: Array  # m3/s to and from the living space; of the living space itself 0
-    between_mass: Array  # kg/s of it, dry
-    between: Array  # W/K of it
-    between_radiant: Array  # W/K between the two stars through an open passage
-    people: Array  # W sensible
-    breath: Array  # kg/s
-    equipment: Array  # W
-    air_gain: Array  # W into the air
-    star_gain: Array  # W to the faces by radiation
-    water_gain: Array  # kg/s
-    humidity_end: Array  # kg/kg
-    humidity_mean: Array
-    buffer_mean: Array  # kg/kg in equilibrium with the buffer, mean over the step
-    buffer_rate: Array  # kg/s from the air into the buffer
-    buffer_slope: Array  # kg/kg of air in equilibrium per kg held

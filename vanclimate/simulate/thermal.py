@@ -24,8 +24,8 @@ from vanclimate.physics.convection import (
     mixed_film,
 )
 from vanclimate.physics.longwave import radiative_coefficient
+from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.dense import eliminate, substitute
-from vanclimate.simulate.state import Zones
 
 Array = NDArray[np.float64]
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
@@ -49,16 +49,13 @@ class Factors(NamedTuple):
     ratio: Array  # (nodes,) of what a node passes on to the next one, forwards and back
     core: Array  # (2 zones, 2 zones) air and star of each zone
     lower: Array  # the same, eliminated
-    held: Array  # the same with the living space's air held by a plant, eliminated
 
 
 class Stage(NamedTuple):
     """Temperatures at a stage."""
 
     node: Array
-    air: Array  # (zones,)
-    star: Array  # (zones,)
-    plant: Array  # (1,) W of the ideal plant
+    core: Array  # (2 zones + 1,) air of each zone, star of each, W of the ideal plant
 
 
 @register_jitable
@@ -83,8 +80,8 @@ def set_links(net: Network, films: Films, covered: Array, node: Array) -> None:
 
 @register_jitable
 def set_films(
-    net: Network, films: Films, node: Array, air: Array, star: Array, outdoor: float,
-    surroundings: Array, windward: Array, wind: float, blown: float, stirring: float,
+    net: Network, films: Films, node: Array, ahead: Array, outdoor: float, surroundings: Array,
+    windward: Array, wind: float, blown: float, stirring: float,
 ) -> None:  # fmt: skip
     """Write the film conductances for the given temperatures into ``films``.
 
@@ -105,10 +102,10 @@ def set_films(
             films.out_radiant[k] = 0.0
         elif kind == OUT_ZONE:
             z = net.beyond[k]
-            film = inside_film(outer - air[z], net.inside_beyond[k])
+            film = inside_film(outer - ahead[0, z], net.inside_beyond[k])
             films.out_convective[k] = net.area[k] * film
             films.out_radiant[k] = net.radiant_beyond[k] * radiative_coefficient(
-                outer, star[z], 1.0
+                outer, ahead[1, z], 1.0
             )
         else:
             if kind == OUT_UNDER:
@@ -123,21 +120,23 @@ def set_films(
                 outer, surroundings[k], net.emissivity[k]
             )
         z = net.zone[k]
-        film = inside_film(inner - air[z], net.inside[k])
+        film = inside_film(inner - ahead[0, z], net.inside[k])
         if blown > 0.0 and z == 0:
             film = max(film, stirring * blown_film(blown, net.inside[k]))
         films.in_convective[k] = net.area[k] * film
-        films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, star[z], 1.0)
+        films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, ahead[1, z], 1.0)
 
 
 @register_jitable
-def core_of_zones(core: Array, zones: Zones, air_capacity: Array, gh: float) -> None:
+def core_of_zones(core: Array, zones: Array, air_capacity: Array, gh: float) -> None:
     """Start the core: each zone's air with what it exchanges with outdoors and the living space."""
     n = len(air_capacity)
-    core[:, :] = 0.0
+    for i in range(2 * n):
+        for j in range(2 * n):
+            core[i, j] = 0.0
     for z in range(n):
-        core[z, z] += air_capacity[z] + gh * zones.ventilation[z]
-        for a, exchange in ((0, zones.between[z]), (n, zones.between_radiant[z])):
+        core[z, z] += air_capacity[z] + gh * zones[of.VENTILATION, z]
+        for a, exchange in ((0, zones[of.BETWEEN, z]), (n, zones[of.BETWEEN_RADIANT, z])):
             core[a + z, a + z] += gh * exchange
             core[a, a] += gh * exchange
             core[a, a + z] -= gh * exchange
@@ -165,7 +164,7 @@ def fold_in(core: Array, n: int, z: int, y: int, c: float, r: float, e: float, s
 
 @register_jitable
 def factorise(
-    net: Network, films: Films, fac: Factors, zones: Zones, air_capacity: Array, gh: float
+    net: Network, films: Films, fac: Factors, zones: Array, air_capacity: Array, gh: float
 ) -> None:
     """Eliminate every chain for a step of γh = ``gh`` [s], then the zones."""
     n = len(air_capacity)
@@ -201,14 +200,12 @@ def factorise(
     for i in range(2 * n):
         for j in range(2 * n):
             fac.lower[i, j] = core[i, j]
-            fac.held[i, j] = core[i, j] if i > 0 else 0.0
-    fac.held[0, 0] = 1.0
     eliminate(fac.lower)
 
 
 @register_jitable
 def solve(
-    net: Network, films: Films, fac: Factors, rhs: Array, rhs_core: Array, x: Array, gh: float,
+    net: Network, films: Films, fac: Factors, rhs: Array, rhs_core: Array, gh: float,
     limits: Array, out: Stage,
 ) -> None:  # fmt: skip
     """Solve one stage; ``rhs`` and ``rhs_core`` are overwritten.
@@ -217,7 +214,8 @@ def solve(
     the living space's free air temperature falls outside, the plant's heat [W] that holds it is
     found.
     """
-    n = len(out.air)
+    n = len(rhs_core) // 2
+    core = out.core
     for k in range(len(net.area)):
         a, b = net.first[k], net.first[k + 1]
         for i in range(a, b - 1):
@@ -231,59 +229,54 @@ def solve(
                 w = rhs[j] * fac.inverse[j] + fac.ratio[j] * w
             rhs_core[net.beyond[k]] += gh * films.out_convective[k] * w
             rhs_core[n + net.beyond[k]] += gh * films.out_radiant[k] * w
-    solve_core(fac, rhs_core, x, gh, limits, out)
+    solve_core(fac, rhs_core, gh, limits, core)
     for k in range(len(net.area)):
         a, b = net.first[k], net.first[k + 1]
         z = net.zone[k]
         if net.outside[k] == OUT_ZONE:
             y = net.beyond[k]
-            brought = gh * (
-                films.out_convective[k] * out.air[y] + films.out_radiant[k] * out.star[y]
-            )
+            brought = gh * (films.out_convective[k] * core[y] + films.out_radiant[k] * core[n + y])
             rhs[a] += brought
             for i in range(a, b - 1):
                 brought *= fac.ratio[i]
                 rhs[i + 1] += brought
         i = b - 1
         out.node[i] = (
-            rhs[i] + gh * (films.in_convective[k] * out.air[z] + films.in_radiant[k] * out.star[z])
+            rhs[i] + gh * (films.in_convective[k] * core[z] + films.in_radiant[k] * core[n + z])
         ) * fac.inverse[i]
         for j in range(b - 2, a - 1, -1):
             out.node[j] = rhs[j] * fac.inverse[j] + fac.ratio[j] * out.node[j + 1]
 
 
 @register_jitable
-def solve_core(
-    fac: Factors, rhs_core: Array, x: Array, gh: float, limits: Array, out: Stage
-) -> None:
-    """Solve for air and star of each zone, and for the plant where it acts."""
-    n = len(out.air)
-    for i in range(2 * n):
+def solve_core(fac: Factors, rhs_core: Array, gh: float, limits: Array, x: Array) -> None:
+    """Solve for air and star of each zone, and for the plant where it acts, into ``x``."""
+    n = len(rhs_core)
+    for i in range(n):
         x[i] = rhs_core[i]
-    substitute(fac.lower, x)
-    out.plant[0] = 0.0
+    substitute(fac.lower, x, n)
+    x[n] = 0.0
     held = np.nan
     if x[0] < limits[0]:
         held = limits[0]
     elif x[0] > limits[1]:
         held = limits[1]
     if held == held:
-        for i in range(2 * n):
+        for i in range(n):
             x[i] = rhs_core[i]
-            for j in range(2 * n):
-                fac.lower[i, j] = fac.held[i, j]
+            for j in range(n):
+                fac.lower[i, j] = fac.core[i, j] if i > 0 else 0.0
+        fac.lower[0, 0] = 1.0
         x[0] = held
         eliminate(fac.lower)
-        substitute(fac.lower, x)
+        substitute(fac.lower, x, n)
         needed = -rhs_core[0]
-        for j in range(2 * n):
-            needed += fac.core[0, j] * x[j]
-            for i in range(2 * n):
+        for i in range(n):
+            needed += fac.core[0, i] * x[i]
+            for j in range(n):
                 fac.lower[i, j] = fac.core[i, j]
         eliminate(fac.lower)
-        out.plant[0] = needed / gh
-    for z in range(n):
-        out.air[z], out.star[z] = x[z], x[n + z]
+        x[n] = needed / gh
 
 
 @register_jitable
@@ -314,10 +307,8 @@ class Work(NamedTuple):
     two: Stage
     rhs: Array  # (nodes,)
     latent: Array  # (chains,)
-    air: Array  # (zones,) ahead of the step
-    star: Array
+    ahead: Array  # (2, zones) °C of air and star at mid-step
     rhs_core: Array  # (2 zones,)
-    core: Array
 
 
 class Weather(NamedTuple):
@@ -329,7 +320,7 @@ class Weather(NamedTuple):
 
 @register_jitable
 def step(
-    net: Network, work: Work, node: Array, zones: Zones, sun: Array, weather: Weather,
+    net: Network, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
     air_capacity: Array, limits: Array, h: float,
 ) -> None:  # fmt: skip
     """Advance node, air and star temperatures by ``h`` [s]; the stages are left in ``work``.
@@ -344,12 +335,12 @@ def step(
     for s in range(2):
         outdoor = weather.outdoor[s]
         for z in range(n):
-            carried = zones.air[z]
+            carried = zones[of.AIR, z]
             if s == 1:
-                carried += back * (work.one.air[z] - zones.air[z])
-            brought = zones.air_gain[z] + zones.ventilation[z] * outdoor
+                carried += back * (work.one.core[z] - zones[of.AIR, z])
+            brought = zones[of.AIR_GAIN, z] + zones[of.VENTILATION, z] * outdoor
             work.rhs_core[z] = air_capacity[z] * carried + gh * brought
-            work.rhs_core[n + z] = gh * zones.star_gain[z]
+            work.rhs_core[n + z] = gh * zones[of.STAR_GAIN, z]
         if s == 0:
             for i in range(len(node)):
                 work.rhs[i] = net.capacity[i] * node[i] + gh * sun[i]
@@ -359,4 +350,4 @@ def step(
                 work.rhs[i] = net.capacity[i] * held + gh * sun[i]
         add_outside(net, work.films, outdoor, weather.surroundings[s], work.latent, gh, work.rhs)
         out = work.one if s == 0 else work.two
-        solve(net, work.films, work.factors, work.rhs, work.rhs_core, work.core, gh, limits, out)
+        solve(net, work.films, work.factors, work.rhs, work.rhs_core, gh, limits, out)
