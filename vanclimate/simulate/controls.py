@@ -17,6 +17,7 @@ from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
+from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.thermal import Array
 
 FIRST_STEP = 15.0  # s after an event: the air's first minutes are quick
@@ -27,7 +28,7 @@ LEAST_STEP = 1e-3  # s
 SOON = 1e-6  # s: times closer than this are the same
 
 
-@register_jitable
+@part_of_loop
 def watch_bank(v: Array, bank: Bank, live: bool) -> None:
     """Set CUT and DEAD from the charge, each with its restart band."""
     for flag, limit in ((at.CUT, bank.kept), (at.DEAD, bank.cut_off)):
@@ -37,7 +38,7 @@ def watch_bank(v: Array, bank: Bank, live: bool) -> None:
             v[flag] = 0.0
 
 
-@register_jitable
+@part_of_loop
 def thermostat(
     v: Array, q: Array, air: float, plan: Schedule, unit: AirConditioner, s: int, t: float,
     coil_step: float,
@@ -72,7 +73,7 @@ def thermostat(
             q[at.COOLING] = 1.0
 
 
-@register_jitable
+@part_of_loop
 def longest_coil_step(cabin: Cabin, unit: AirConditioner) -> float:
     """Return the longest step [s] while air goes over the coil.
 
@@ -92,7 +93,7 @@ def mid_step(v: Array, q: Array) -> float:
     return float(min(0.5 * q[at.H], v[at.LAST_H]) / v[at.LAST_H])
 
 
-@register_jitable
+@part_of_loop
 def air_conditioner(
     v: Array, q: Array, zones: Array, outside: Outside, plan: Schedule, unit: AirConditioner,
     water: Array, s: int,
@@ -123,7 +124,7 @@ def air_conditioner(
                 water[wet.SATURATION, coil] = saturation
 
 
-@register_jitable
+@part_of_loop
 def electricity(
     v: Array, q: Array, beside_fridge: float, plan: Schedule, unit: AirConditioner, bank: Bank,
     s: int, live: bool,
@@ -161,7 +162,7 @@ def electricity(
             q[at.H] = max(LEAST_STEP, min(q[at.H], (floor - v[at.CHARGE]) / rate))
 
 
-@register_jitable
+@part_of_loop
 def limit_charging(v: Array, q: Array, plan: Schedule, bank: Bank, s: int) -> None:
     """Take no more from the panels than a full bank and the loads can use within the step."""
     current = bank_current(bank, plan.solar[s] - q[at.DRAW])

@@ -6,8 +6,6 @@ Flows are frozen over a step at temperatures extrapolated to its middle. Not her
 
 from __future__ import annotations
 
-from numba.extending import register_jitable
-
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, density
 from vanclimate.physics.airflow import combine_flows, driven_flow, leakage_flow
 from vanclimate.physics.comfort import awake_heat, sleeping_heat
@@ -17,10 +15,11 @@ from vanclimate.physics.opening_flow import TWO_WAY_DISCHARGE, door_flow, two_wa
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
+from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.thermal import Array
 
 
-@register_jitable
+@part_of_loop
 def exchange_air(
     zones: Array, cabin: Cabin, outside: Outside, plan: Schedule, air: Array, q: Array,
     wind: float, served: float, s: int,
@@ -56,7 +55,7 @@ def exchange_air(
         zones[of.BETWEEN, z] = zones[of.BETWEEN_MASS, z] * heat
 
 
-@register_jitable
+@part_of_loop
 def passage(zones: Array, cabin: Cabin, plan: Schedule, s: int, z: int) -> None:
     """Set the two-way flow through a passage, and the radiation through it while it is open.
 
@@ -75,7 +74,7 @@ def passage(zones: Array, cabin: Cabin, plan: Schedule, s: int, z: int) -> None:
         zones[of.BETWEEN_RADIANT, z] = opening * radiative_coefficient(star[0], star[z], 1.0)
 
 
-@register_jitable
+@part_of_loop
 def people(zones: Array, plan: Schedule, cabin: Cabin, s: int) -> None:
     """Set the people's sensible heat [W] and water [kg/s] in each zone."""
     for z in range(zones.shape[1]):

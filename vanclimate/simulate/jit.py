@@ -15,6 +15,7 @@ from threading import Lock
 from typing import Any, TypeVar, cast
 
 import numba
+from numba.extending import register_jitable
 
 from vanclimate.cache import cache_dir, source_hash
 
@@ -34,6 +35,15 @@ def code_dir() -> Path:
 def is_compiled() -> bool:
     """Return whether compiled code for this source is there already."""
     return any(code_dir().rglob("*.nbc"))
+
+
+def part_of_loop(function: F) -> F:
+    """Mark a function as a piece of the loop: compiled where it is called, into its caller.
+
+    A call passes every array of its arguments by value, and the loop's arguments hold a hundred:
+    passing them took longer than the arithmetic.
+    """
+    return cast(F, register_jitable(forceinline=True)(function))
 
 
 def compiled(function: F) -> F:

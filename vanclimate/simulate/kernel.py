@@ -38,7 +38,7 @@ from vanclimate.simulate.controls import (
 )
 from vanclimate.simulate.exchange import exchange_air, people
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
-from vanclimate.simulate.jit import compiled
+from vanclimate.simulate.jit import compiled, part_of_loop
 from vanclimate.simulate.ledger import (
     account_gains,
     account_heat,
@@ -113,7 +113,7 @@ def scratch(net: Network, cabin: Cabin, zones: Array, node: Array, state: Array)
     )
 
 
-@register_jitable
+@part_of_loop
 def look_outside(
     net: Network, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner,
     own: Scratch, s: int, hour: int, t: float,
@@ -152,7 +152,7 @@ def look_outside(
     exchange_air(zones, cabin, outside, plan, work.ahead[0], q, wind, served, s)
 
 
-@register_jitable
+@part_of_loop
 def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
     """Set each zone's heat to air and faces, and its water, from people, loads and losses."""
     zones, q = own.zones, own.step
@@ -172,7 +172,7 @@ def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
         zones[of.WATER_GAIN, z] = zones[of.BREATH, z] + served * plan.water_gain[s, z]
 
 
-@register_jitable
+@part_of_loop
 def try_step(
     net: Network, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
     hour: int, t: float, live: bool,
@@ -231,7 +231,7 @@ def next_try(air: float, end: float, q: Array, bracket: Array, on: bool) -> bool
     return True
 
 
-@register_jitable
+@part_of_loop
 def accept(own: Scratch, rate: float, base: float) -> None:
     """Make the tried step the present state."""
     two, zones, node, v, q = own.work.two, own.zones, own.node, own.state, own.step
@@ -251,7 +251,7 @@ def accept(own: Scratch, rate: float, base: float) -> None:
     v[at.CAP] = min(base, 2.0 * v[at.CAP])
 
 
-@register_jitable
+@part_of_loop
 def settle_step(
     net: Network, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
     hour: int, t: float, live: bool,
@@ -271,7 +271,7 @@ def settle_step(
     q[at.H] = h  # the step that was taken, not one proposed after the last try
 
 
-@register_jitable
+@part_of_loop
 def account(
     net: Network, outside: Outside, plan: Schedule, bank: Bank, own: Scratch, s: int, live: bool
 ) -> float:

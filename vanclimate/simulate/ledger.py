@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from numba.extending import register_jitable
-
 from vanclimate.equipment.air_conditioner import COIL_HOLDS, LATENT_HEAT
 from vanclimate.network.compile import OUT_FIXED, OUT_ZONE, Network
 from vanclimate.simulate import columns as col
@@ -11,10 +9,11 @@ from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.inputs import Cabin, Schedule, Trace
+from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.thermal import GAMMA, Array, Weather, Work
 
 
-@register_jitable
+@part_of_loop
 def account_heat(
     acc: Array, faces: Array, by_zone: Array, net: Network, work: Work, weather: Weather,
     zones: Array, sun: Array, h: float,
@@ -52,7 +51,7 @@ def account_heat(
         acc[col.CABIN_MEAN] += weight * stage.core[0]
 
 
-@register_jitable
+@part_of_loop
 def account_water(
     acc: Array, water: Array, zones: Array, latent: Array, q: Array, breath: float
 ) -> None:
@@ -80,7 +79,7 @@ def account_water(
     acc[col.AC_LATENT] += h * water[wet.RATE, n] * LATENT_HEAT
 
 
-@register_jitable
+@part_of_loop
 def account_gains(acc: Array, by_zone: Array, zones: Array, h: float) -> None:
     """Add the step's heat of people and equipment, and its air."""
     acc[col.FLOW] += h * zones[of.FLOW, 0]
@@ -93,7 +92,7 @@ def account_gains(acc: Array, by_zone: Array, zones: Array, h: float) -> None:
         by_zone[z, col.ZONE_PASSAGE] += h * zones[of.BETWEEN_FLOW, z]
 
 
-@register_jitable
+@part_of_loop
 def account_power(acc: Array, v: Array, q: Array, plan: Schedule, s: int, rate: float) -> None:
     """Add the step's electricity."""
     h, served = q[at.H], q[at.SERVED]
@@ -118,7 +117,7 @@ def account_power(acc: Array, v: Array, q: Array, plan: Schedule, s: int, rate: 
         acc[col.AC_CUT] += h * v[at.CUT]
 
 
-@register_jitable
+@part_of_loop
 def close_row(
     trace: Trace, r: int, acc: Array, faces: Array, by_zone: Array, width: float, net: Network,
     node: Array, v: Array, zones: Array, cabin: Cabin, water: Array, air_capacity: Array,

@@ -18,13 +18,14 @@ from vanclimate.physics.moisture import mass_transfer_coefficient
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.inputs import Cabin
+from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.thermal import Array, Films
 
 SETTLED = 1e-13  # kg/kg between two repetitions
 MOST_REPEATS = 60
 
 
-@register_jitable
+@part_of_loop
 def wet_places(
     net: Network, films: Films, node: Array, water: Array, zones: Array, pressure: float
 ) -> None:
@@ -51,7 +52,7 @@ def wet_places(
             water[wet.CONTACT, k] = mass_transfer_coefficient(films.in_convective[k])
 
 
-@register_jitable
+@part_of_loop
 def buffers(zones: Array, cabin: Cabin, pressure: float) -> None:
     """Set what each zone's linings are in equilibrium with: their own temperature is the star's."""
     for z in range(zones.shape[1]):
@@ -61,7 +62,7 @@ def buffers(zones: Array, cabin: Cabin, pressure: float) -> None:
             )
 
 
-@register_jitable
+@part_of_loop
 def sum_places(net: Network, zones: Array, water: Array, h: float) -> None:
     """Sum by zone what the wet places bring in and take."""
     n = len(net.area)
@@ -88,7 +89,7 @@ def decay(start: float, a: float, b: float, mass: float, h: float) -> float:
     return rest - (start - rest) * expm1(-x) / x
 
 
-@register_jitable
+@part_of_loop
 def zone_means(zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float) -> float:
     """Take every zone's mean humidity once more from the others'; return the largest change."""
     change = 0.0
@@ -116,7 +117,7 @@ def zone_means(zones: Array, cabin: Cabin, water: Array, outdoor: float, h: floa
     return change
 
 
-@register_jitable
+@part_of_loop
 def place_rates(net: Network, zones: Array, water: Array, h: float) -> bool:
     """Set the wet places' rates from the means; return whether one of them runs dry."""
     n = len(net.area)
@@ -136,7 +137,7 @@ def place_rates(net: Network, zones: Array, water: Array, h: float) -> bool:
     return again
 
 
-@register_jitable
+@part_of_loop
 def close_zones(
     net: Network, zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float
 ) -> None:
@@ -160,7 +161,7 @@ def close_zones(
         zones[of.HUMIDITY_END, z] = zones[of.HUMIDITY, z] + h * flow / cabin.air_mass[z]
 
 
-@register_jitable
+@part_of_loop
 def humidity_step(
     net: Network, zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float
 ) -> None:

@@ -26,6 +26,7 @@ from vanclimate.physics.convection import (
 from vanclimate.physics.longwave import radiative_coefficient
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.dense import eliminate, substitute
+from vanclimate.simulate.jit import part_of_loop
 
 Array = NDArray[np.float64]
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
@@ -58,7 +59,7 @@ class Stage(NamedTuple):
     core: Array  # (2 zones + 1,) air of each zone, star of each, W of the ideal plant
 
 
-@register_jitable
+@part_of_loop
 def set_links(net: Network, films: Films, covered: Array, node: Array) -> None:
     """Write the links for the covers in place and the given temperatures."""
     for k in range(len(net.area)):
@@ -78,7 +79,7 @@ def set_links(net: Network, films: Films, covered: Array, node: Array) -> None:
             films.link[i] *= conductivity_factor(net.vary_slope[j], mean)
 
 
-@register_jitable
+@part_of_loop
 def set_films(
     net: Network, films: Films, node: Array, ahead: Array, outdoor: float, surroundings: Array,
     windward: Array, wind: float, blown: float, stirring: float,
@@ -127,7 +128,7 @@ def set_films(
         films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, ahead[1, z], 1.0)
 
 
-@register_jitable
+@part_of_loop
 def core_of_zones(core: Array, zones: Array, air_capacity: Array, gh: float) -> None:
     """Start the core: each zone's air with what it exchanges with outdoors and the living space."""
     n = len(air_capacity)
@@ -162,7 +163,7 @@ def fold_in(core: Array, n: int, z: int, y: int, c: float, r: float, e: float, s
             core[j, i] -= a * b * across
 
 
-@register_jitable
+@part_of_loop
 def factorise(
     net: Network, films: Films, fac: Factors, zones: Array, air_capacity: Array, gh: float
 ) -> None:
@@ -203,7 +204,7 @@ def factorise(
     eliminate(fac.lower)
 
 
-@register_jitable
+@part_of_loop
 def solve(
     net: Network, films: Films, fac: Factors, rhs: Array, rhs_core: Array, gh: float,
     limits: Array, out: Stage,
@@ -248,7 +249,7 @@ def solve(
             out.node[j] = rhs[j] * fac.inverse[j] + fac.ratio[j] * out.node[j + 1]
 
 
-@register_jitable
+@part_of_loop
 def solve_core(fac: Factors, rhs_core: Array, gh: float, limits: Array, x: Array) -> None:
     """Solve for air and star of each zone, and for the plant where it acts, into ``x``."""
     n = len(rhs_core)
@@ -279,7 +280,7 @@ def solve_core(fac: Factors, rhs_core: Array, gh: float, limits: Array, x: Array
         x[n] = needed / gh
 
 
-@register_jitable
+@part_of_loop
 def add_outside(
     net: Network, films: Films, outdoor: float, surroundings: Array, latent: Array, gh: float,
     rhs: Array,
@@ -318,7 +319,7 @@ class Weather(NamedTuple):
     surroundings: Array  # (2, chains) °C
 
 
-@register_jitable
+@part_of_loop
 def step(
     net: Network, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
     air_capacity: Array, limits: Array, h: float,
