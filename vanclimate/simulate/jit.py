@@ -43,7 +43,8 @@ def part_of_loop(function: F) -> F:
     A call passes every array of its arguments by value, and the loop's arguments hold a hundred:
     passing them took longer than the arithmetic.
     """
-    return cast(F, register_jitable(forceinline=True)(function))
+    wrapped: F = register_jitable(forceinline=True)(function)
+    return wrapped
 
 
 def compiled(function: F) -> F:
