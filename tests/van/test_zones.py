@@ -140,3 +140,29 @@ def test_guessed_layers_are_marked_and_shown_once_as_a_guess():
     assert all(row.guessed for row in rows)
     guess = next(g for g in sheet.guessed if g.path == "cab.divider_layers")
     assert guess.text == "curtain fabric 1 mm, polyester batt 10 mm, curtain fabric 1 mm"
+
+
+ROOMED = """\
+site: miami
+body: pop-top van
+stacks: {roof: [steel 0.9 mm], walls: [steel 20 gauge], floor: [plywood 12 mm]}
+cab: curtain
+garage: {}
+windows: [{name: left, side: left, area: 0.3 m2, zone: living}]
+"""
+
+
+def test_both_ends_of_each_guess_of_a_room_can_be_put_in():
+    sheet = loads_text(ROOMED)
+    ranged = [g for g in sheet.guessed if g.low is not None and g.high is not None]
+    assert {"cab.length", "garage.height", "pop_top.leakage", "body.length"} <= {
+        g.path for g in ranged
+    }
+    for guess in ranged:
+        if isinstance(guess.low, float):
+            assert guess.low <= guess.value <= guess.high, guess.path
+        for end in (guess.low, guess.high):
+            changed = sheet.with_value(guess.path, end)
+            assert changed.value_of(guess.path) == end
+            assert guess.path not in {g.path for g in changed.guessed}
+            assert changed.zones == sheet.zones
