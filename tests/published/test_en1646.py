@@ -22,6 +22,7 @@ import numpy as np
 from tests.invented import idle, outside, run_bare
 from vanclimate.network.compile import compile_shell
 from vanclimate.network.shell import shell_of
+from vanclimate.physics.air import saturation_humidity_ratio
 from vanclimate.simulate.plan import cabin_of
 from vanclimate.van.reading import loads_text
 
@@ -55,7 +56,9 @@ def temperature(text: str, watts: float, soak: float, hours: int) -> np.ndarray:
     sheet = loads_text(text)
     model = compile_shell(shell_of(sheet))
     net = model.network
-    out = outside(len(net.area), len(net.capacity), hours, temp=soak, humidity=0.001, wind=WIND)
+    # the linings start at half of saturation, so that is what the soak has left them at
+    humidity = 0.5 * float(saturation_humidity_ratio(soak, 101325.0))
+    out = outside(len(net.area), len(net.capacity), hours, temp=soak, humidity=humidity, wind=WIND)
     plan = idle(hours, len(net.area), air_gain=watts)
     plan.covered[:] = 1.0
     columns, _ = run_bare(net, out, plan, cabin_of(sheet, model, 101325.0), start=soak)
