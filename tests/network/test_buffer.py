@@ -3,8 +3,19 @@
 import pytest
 
 from vanclimate.network.buffer import Face, buffer_of
+from vanclimate.network.shell import shell_of
 from vanclimate.physics.air import saturation_humidity_ratio
 from vanclimate.van.layers import Layer, finish_stack
+from vanclimate.van.reading import loads_text
+
+VAN = """\
+site: miami
+body: {length: 3.6 m, width: 1.78 m, height: 1.88 m}
+stacks:
+  roof: [steel 0.9 mm, XPS 1 in, plywood 6 mm]
+  walls: [steel 1 mm, glass wool 50 mm, plywood 6 mm]
+  floor: [steel 1.2 mm, XPS 1 in, plywood 12 mm]
+"""
 
 
 def face(area: float, *texts: str) -> Face:
@@ -50,3 +61,14 @@ def test_furnishing_adds_wood_and_textiles() -> None:
     # textiles alone follow in six hours
     full = float(saturation_humidity_ratio(20.0, 101325.0))
     assert some.conductance > 3.2 / full / (6 * 3600.0)
+
+
+def test_a_sheets_linings_and_furnishing_are_its_zones_store() -> None:
+    shell = shell_of(loads_text(VAN))
+    (living,) = shell.zones
+    faces = [Face(s.area, s.layers) for s in shell.surfaces]
+    whole = buffer_of(faces, living.furnishing_mass, living.furnishing_area)
+    assert living.buffer_capacity == pytest.approx(whole.capacity)
+    assert living.buffer_conductance == pytest.approx(whole.conductance)
+    # more than ten times what its air holds from dry to damp: 12 m3 at 20 °C about 0.21 kg
+    assert living.buffer_capacity > 10 * living.volume * 1.2 * 0.0147
