@@ -42,7 +42,7 @@ def row_of(material: Material) -> dict[str, Any]:
         "insulation": material.insulation,
         "slope": material.slope,
         "moisture": material.moisture,
-        "source": material.source,
+        "source": f"{material.source}; aged" if material.aged else material.source,
     }
     if isinstance(material.vapour, Film):
         return row | {"vapour": 1.0, "sd": material.vapour.sd}

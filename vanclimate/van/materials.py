@@ -55,7 +55,7 @@ class Material:
     insulation : its conductivity suffers from how it is fitted
     also : other names
     slope : of the conductivity by temperature [1/K], of its value at 24 °C
-    aged : whether the conductivity is that of aged foam; '' for what holds no gas but air
+    aged : the conductivity is that of foam that has lost its first gas; else it does not age so
     moisture : water taken up by a rise of the relative humidity from 0 to 1 along the slope of its
         sorption isotherm at 30 to 70 % [kg/m3]; 0 for what takes up next to none
     wetting : exponent of its conductivity by water content [m3/m3 of water], ISO 10456
@@ -75,7 +75,7 @@ class Material:
     insulation: bool = False
     also: tuple[str, ...] = ()
     slope: float = 0.0
-    aged: str = ""
+    aged: bool = False
     moisture: float = 0.0
     wetting: float = 0.0
     fibre: bool = False
@@ -108,22 +108,22 @@ MATERIALS: tuple[Material, ...] = (
              Vapour(10000, 5000, 50000, f"{TABLED}: polyester resin"),
              also=("grp", "fiberglass", "fibreglass", "gelcoat", "glass fiber plastic")),
     Material("XPS", 0.030, 32, 1470, 0.90, 0.025, 0.036, f"{HANDBOOK} (0.026-0.034)",
-             Vapour(150, 80, 250), True, slope=0.0045, aged="aged", wetting=2.5,
+             Vapour(150, 80, 250), True, slope=0.0045, aged=True, wetting=2.5,
              also=("xps foam", "extruded polystyrene", "foam board")),
     Material("EPS", 0.036, 20, 1470, 0.90, 0.029, 0.042, HANDBOOK, Vapour(60, 20, 100), True,
              slope=0.0036, wetting=4.0,
              also=("eps foam", "expanded polystyrene", "bead board")),
     Material("polyiso", 0.024, 32, 1470, 0.90, 0.021, 0.034,
              "trade article, read: R-6 an inch in summer; aged 0.022-0.027 from memory",
-             Vapour(60, 30, 100), True, slope=POLYISO_SLOPE, aged="aged", wetting=6.0,
+             Vapour(60, 30, 100), True, slope=POLYISO_SLOPE, aged=True, wetting=6.0,
              also=("polyisocyanurate", "pir", "pir board")),
     Material("foil-faced polyiso", 0.024, 32, 1470, 0.05, 0.021, 0.034,
              "trade article, read: R-6 an inch in summer; aged 0.022-0.027 from memory; "
              "shiny facing",
              Film(100, 20, 1500, "assumed: thin foil on both faces, joints not all taped"), True,
-             slope=POLYISO_SLOPE, aged="aged", wetting=6.0, also=("foil faced pir",)),
+             slope=POLYISO_SLOPE, aged=True, wetting=6.0, also=("foil faced pir",)),
     Material("sprayed foam", 0.026, 40, 1470, 0.90, 0.020, 0.040, HANDBOOK,
-             Vapour(60, 30, 100), True, slope=0.0055, aged="aged", wetting=6.0,
+             Vapour(60, 30, 100), True, slope=0.0055, aged=True, wetting=6.0,
              also=("spray foam", "sprayed pu", "sprayed urethane", "closed-cell foam",
                    "sprayed polyurethane", "pu foam", "polyurethane foam")),
     Material("mineral wool", 0.040, 32, 840, 0.90, 0.030, 0.048, HANDBOOK, Vapour(1, 1, 2), True,
