@@ -121,6 +121,7 @@ def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float
         temp=np.full(hours + 1, temp),
         humidity=np.full(hours + 1, humidity),
         wind=np.full(hours + 1, wind),
+        wet_bulb=np.full(hours + 1, temp),
         surroundings=np.zeros((hours + 1, chains)) + around,
         windward=np.full((hours + 1, chains), 0.5),
         sun=np.zeros((hours, nodes)),
@@ -129,8 +130,8 @@ def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float
 
 
 BY_ZONE = (
-    "passage_open", "fan_flow", "fan_balanced", "by_stack", "by_wind", "in_calm", "asleep", "awake",
-    "air_gain", "star_gain", "water_gain",
+    "passage_open", "stirred", "fan_flow", "fan_balanced", "by_stack", "by_wind", "in_calm",
+    "asleep", "awake", "air_gain", "star_gain", "water_gain",
 )  # fmt: skip
 
 

@@ -65,7 +65,14 @@ def factors_only(net: Network, work: Work, zones: Array, capacity: Array, n: int
 
 @compiled
 def films_only(
-    net: Network, work: Work, weather: Weather, node: Array, windward: Array, covered: Array, n: int
+    net: Network,
+    work: Work,
+    weather: Weather,
+    node: Array,
+    windward: Array,
+    still: Array,
+    covered: Array,
+    n: int,
 ) -> None:
     """Set the links and films, ``n`` times."""
     for i in range(n):
@@ -73,7 +80,7 @@ def films_only(
         work.ahead[0, 0], work.ahead[1, 0] = 22.0 + 1e-6 * i, 23.0
         set_links(net, work.films, covered, node)
         set_films(net, work.films, node, work.ahead, 15.0, weather.surroundings[0],
-                  windward, wind, 0.0, 1.0)  # fmt: skip
+                  windward, wind, 15.0, 101325.0, still, 0.0, 1.0)  # fmt: skip
 
 
 @compiled
@@ -107,18 +114,18 @@ def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     zones[of.VENTILATION, 0] = LEAK
     own = scratch(net, cabin(12.0), zones, start, start_state(0.0))
     own.limits[:] = np.nan
-    own.weather.outdoor[:] = 15.0
+    own.weather.outdoor[:] = own.weather.wet_bulb[:] = 15.0
     own.weather.surroundings[:] = 10.0
     work, weather, node = own.work, own.weather, own.node
     sun = case.plan.outside.sun[len(case.plan.outside.sun) // 2]
     covered = case.plan.schedule.covered[0]
-    windward = case.plan.outside.windward[0]
-    films_only(net, work, weather, node, windward, covered, 1)
+    windward, still = case.plan.outside.windward[0], np.zeros(1)
+    films_only(net, work, weather, node, windward, still, covered, 1)
     heat = AIR_CAPACITY
     loops: dict[str, Callable[[], None]] = {
         "sweep": lambda: sweep(net, work, zones, node, heat, own.limits, steps),
         "factors": lambda: factors_only(net, work, zones, heat, steps),
-        "films": lambda: films_only(net, work, weather, start, windward, covered, steps),
+        "films": lambda: films_only(net, work, weather, start, windward, still, covered, steps),
         "step": lambda: steps_only(net, work, zones, weather, node, sun, heat, own.limits, steps),
         "books": lambda: books_only(
             net, work, weather, zones, sun, own.sums, own.faces, own.zone_sums, steps

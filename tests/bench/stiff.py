@@ -88,7 +88,7 @@ def problem_of(case: Case) -> Problem:
 def slopes(
     net: Network, films: Films, x: Numbers, temp: Array, wind: Array, surroundings: Array,
     windward: Array, sun: Array, hour: int, t: float, y: Array, around: Array, ahead: Array,
-    out: Array,
+    still: Array, out: Array,
 ) -> None:  # fmt: skip
     """Write dy/dt [K/s] into ``out``; films are left as they are at the moment."""
     f = t / HOUR - hour
@@ -106,7 +106,8 @@ def slopes(
         weight += net.radiant_area[k]
     star = (fourth / weight) ** 0.25 - KELVIN
     ahead[0, 0], ahead[1, 0] = air, star
-    set_films(net, films, y, ahead, outdoor, around, windward[hour], speed, 0.0, 1.0)
+    set_films(net, films, y, ahead, outdoor, around, windward[hour], speed, outdoor, x.pressure,
+              still, 0.0, 1.0)  # fmt: skip
     flow = leakage_flow(x.leakage, air - outdoor, speed, x.stack, x.shelter)
     into_air = flow * density(outdoor, 0.0, x.pressure) * CP_AIR * (outdoor - air)
     for k in range(len(net.area)):
@@ -169,6 +170,7 @@ class Counted:
         self.hour = -1  # -1: the hour of the time asked for
         self.around = np.zeros(len(problem.net.area))
         self.ahead = np.zeros((2, 1))  # air and star
+        self.still = np.zeros(1)  # no fan that stirs
         self.matrix = np.zeros((problem.size, problem.size))
         frozen_jacobian(problem.net, Films(*(np.ones_like(f) for f in problem.films)),
                         problem.numbers, np.zeros(problem.size), 1.0, self.matrix)  # fmt: skip
@@ -185,7 +187,7 @@ class Counted:
         p = self.problem
         out = np.empty(p.size)
         slopes(p.net, p.films, p.numbers, p.temp, p.wind, p.surroundings, p.windward, p.sun,
-               self._hour(t), t, y, self.around, self.ahead, out)  # fmt: skip
+               self._hour(t), t, y, self.around, self.ahead, self.still, out)  # fmt: skip
         return out
 
     def jacobian(self, t: float, y: Array) -> Any:

@@ -18,13 +18,15 @@ from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import RSE, RSI, Glazing, Shell, Surface, Zone
-from vanclimate.network.solar import absorbed_sun, radiant_surroundings
+from vanclimate.network.solar import absorbed_sun
+from vanclimate.network.surroundings import radiant_surroundings, windward
 from vanclimate.physics.air import density
 from vanclimate.physics.convection import ROUGHNESS
 from vanclimate.physics.glass import pane_from_normal
 from vanclimate.simulate.inputs import Outside, Schedule
 from vanclimate.simulate.plan import WALLS, Plan
 from vanclimate.simulate.runs import Run, execute
+from vanclimate.site.ground import AS_AIR, ground_temps
 from vanclimate.site.readers import read_weather
 from vanclimate.site.sky import sky
 from vanclimate.site.sun import Irradiance, irradiance
@@ -34,6 +36,7 @@ from vanclimate.van.sheet import Layer
 
 DENVER = Path(__file__).parents[3] / "shared" / "weather" / "725650TYA.CSV.gz"
 WARM_UP_DAYS = 21
+GROUND = AS_AIR  # the standard says what the ground reflects and nothing of its temperature
 SOUTH = 180.0  # heading: the 'front' faces south
 
 
@@ -139,6 +142,7 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
     n = weather.n + 24 * WARM_UP_DAYS
     at, edge = window(weather, start, n), window_edges(weather, start, n)
     above = sky(weather)
+    ground = ground_temps(weather, above, GROUND)
     sides = {side: irradiance(weather, 90.0, SOUTH + turn) for side, turn in WALLS.items()}
     sides["roof"] = irradiance(weather, 0.0, 0.0)
     rows = {
@@ -149,9 +153,11 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
     air = weather.temp_air[edge]
     outside = Outside(
         air, above.humidity_ratio[edge], weather.wind_speed[edge],
-        radiant_surroundings(model, air, above.temp_sky[edge], air),
-        np.full((len(edge), len(model.chains)), 0.5), sun.nodes,
-        float(weather.pressure.mean()),
+        radiant_surroundings(
+            model, air, above.temp_sky[edge], air, ground.beside[edge], ground.under[edge]
+        ),
+        air, windward(model, weather.wind_direction[edge], weather.wind_speed[edge], SOUTH),
+        sun.nodes, float(weather.pressure.mean()),
     )  # fmt: skip
     zero, ones = np.zeros(n), np.ones(n)
     none, one = np.zeros((n, 1)), np.ones((n, 1))
@@ -160,7 +166,7 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
         covered=np.zeros((n, len(model.chains))), passage_open=none, ac_share=zero,
         ac_setpoint=zero + 99, fan_flow=one * case.infiltration * VOLUME / 3600, fan_balanced=none,
         by_stack=none, by_wind=none, in_calm=none, door_rate=zero, flame_carbon_dioxide=zero,
-        fan_power=zero,
+        stirred=none, fan_power=zero,
         asleep=none, awake=none,
         load_dc=zero, load_ac=zero, fridge_dc=zero, fridge_ac=zero,
         fridge_heat=zero, air_gain=one * 0.4 * case.gains,

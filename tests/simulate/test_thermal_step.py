@@ -19,6 +19,7 @@ from vanclimate.network.compile import (
     IN_VERTICAL,
     OUT_FIXED,
     OUT_NONE,
+    OUT_ROOF,
     OUT_UNDER,
     OUT_WALL,
     Model,
@@ -28,10 +29,16 @@ from vanclimate.network.compile import (
     layer_parts,
 )
 from vanclimate.network.shell import Surface, shell_of
-from vanclimate.network.solar import radiant_surroundings
+from vanclimate.network.surroundings import radiant_surroundings
 from vanclimate.physics.air import density
 from vanclimate.physics.conduction import air_layer_resistance
-from vanclimate.physics.convection import inside_film, outside_film
+from vanclimate.physics.convection import (
+    ROOF,
+    UNDERSIDE,
+    VERTICAL,
+    inside_film,
+    outside_film,
+)
 from vanclimate.physics.longwave import radiative_coefficient
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.controls import start_state, start_zones
@@ -68,6 +75,7 @@ def network(chains: list[tuple[list[float], list[float]]], area: float, kind: in
         gap_exchange=np.zeros(0),
         gap_area=np.zeros(0),
         gap_up=np.zeros(0),
+        size=np.full(n, 2.0),
         volume=np.array([10.0]),
     )
 
@@ -84,7 +92,7 @@ def work_for(net: Network, *, outer: float, inner: float, radiant: float) -> Wor
 
 
 def constant(net: Network, temp: float) -> Weather:
-    return Weather(np.full(2, temp), np.full((2, len(net.area)), temp))
+    return Weather(np.full(2, temp), np.full(2, temp), np.full((2, len(net.area)), temp))
 
 
 def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *, outdoor: float,
@@ -237,9 +245,8 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
     dense linear algebra, the films from the last pass. Nothing of the loop is used.
     """
     net, n = model.network, len(model.chains)
-    around = radiant_surroundings(model, np.array([outdoor]), np.array([sky]), np.array([outdoor]))[
-        0
-    ]
+    at, above = np.array([outdoor]), np.array([sky])
+    around = radiant_surroundings(model, at, above, at, at, at)[0]
     last = [range(net.first[k], net.first[k + 1] - 1) for k in range(n)]
     core = np.array([sum(1.0 / net.link[i] for i in nodes) for nodes in last])
     outer, inner, star = np.full(n, outdoor + 1.0), np.full(n, inside - 1.0), inside - 1.0
@@ -249,8 +256,8 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
         for k in range(n):
             o, i, s = k, n + k, 2 * n
             if net.outside[k] != OUT_NONE:
-                under = 2 if net.outside[k] == OUT_UNDER else 0
-                film = net.area[k] * float(outside_film(outer[k] - outdoor, wind, under))
+                kind = {OUT_ROOF: ROOF, OUT_UNDER: UNDERSIDE}.get(int(net.outside[k]), VERTICAL)
+                film = net.area[k] * float(outside_film(outer[k] - outdoor, wind, kind))
                 rad = net.area[k] * float(
                     radiative_coefficient(outer[k], around[k], net.emissivity[k])
                 )
@@ -258,7 +265,7 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
                 b[o] += film * outdoor + rad * around[k]
             tie = 1.0 / core[k] if core[k] > 0 else 1e9
             a[np.ix_([o, i], [o, i])] += tie * np.array([[1, -1], [-1, 1]])
-            film = net.area[k] * float(inside_film(inner[k] - inside, net.inside[k]))
+            film = net.area[k] * float(inside_film(inner[k] - inside, net.inside[k], net.size[k]))
             rad = net.radiant_area[k] * float(radiative_coefficient(inner[k], star, 1.0))
             a[i, i] += film + rad
             b[i] += film * inside
@@ -268,7 +275,8 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
         x = np.linalg.solve(a, b)
         outer, inner, star = x[:n], x[n : 2 * n], float(x[2 * n])
     films = np.array([
-        net.area[k] * float(inside_film(inner[k] - inside, net.inside[k])) for k in range(n)
+        net.area[k] * float(inside_film(inner[k] - inside, net.inside[k], net.size[k]))
+        for k in range(n)
     ])  # fmt: skip
     return float((films * (inside - inner)).sum()) + vent * (inside - outdoor)
 
@@ -282,9 +290,8 @@ def test_held_at_20_in_minus_10(stacks: str, sky: float) -> None:
     model = replace(model, network=flat)
     net, hours, wind, flow = model.network, 24 * 20, 3.0, 0.005
     chains, nodes = len(net.area), len(net.capacity)
-    around = radiant_surroundings(
-        model, np.full(hours + 1, -10.0), np.full(hours + 1, sky), np.full(hours + 1, -10.0)
-    )
+    at = np.full(hours + 1, -10.0)
+    around = radiant_surroundings(model, at, np.full(hours + 1, sky), at, at, at)
     out = invented.outside(chains, nodes, hours, temp=-10.0, wind=wind, surroundings=around)
     plan = invented.idle(hours, chains, heat_below=20.0, cool_above=20.0, fan_flow=flow)
     cabin = invented.cabin(12.0)

@@ -11,6 +11,7 @@ from datetime import datetime
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.scene import Scene, at_weather, night_of
 from vanclimate.answers.season import Spell
+from vanclimate.simulate.plan import ground_of
 from vanclimate.site.sky import alternative_to, model_of, sky
 from vanclimate.site.spot import Spot
 
@@ -34,7 +35,9 @@ def outside_effects(scene: Scene, spell: Spell, bedtime: datetime) -> tuple[Effe
     """Return what another sky does to a night, and each thing that the spot adds."""
     weather, asked = scene.place.weather, scene.sheet.site.sky
     used, other = model_of(weather, asked), alternative_to(weather, asked)
-    turned = replace(scene, place=replace(scene.place, sky=sky(weather, other)))
+    above = sky(weather, other)
+    ground = ground_of(scene.sheet, weather, above)
+    turned = replace(scene, place=replace(scene.place, sky=above, ground=ground))
     effects = [Effect("sky", used, other, night_of(turned, turned.main_way, bedtime))]
     for kind, chosen, spot in _without(spell):
         bare = spell.weather(spot) if spot != spell.spot else weather

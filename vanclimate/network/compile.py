@@ -16,6 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.network.faces import face_sizes
 from vanclimate.network.glazing import UPWARD, glazing_nodes, tilt_of
 from vanclimate.network.resistance import layer_resistance
 from vanclimate.network.resolution import METAL as METAL_RESISTANCE
@@ -46,7 +47,7 @@ from vanclimate.van.windows import When
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
-OUT_WALL, OUT_UNDER, OUT_FIXED, OUT_NONE, OUT_ZONE = range(5)
+OUT_WALL, OUT_UNDER, OUT_FIXED, OUT_NONE, OUT_ZONE, OUT_ROOF, OUT_WET = range(7)
 IN_VERTICAL, IN_FLOOR, IN_CEILING = range(3)
 
 # Furnishing as a slab of wood (plywood of the materials library), its exposed side the last node;
@@ -79,6 +80,7 @@ class Network(NamedTuple):
     gap_exchange: Array  # (varying,) exchange factor of the gap's faces
     gap_area: Array  # (varying,) m2
     gap_up: Array  # (varying,) 1 where heat to the outside flows up, −1 down, 0 across
+    size: Array  # (chains,) m: of the inside face, as natural convection goes by it
     volume: Array  # (zones,) m3
 
 
@@ -99,6 +101,7 @@ class Chain:
     zone: int = 0
     beyond: int | None = None
     covered: When = "never"  # of a curtain when it is drawn, of a lifting roof when it is raised
+    wet: bool = False  # its outside
 
     @property
     def bears_panels(self) -> bool:
@@ -189,6 +192,21 @@ def _as_solid(
     )
 
 
+def lying_parts(surface: Surface) -> list[Part]:
+    """Return the parts of what lies on a surface's outside, snow; none where nothing does.
+
+    Three equal ones: its resistance is large, its swing of temperature small below the top.
+    """
+    x = surface.lying
+    if x is None:
+        return []
+    r, heat = x.thickness / x.conductivity, x.thickness * x.density * x.specific_heat
+    return [Part(r / LYING_PARTS, heat / LYING_PARTS)] * LYING_PARTS
+
+
+LYING_PARTS = 3
+
+
 def rib_parts(surface: Surface) -> list[Part]:
     """Return a rib path's parts: skin, the rib with a resistance on either side, lining.
 
@@ -225,7 +243,7 @@ def chain_nodes(parts: list[Part], area: float) -> Row:
 def surface_nodes(surface: Surface, finer: int) -> Row:
     """Return a surface's nodes; nothing passes a curtain drawn back, or fabric folded away."""
     parts = rib_parts(surface) if surface.across_ribs else layer_parts(surface, finer)
-    row = chain_nodes(parts, surface.area)
+    row = chain_nodes([*lying_parts(surface), *parts], surface.area)
     if surface.covered == "always":
         return row
     if len(row.link) < 2:
@@ -256,7 +274,7 @@ def _chain_of_surface(s: Surface) -> Chain:
     absorptance = 0.0 if is_sheltered(s.layers) else s.absorptance
     return Chain(
         s.name, s.group, s.side, s.area, tilt, azimuth, absorptance, s.lining_absorptance,
-        boundary_temp=s.boundary_temp, zone=s.zone, beyond=s.beyond, covered=s.covered,
+        boundary_temp=s.boundary_temp, zone=s.zone, beyond=s.beyond, covered=s.covered, wet=s.wet,
     )  # fmt: skip
 
 
@@ -278,7 +296,10 @@ def _outside_kind(c: Chain) -> int:
         return OUT_ZONE
     if c.boundary_temp is not None:
         return OUT_FIXED
-    return {"floor": OUT_UNDER, "furnishing": OUT_NONE}.get(c.side, OUT_WALL)
+    if c.wet:
+        return OUT_WET
+    kinds = {"roof": OUT_ROOF, "floor": OUT_UNDER, "furnishing": OUT_NONE}
+    return kinds.get(c.side, OUT_WALL)
 
 
 def _furnishing_chain(zone: Zone, index: int) -> Chain:
@@ -353,6 +374,7 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
         gap_exchange=np.array([v.exchange for _, v in varying]),
         gap_area=np.array([(area * bulge)[k] for k, _ in varying]),
         gap_up=np.array([up.get(chains[k].side, 0.0) for k, _ in varying]),
+        size=face_sizes(shell, chains),
         volume=np.array([float(z.volume) for z in shell.zones]),
     )
 

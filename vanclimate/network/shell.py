@@ -15,6 +15,7 @@ from vanclimate.network.bridging import rib_notes, with_ribs
 from vanclimate.network.buffer import Face, buffer_of
 from vanclimate.network.resistance import RSE as RSE
 from vanclimate.network.resistance import RSI as RSI
+from vanclimate.network.roof import with_roof
 from vanclimate.network.rooms import Room, cab_stack, rooms_of, stack_of, tent_areas
 from vanclimate.network.section import RibPath, Section
 from vanclimate.van.covers import Cover
@@ -101,6 +102,7 @@ class Surface:
     ``section`` is the solved section of the ribs beside a stack, and ``rib`` the chain across one;
     where they are only guessed, ``rib_u`` is the transmittance [W/m2K] their own area must have.
     ``roughness`` multiplies the wind's convection on the outside, see ``convection.ROUGHNESS``.
+    ``lying`` is snow on its outside, ``wet`` a film of water there, see ``roof``.
     """
 
     name: str
@@ -120,6 +122,8 @@ class Surface:
     covered: When = "always"
     section: Section | None = None
     rib: RibPath | None = None
+    lying: Layer | None = None
+    wet: bool = False
 
     @property
     def across_ribs(self) -> bool:
@@ -219,7 +223,7 @@ def shell_of(sheet: Sheet) -> Shell:
             f"{panels:.1f} m² of panels do not fit on {opaque_roof:.1f} m² of roof: "
             f"{MOST_PANELS:.0%} of it is taken as covered, and all panels as working"
         )
-    return Shell(
+    dry = Shell(
         surfaces=tuple(surfaces),
         glazings=glazings,
         zones=tuple(with_linings(z, i, surfaces) for i, z in enumerate(_zones(sheet, rooms))),
@@ -229,6 +233,7 @@ def shell_of(sheet: Sheet) -> Shell:
         panel_share=min(MOST_PANELS, panels / opaque_roof),
         notes=tuple(notes),
     )
+    return with_roof(dry, sheet.body.roof_state)
 
 
 def with_linings(zone: Zone, index: int, surfaces: Sequence[Surface]) -> Zone:

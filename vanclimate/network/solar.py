@@ -1,7 +1,7 @@
-"""Sun and longwave surroundings of each chain: what the outside does to the network's nodes.
+"""Sun of each chain: what it does to the network's nodes.
 
-Here: how the sun on a side is shared out over paint, panes, covers and the inside faces, and the
-radiant temperature each outside face sees. Not here: the sun on a plane (``site``).
+Here: how the sun on a side is shared out over paint, panes, covers and the inside faces. Not here:
+the sun on a plane (``site``), longwave and wind outside (``surroundings``).
 """
 
 from __future__ import annotations
@@ -12,19 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from vanclimate.network.compile import (
-    OUT_FIXED,
-    OUT_NONE,
-    OUT_UNDER,
-    OUT_ZONE,
-    Array,
-    Model,
-)
+from vanclimate.network.compile import Array, Model
 from vanclimate.network.glazing import cover_of, cover_path, pane_nodes
 from vanclimate.network.shell import Glazing, Shell
 from vanclimate.physics.covers import Inside
 from vanclimate.physics.glass import diffuse_optics, scatters, stack_optics
-from vanclimate.physics.longwave import view_shares
 from vanclimate.site.sun import Irradiance
 
 
@@ -228,33 +220,3 @@ def _beam_shares(model: Model, own: list[int]) -> dict[int, float]:
         return dict.fromkeys(furnishing, 1.0)
     lit = {k: (1 - share) * area / sum(floor.values()) for k, area in floor.items()}
     return lit | dict.fromkeys(furnishing, share)
-
-
-def radiant_surroundings(
-    model: Model, temp_air: Array, temp_sky: Array, temp_panel: Array
-) -> Array:
-    """Return the radiant temperature [°C] (times, chains) that each outside face sees.
-
-    A fourth-power mean over sky, near-horizon air and ground; the ground is at air temperature
-    (assumed), an underfloor sees only ground, a shade hides the sky it shades, and panels hide
-    their share of the roof from the sky.
-    """
-    shell = model.shell
-    air4 = (temp_air + 273.15) ** 4
-    sky4 = (temp_sky + 273.15) ** 4
-    panel4 = (temp_panel + 273.15) ** 4
-    out = np.empty((len(temp_air), len(model.chains)))
-    for k, c in enumerate(model.chains):
-        kind = model.network.outside[k]
-        if kind == OUT_FIXED:
-            out[:, k] = model.network.fixed_temp[k]
-            continue
-        if kind in (OUT_UNDER, OUT_NONE, OUT_ZONE):
-            out[:, k] = temp_air
-            continue
-        sky = float(view_shares(c.tilt)[0]) * shell.diffuse_transmission
-        mean = sky * sky4 + (1 - sky) * air4
-        if c.bears_panels:
-            mean = (1 - shell.panel_share) * mean + shell.panel_share * panel4
-        out[:, k] = mean**0.25 - 273.15
-    return out

@@ -1,4 +1,5 @@
-"""Wind near the ground: from the height at which it is measured to that of a van.
+"""Wind near the ground: from the height at which it is measured to that of a van, and which faces
+of a body it meets.
 
 Plain functions for what the site brings; nothing here runs inside the loop.
 """
@@ -6,6 +7,8 @@ Plain functions for what the site brings; nothing here runs inside the loop.
 from __future__ import annotations
 
 from typing import NamedTuple
+
+import numpy as np
 
 from vanclimate.physics.branch import Floats
 
@@ -76,3 +79,35 @@ def terrain_ratio(terrain: str) -> float:
     """
     local = float(wind_at_height(1.0, VAN_HEIGHT, terrain))
     return local / float(wind_at_height(1.0, VAN_HEIGHT))
+
+
+WINDWARD_ANGLE = 100.0
+"""Angle between the wind and a face's outward normal up to which the face counts as windward [deg];
+ASHRAE literature, from memory."""
+
+WIND_SWING = 20.0
+"""Angle by which an hour's wind swings to either side of its mean [deg]; assumed, within what tells
+stability classes apart (5 to 25 deg, from memory)."""
+
+
+def windward_share(angle: Floats) -> Floats:
+    """Return the share of an hour in which a face is to windward: 1, 0, and a ramp between them.
+
+    The wind is taken to blow from every direction within `WIND_SWING` of its mean for equal times.
+
+    Parameters
+    ----------
+    angle : float or array [deg], between where the wind comes from and the face's outward normal;
+        any number of turns
+
+    Returns
+    -------
+    float or array [0..1]
+
+    Examples
+    --------
+    >>> [float(windward_share(a)) for a in (0.0, 90.0, 100.0, -100.0, 180.0)]
+    [1.0, 0.75, 0.5, 0.5, 0.0]
+    """
+    apart = np.abs(np.mod(np.asarray(angle) + 180.0, 360.0) - 180.0)
+    return np.clip((WINDWARD_ANGLE + WIND_SWING - apart) / (2.0 * WIND_SWING), 0.0, 1.0)

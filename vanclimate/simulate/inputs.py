@@ -18,6 +18,7 @@ class Outside(NamedTuple):
     humidity: Array  # (hours + 1,) kg/kg
     wind: Array  # (hours + 1,) m/s at 10 m
     surroundings: Array  # (hours + 1, chains) °C
+    wet_bulb: Array  # (hours + 1,) °C
     windward: Array  # (hours + 1, chains) 1 to windward, 0 to leeward, 0.5 where not known
     sun: Array  # (segments, nodes) W
     pressure: float  # Pa
@@ -43,6 +44,7 @@ class Schedule(NamedTuple):
     by_wind: Array
     in_calm: Array
     door_rate: Array  # 1/s, openings of the living space's door
+    stirred: Array  # (segments, zones) m/s along the faces, from fans
     fan_power: Array  # W
     asleep: Array  # (segments, zones) people
     awake: Array  # (segments, zones)

@@ -98,7 +98,7 @@ def scratch(net: Network, cabin: Cabin, zones: Array, node: Array, state: Array)
     return Scratch(
         work=work,
         water=zeros(wet.N_PLACE, chains + 1),
-        weather=Weather(zeros(2), zeros(2, chains)),
+        weather=Weather(zeros(2), zeros(2), zeros(2, chains)),
         zones=zones,
         node=node.copy(),
         before=node.copy(),
@@ -146,7 +146,8 @@ def look_outside(
     set_links(net, work.films, plan.covered[s], work.rhs)
     set_films(
         net, work.films, work.rhs, work.ahead, q[at.T_OUT], around,
-        outside.windward[hour], wind, blown, unit.stirring,
+        outside.windward[hour], wind, between(outside.wet_bulb, hour, f), outside.pressure,
+        plan.stirred[s], blown, unit.stirring,
     )  # fmt: skip
     served = 1.0 - v[at.DEAD]
     exchange_air(zones, cabin, outside, plan, work.ahead[0], q, wind, served, s)
@@ -199,6 +200,7 @@ def try_step(
     for j in range(2):
         f = fraction_of_hour(t + (GAMMA * h if j == 0 else h), hour)
         weather.outdoor[j] = between(outside.temp, hour, f)
+        weather.wet_bulb[j] = between(outside.wet_bulb, hour, f)
         for k in range(n):
             a, b = outside.surroundings[hour, k], outside.surroundings[hour + 1, k]
             weather.surroundings[j, k] = a + (b - a) * f

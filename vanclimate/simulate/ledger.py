@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from vanclimate.equipment.air_conditioner import COIL_HOLDS, LATENT_HEAT
-from vanclimate.network.compile import OUT_FIXED, OUT_ZONE, Network
+from vanclimate.network.compile import OUT_ZONE, Network
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.inputs import Cabin, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop
-from vanclimate.simulate.thermal import GAMMA, Array, Weather, Work
+from vanclimate.simulate.thermal import GAMMA, Array, Weather, Work, beyond_face
 
 
 @part_of_loop
@@ -31,7 +31,7 @@ def account_heat(
             inner = stage.node[net.first[k + 1] - 1]
             z = net.zone[k]
             if net.outside[k] != OUT_ZONE:
-                beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
+                beyond = beyond_face(net, k, outdoor, weather.wet_bulb[j])
                 around = weather.surroundings[j, k] - outer
                 acc[col.OUTSIDE] += weight * films.out_convective[k] * (beyond - outer)
                 acc[col.OUTSIDE] += weight * films.out_radiant[k] * around

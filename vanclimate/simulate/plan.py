@@ -8,7 +8,7 @@ the night: ``closed``, ``fans``, ``ac``; by day all three live as the sheet says
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 from math import nan
 from typing import NamedTuple
@@ -25,16 +25,20 @@ from vanclimate.equipment.air_conditioner import (
 from vanclimate.equipment.burner import carbon_dioxide_of, water_of
 from vanclimate.network.compile import Array, Model
 from vanclimate.network.shell import SIDES, facing
-from vanclimate.network.solar import AbsorbedSun, absorbed_sun, radiant_surroundings
+from vanclimate.network.solar import AbsorbedSun, absorbed_sun
+from vanclimate.network.surroundings import radiant_surroundings, windward
 from vanclimate.physics.air import STANDARD_PRESSURE, density
 from vanclimate.physics.airflow import stack_coefficient, wind_coefficient
 from vanclimate.physics.comfort import AWAKE_HEAT
-from vanclimate.simulate.air import Moments, door_of, moved_air
+from vanclimate.physics.convection import FAN_REACH
+from vanclimate.physics.wetting import wet_surface_temp
+from vanclimate.simulate.air import Moments, MovedAir, door_of, moved_air
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.simulate.times import DAY, at_times, within
+from vanclimate.site.ground import GroundTemps, albedo_of, ground_temps
 from vanclimate.site.panel import Panel, panel
 from vanclimate.site.sky import Sky, sky
-from vanclimate.site.sun import Irradiance, irradiance
+from vanclimate.site.sun import ALBEDO, Irradiance, irradiance
 from vanclimate.site.weather import Weather, hour_start, window, window_edges
 from vanclimate.van.sheet import Sheet
 
@@ -48,6 +52,7 @@ class Place:
 
     weather: Weather
     sky: Sky
+    ground: GroundTemps
     heading: float
     sides: dict[str, Irradiance]
     panel: Panel
@@ -71,9 +76,10 @@ def place_at(sheet: Sheet, weather: Weather, heading: float) -> Place:
 def places_at(sheet: Sheet, weather: Weather, headings: Sequence[float]) -> list[Place]:
     """Return the same at several headings, the sky, the roof and each wall's direction once."""
     above, roof = sky(weather, sheet.site.sky), irradiance(weather, 0.0, 0.0)
+    ground = ground_of(sheet, weather, above)
     planes = planes_of(sheet)
     directions = {(tilt, (h + turn) % 360.0) for h in headings for turn, tilt in planes.values()}
-    walls = {plane: irradiance(weather, *plane) for plane in directions}
+    walls = {plane: on_plane(sheet, weather, *plane) for plane in directions}
     places = []
     for heading in headings:
         sides = {key: walls[tilt, (heading + turn) % 360.0] for key, (turn, tilt) in planes.items()}
@@ -83,9 +89,27 @@ def places_at(sheet: Sheet, weather: Weather, headings: Sequence[float]) -> list
             azimuth=heading,
             beam_transmission=sheet.shade.beam_transmission,
             diffuse_transmission=sheet.shade.diffuse_transmission,
+            albedo=albedo_of(sheet.site.ground) if sheet.roof_panels.tilt else ALBEDO,
         )
-        places.append(Place(weather, above, heading, {**sides, "roof": roof}, pv))
+        places.append(Place(weather, above, ground, heading, {**sides, "roof": roof}, pv))
     return places
+
+
+def ground_of(sheet: Sheet, weather: Weather, above: Sky) -> GroundTemps:
+    """Return the ground's temperatures under a sky, in the sheet's shade."""
+    shade = sheet.shade
+    return ground_temps(
+        weather, above, sheet.site.ground, shade.beam_transmission, shade.diffuse_transmission
+    )
+
+
+def on_plane(sheet: Sheet, weather: Weather, tilt: float, azimuth: float) -> Irradiance:
+    """Return the light on a plane above the sheet's ground.
+
+    Ground light goes with the albedo, so that another ground needs no transposition of its own.
+    """
+    light = irradiance(weather, tilt, azimuth)
+    return replace(light, ground=light.ground * (albedo_of(sheet.site.ground) / ALBEDO))
 
 
 def planes_of(sheet: Sheet) -> dict[str, tuple[float, float]]:
@@ -173,9 +197,17 @@ def make_plan(
         humidity=place.sky.humidity_ratio[edge],
         wind=weather.wind_speed[edge],
         surroundings=radiant_surroundings(
-            model, weather.temp_air[edge], place.sky.temp_sky[edge], place.panel.temp[edge]
+            model,
+            weather.temp_air[edge],
+            place.sky.temp_sky[edge],
+            place.panel.temp[edge],
+            place.ground.beside[edge],
+            place.ground.under[edge],
         ),
-        windward=np.full((len(edge), len(model.chains)), 0.5),
+        wet_bulb=wet_roof_temp(sheet, place, edge),
+        windward=windward(
+            model, weather.wind_direction[edge], weather.wind_speed[edge], place.heading
+        ),
         sun=sun.nodes,
         pressure=float(np.mean(weather.pressure[edge])),
     )
@@ -186,6 +218,15 @@ def make_plan(
         sheet, model, place, way, edges, minute, night, covered, row, live, bank_set
     )
     return Plan(base, outside, schedule, sun)
+
+
+def wet_roof_temp(sheet: Sheet, place: Place, edge: NDArray[np.int64]) -> Array:
+    """Return what a wet roof's evaporation works against [°C]; the air's where it is dry."""
+    air = place.weather.temp_air[edge]
+    if sheet.body.roof_state.kind != "wet":
+        return air
+    humidity, pressure = place.sky.humidity_ratio[edge], place.weather.pressure[edge]
+    return np.asarray(wet_surface_temp(air, humidity, pressure), dtype=float)
 
 
 def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
@@ -207,6 +248,8 @@ def _schedule(
     opened = passages_open(model, minute, night)
     panels = sheet.roof_panels
     solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
+    if sheet.body.roof_state.kind == "snow":
+        solar = np.zeros(n)
     start = edges[:-1]
     switched = np.vstack(
         [share, setpoint, drawn.dc, drawn.ac, night, home, live, covered.T, opened.T,
@@ -228,6 +271,7 @@ def _schedule(
         by_wind=moved.by_wind,
         in_calm=moved.in_calm,
         door_rate=moved.door_rate,
+        stirred=living(stirring_speed(sheet, moved, night & (way == "fans")), zones),
         fan_power=moved.roof_power + moved.inside_power,
         asleep=living(np.where(night, float(people.sleepers), 0.0), zones),
         awake=living(np.where(home & ~night, float(people.sleepers), 0.0), zones),
@@ -246,6 +290,18 @@ def _schedule(
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),
     )
+
+
+def stirring_speed(sheet: Sheet, moved: MovedAir, bed_fan: NDArray[np.bool_]) -> Array:
+    """Return how fast fans drive the living space's air along its faces [m/s].
+
+    The greater of the through flow's mean speed in the body's section, and of what a bed fan's
+    breeze keeps where it meets a wall, see `physics.convection.FAN_REACH`.
+    """
+    through = moved.fan_flow[:, 0] + moved.fan_balanced[:, 0]
+    along = through / (sheet.body.width * sheet.body.height)
+    speed: Array = np.maximum(along, FAN_REACH * sheet.fans.bed_fan_speed * bed_fan)
+    return speed
 
 
 def living(values: Array, zones: int) -> Array:

@@ -14,16 +14,29 @@ import numpy as np
 from numba.extending import register_jitable
 from numpy.typing import NDArray
 
-from vanclimate.network.compile import OUT_FIXED, OUT_NONE, OUT_UNDER, OUT_ZONE, Network
+from vanclimate.network.compile import (
+    OUT_FIXED,
+    OUT_NONE,
+    OUT_UNDER,
+    OUT_WALL,
+    OUT_WET,
+    OUT_ZONE,
+    Network,
+)
 from vanclimate.physics.conduction import air_layer_conductance, conductivity_factor
 from vanclimate.physics.convection import (
+    ROOF,
     UNDER_WIND,
+    UNDERSIDE,
+    VERTICAL,
     blown_film,
     forced_squares,
     inside_film,
     mixed_film,
+    stirred_film,
 )
 from vanclimate.physics.longwave import radiative_coefficient
+from vanclimate.physics.wetting import wet_film_factor
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.dense import eliminate, substitute
 from vanclimate.simulate.jit import part_of_loop
@@ -31,6 +44,7 @@ from vanclimate.simulate.jit import part_of_loop
 Array = NDArray[np.float64]
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
 FIXED_FILM = 25.0  # W/m2K between an outer face and a boundary of fixed temperature, ISO 6946 Rse
+LEAST_STIRRED = 0.05  # m/s along the faces, below which natural convection alone counts
 
 
 class Films(NamedTuple):
@@ -82,12 +96,14 @@ def set_links(net: Network, films: Films, covered: Array, node: Array) -> None:
 @part_of_loop
 def set_films(
     net: Network, films: Films, node: Array, ahead: Array, outdoor: float, surroundings: Array,
-    windward: Array, wind: float, blown: float, stirring: float,
+    windward: Array, wind: float, wet_bulb: float, pressure: float, stirred: Array,
+    blown: float, stirring: float,
 ) -> None:  # fmt: skip
     """Write the film conductances for the given temperatures into ``films``.
 
-    ``blown`` [1/h] are the living space's air changes through a running blower; the greater of
-    natural and forced convection counts there, the forced one times ``stirring``.
+    ``stirred`` [m/s] is how fast a fan drives each zone's air along its faces. ``blown`` [1/h] are
+    the living space's air changes through a running blower; the greater of natural and forced
+    convection counts there, the forced one times ``stirring``.
     """
     to_windward, to_leeward = forced_squares(wind)
     under_windward, under_leeward = forced_squares(UNDER_WIND * wind)
@@ -103,25 +119,32 @@ def set_films(
             films.out_radiant[k] = 0.0
         elif kind == OUT_ZONE:
             z = net.beyond[k]
-            film = inside_film(outer - ahead[0, z], net.inside_beyond[k])
+            film = inside_film(outer - ahead[0, z], net.inside_beyond[k], net.size[k])
             films.out_convective[k] = net.area[k] * film
             films.out_radiant[k] = net.radiant_beyond[k] * radiative_coefficient(
                 outer, ahead[1, z], 1.0
             )
         else:
             if kind == OUT_UNDER:
-                film = mixed_film(outer - outdoor, under_windward, under_leeward, windward[k])
+                film = mixed_film(
+                    outer - outdoor, under_windward, under_leeward, windward[k], UNDERSIDE
+                )
             else:
                 rough = net.roughness[k] * net.roughness[k]
+                facing = VERTICAL if kind == OUT_WALL else ROOF
                 film = mixed_film(
-                    outer - outdoor, rough * to_windward, rough * to_leeward, windward[k]
+                    outer - outdoor, rough * to_windward, rough * to_leeward, windward[k], facing
                 )
+            if kind == OUT_WET:
+                film *= wet_film_factor(outer, wet_bulb, pressure)
             films.out_convective[k] = net.area[k] * film
             films.out_radiant[k] = net.area[k] * radiative_coefficient(
                 outer, surroundings[k], net.emissivity[k]
             )
         z = net.zone[k]
-        film = inside_film(inner - ahead[0, z], net.inside[k])
+        film = inside_film(inner - ahead[0, z], net.inside[k], net.size[k])
+        if stirred[z] > LEAST_STIRRED:
+            film = stirred_film(film, stirred[z], net.size[k])
         if blown > 0.0 and z == 0:
             film = max(film, stirring * blown_film(blown, net.inside[k]))
         films.in_convective[k] = net.area[k] * film
@@ -281,9 +304,18 @@ def solve_core(fac: Factors, rhs_core: Array, gh: float, limits: Array, x: Array
 
 
 @part_of_loop
+def beyond_face(net: Network, k: int, outdoor: float, wet_bulb: float) -> float:
+    """Return the temperature [°C] that a chain's convection works against outside."""
+    fixed: float = net.fixed_temp[k]
+    if net.outside[k] == OUT_FIXED:
+        return fixed
+    return wet_bulb if net.outside[k] == OUT_WET else outdoor
+
+
+@part_of_loop
 def add_outside(
-    net: Network, films: Films, outdoor: float, surroundings: Array, latent: Array, gh: float,
-    rhs: Array,
+    net: Network, films: Films, outdoor: float, wet_bulb: float, surroundings: Array,
+    latent: Array, gh: float, rhs: Array,
 ) -> None:  # fmt: skip
     """Add to ``rhs`` what air and surroundings bring to outer faces and condensing water to inner.
 
@@ -292,7 +324,7 @@ def add_outside(
     """
     for k in range(len(net.area)):
         if net.outside[k] != OUT_ZONE:
-            beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
+            beyond = beyond_face(net, k, outdoor, wet_bulb)
             rhs[net.first[k]] += gh * (
                 films.out_convective[k] * beyond + films.out_radiant[k] * surroundings[k]
             )
@@ -316,6 +348,7 @@ class Weather(NamedTuple):
     """The outside at the two stages of a step."""
 
     outdoor: Array  # (2,) °C
+    wet_bulb: Array  # (2,) °C
     surroundings: Array  # (2, chains) °C
 
 
@@ -349,6 +382,9 @@ def step(
             for i in range(len(node)):
                 held = node[i] + back * (work.one.node[i] - node[i])
                 work.rhs[i] = net.capacity[i] * held + gh * sun[i]
-        add_outside(net, work.films, outdoor, weather.surroundings[s], work.latent, gh, work.rhs)
+        add_outside(
+            net, work.films, outdoor, weather.wet_bulb[s], weather.surroundings[s], work.latent,
+            gh, work.rhs,
+        )  # fmt: skip
         out = work.one if s == 0 else work.two
         solve(net, work.films, work.factors, work.rhs, work.rhs_core, gh, limits, out)

@@ -26,6 +26,7 @@ from vanclimate.van.fields import (
     write_period,
 )
 from vanclimate.van.ribs import Ribs, check_ribs, no_ribs_given, rib_section
+from vanclimate.van.roof import DRY, RoofState, read_roof, write_roof
 
 # Solar absorptance of paint by its colour, handbook values for clean paint, from memory; a
 # measured paint may differ by 0.1.
@@ -109,6 +110,9 @@ class Body(Part):
         why="assumed: a lining of middling colour", at_least=0.3, at_most=0.8,
         settle="look at the lining",
     )  # fmt: skip
+    roof_state: RoofState = custom(
+        read_roof, write_roof, DRY, why="assumed: neither rain nor snow on the roof"
+    )
     installed_conductivity: float = quantity(
         "none", 0.8, 3.0, 1.0,
         why="assumed: insulation fitted as well as on paper", at_least=1.0, at_most=1.25,

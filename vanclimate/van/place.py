@@ -19,6 +19,7 @@ from vanclimate.van.fields import Part, choice, custom, quantity, refused, secti
 DAY_FORMS = "a day that exists, such as 2025-07-15, 07-15 or 15 July"
 MOST_DAYS = 31  # of a design week
 TERRAINS = ("water", "open", "wooded", "town")  # as in physics.wind
+GROUNDS = ("asphalt", "concrete", "gravel", "grass", "sand", "snow", "as air")  # physics.ground
 SKIES = ("measured", "berdahl martin", "brutsaert")
 NIGHT_AIR = {"none": 0.0, "cool hollow": -3.0, "paved lot": 1.5}  # K; assumed, see Site.night_air
 
@@ -226,6 +227,12 @@ class Site(Part):
     terrain: Literal["water", "open", "wooded", "town"] = choice(
         TERRAINS, "open",
         why="assumed: open ground, so the station's wind reaches the van",
+        settle="look at the place where the van parks",
+    )  # fmt: skip
+    ground: Literal["asphalt", "concrete", "gravel", "grass", "sand", "snow", "as air"] = choice(
+        GROUNDS, "gravel",
+        why="assumed: gravel, between a paved lot and a meadow in what it reflects and how hot it "
+        "gets", at_least="grass", at_most="asphalt",
         settle="look at the place where the van parks",
     )  # fmt: skip
     night_air: float = quantity(

@@ -25,6 +25,7 @@ site: miami                 # a shipped place, a weather file, or a fetched one;
 #   years: 2017-2023        # typical, or real years; every night of each counts
 #   elevation: 4000 ft      # where the van stands: air cools by 6.5 K a kilometre
 #   terrain: open           # water, open, wooded, town: what the wind crosses
+#   ground: gravel          # asphalt, concrete, gravel, grass, sand, snow: what the van stands on
 #   night air: none         # none, cool hollow, paved lot, or such as -2 K against the weather
 #   gaps: refuse            # of a file; fill: gaps to 3 h become straight lines, and are said
 month: July                 # or, in its place, stay: 12 July to 26 July

@@ -1,0 +1,69 @@
+"""A surface that is kept wet: what evaporation adds to its convection.
+
+Belongs here: the wetted face. Water that condenses on dry faces and dries again is in moisture.
+"""
+
+import numpy as np
+from numba.extending import register_jitable
+
+from vanclimate.physics.air import saturation_humidity_ratio
+from vanclimate.physics.branch import Floats, choose
+from vanclimate.physics.moisture import mass_transfer_coefficient
+
+LATENT = 2.45e6
+"""Heat of vaporisation at 20 °C [J/kg]; 3 % less at 50 °C, left out."""
+
+NEAR = 0.05  # K: two temperatures closer than this have their slope for a secant
+
+
+def wet_surface_temp(temp: Floats, humidity_ratio: Floats, pressure: Floats) -> Floats:
+    """Return the temperature [°C] of a wetted surface that only meets moving air.
+
+    There what convection brings is what evaporation takes:
+    T_air − T = (L / (c_p Le^(2/3))) (W_sat(T) − W). Close to the thermodynamic wet bulb.
+
+    Parameters
+    ----------
+    temp : float or array [°C], of the air, −40 to 50
+    humidity_ratio : float or array [kg/kg], up to saturation
+    pressure : float or array [Pa]
+
+    Examples
+    --------
+    >>> round(float(wet_surface_temp(30.0, 0.0133, 101325.0)), 1)  # 50 %; thermodynamic 22.0
+    21.7
+    """
+    per_humidity = LATENT * mass_transfer_coefficient(1.0)
+    low, high = np.asarray(temp) - 60.0, np.asarray(temp) + 0.5
+    for _ in range(45):  # halved to rounding
+        mid = 0.5 * (low + high)
+        taken = per_humidity * (saturation_humidity_ratio(mid, pressure) - humidity_ratio)
+        cold = temp - mid > taken
+        low, high = np.where(cold, mid, low), np.where(cold, high, mid)
+    return (0.5 * (low + high))[()]
+
+
+@register_jitable
+def wet_film_factor(surface: Floats, wet_surface: Floats, pressure: Floats) -> Floats:
+    """How many times the heat of a dry face a wetted one exchanges, against `wet_surface_temp`.
+
+    1 + (L / (c_p Le^(2/3))) (W_sat(T) − W_sat(T_wet)) / (T − T_wet): with it convection and
+    evaporation together are film · factor · (T − T_wet), exactly and at any temperature.
+
+    Parameters
+    ----------
+    surface : float or array [°C], −40 to 80
+    wet_surface : float or array [°C], of `wet_surface_temp`
+    pressure : float or array [Pa]
+
+    References
+    ----------
+    Lewis relation, as in `moisture.mass_transfer_coefficient`.
+    """
+    apart = surface - wet_surface
+    close = np.abs(apart) < NEAR
+    upper = choose(close, wet_surface + NEAR, surface)
+    more = saturation_humidity_ratio(upper, pressure) - saturation_humidity_ratio(
+        wet_surface, pressure
+    )
+    return 1.0 + LATENT * mass_transfer_coefficient(1.0) * more / (upper - wet_surface)
