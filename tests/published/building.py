@@ -24,7 +24,8 @@ from vanclimate.physics.air import density
 from vanclimate.physics.convection import ROUGHNESS
 from vanclimate.physics.glass import pane_from_normal
 from vanclimate.simulate.inputs import Outside, Schedule
-from vanclimate.simulate.plan import WALLS, Plan
+from vanclimate.simulate.place import WALLS
+from vanclimate.simulate.plan import Plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.site.ground import AS_AIR, ground_temps
 from vanclimate.site.readers import read_weather

@@ -13,7 +13,8 @@ from datetime import timedelta
 import pytest
 
 from tests import invented
-from vanclimate.simulate.plan import make_plan, place_at
+from vanclimate.simulate.place import place_at
+from vanclimate.simulate.plan import make_plan
 
 VOLTS = 13.4
 

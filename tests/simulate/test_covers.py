@@ -7,7 +7,8 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
-from vanclimate.simulate.plan import at_times, cut_times, planes_of
+from vanclimate.simulate.place import planes_of
+from vanclimate.simulate.plan import at_times, cut_times
 from vanclimate.van.reading import loads_text
 
 TEXT = """

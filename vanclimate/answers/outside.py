@@ -11,7 +11,7 @@ from datetime import datetime
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.scene import Scene, at_weather, night_of
 from vanclimate.answers.season import Spell
-from vanclimate.simulate.plan import ground_of
+from vanclimate.simulate.place import ground_of
 from vanclimate.site.sky import alternative_to, model_of, sky
 from vanclimate.site.spot import Spot
 

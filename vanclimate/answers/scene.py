@@ -20,15 +20,8 @@ from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import shell_of
-from vanclimate.simulate.plan import (
-    Place,
-    bank_of,
-    cabin_of,
-    make_plan,
-    place_at,
-    places_at,
-    unit_of,
-)
+from vanclimate.simulate.place import Place, place_at, places_at
+from vanclimate.simulate.plan import bank_of, cabin_of, make_plan, unit_of
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.site.weather import Weather, window
 from vanclimate.van.sheet import Sheet
