@@ -162,6 +162,10 @@ def _cab(sheet: Sheet) -> Room | None:
     thick = {side: thickness(cab_stack(sheet, side)) for side in SIDE_NAMES if side != "rear"}
     sides = _Box(cab.length, b.width, cab.height, thick).sides()
     del sides["rear"]
+    _refuse_thicker(sheet, "cab.walls", 2.0 * thick["left"], b.width, "the cab's width")
+    _refuse_thicker(sheet, "cab.roof", thick["roof"] + thick["floor"], cab.height, "its height")
+    _refuse_thicker(sheet, "cab.divider_layers", thickness(cab.divider_layers), cab.length,
+                    "the cab's length")  # fmt: skip
     section = b.width * cab.height
     if cab.opening > section:
         sheet.refuse(
@@ -184,6 +188,10 @@ def _garage(sheet: Sheet, areas: dict[str, float]) -> Room | None:
         return None
     _refuse_larger(sheet, "garage.length", g.length, MOST_GARAGE * b.length)
     _refuse_larger(sheet, "garage.height", g.height, MOST_GARAGE * b.height)
+    _refuse_thicker(sheet, "garage.deck", thickness(g.deck), b.height - g.height,
+                    "what is left above it")  # fmt: skip
+    _refuse_thicker(sheet, "garage.front_layers", thickness(g.front_layers), b.length - g.length,
+                    "what is left before it")  # fmt: skip
     long, high = g.length / b.length, g.height / b.height
     sides = {
         "floor": areas["floor"] * long,
@@ -207,6 +215,12 @@ def _refuse_larger(sheet: Sheet, key: str, value: float, most: float) -> None:
     if value > most + 1e-9:
         allowed = f"at most {most:.2f} m in a body of this size"
         sheet.refuse(key, found=f"{value:.2f} m", allowed=allowed)
+
+
+def _refuse_thicker(sheet: Sheet, key: str, thick: float, room: float, of: str) -> None:
+    """Refuse layers that are thicker than the room [m] they have."""
+    if thick > room:
+        sheet.refuse(key, found=f"{thick:.2f} m of layers", allowed=f"less than {of}, {room:.2f} m")
 
 
 def _tent_volume(sheet: Sheet) -> float:

@@ -190,3 +190,25 @@ class Doors(Part):
         "duration", 0.0, 1800.0, 20.0, why="assumed: 20 seconds each time",
         settle="ask the client",
     )  # fmt: skip
+
+    @model_validator(mode="after")
+    def _shut_between(self) -> Doors:
+        """Refuse a door that is opened again before it is shut."""
+        if self.openings_per_hour * self.open_for > 3600.0:
+            found = (
+                f"{self.openings_per_hour:g} openings an hour of {show(self.open_for, 'duration')}"
+            )
+            raise refused(found, "an hour of every hour at most", key="open_for")
+        return self
+
+
+def check_door(doors: Doors, length: float, height: float) -> None:
+    """Refuse a door that the sheet gives and a body of that size [m] has no room for."""
+    given = doors.model_fields_set
+    if "height" in given and doors.height > height:
+        most = f"at most the body's {show(height, 'length')}"
+        raise refused(show(doors.height, "length"), most, key="doors.height")
+    if "area" in given and doors.area > length * min(doors.height, height):
+        found = f"{show(doors.area, 'area')} in a door {show(doors.height, 'length')} high"
+        most = f"a door no wider than the body is long, {show(length, 'length')}"
+        raise refused(found, most, key="doors.area")

@@ -16,7 +16,7 @@ from pydantic import PrivateAttr, ValidationError, field_validator, model_valida
 from vanclimate.errors import OptionError, SheetError, UnitError, near
 from vanclimate.site.years import MONTHS
 from vanclimate.units import System
-from vanclimate.van.air import GAS_APPLIANCES, Doors, Fans, Vents, no_vents
+from vanclimate.van.air import GAS_APPLIANCES, Doors, Fans, Vents, check_door, no_vents
 from vanclimate.van.fields import (
     Part,
     choice,
@@ -182,6 +182,7 @@ class Sheet(Part):
     def _rooms(self) -> Self:
         """Fit the rooms to the body, and find everything in one of them."""
         fit_rooms(self.body, self.cab, self.pop_top)
+        check_door(self.doors, self.body.length, self.body.height)
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)
         standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}
@@ -358,14 +359,23 @@ def _guesses(part: Part, prefix: str, system: System) -> Iterator[Guess]:
 
 
 def _idle_foil_notes(tree: Node) -> tuple[str, ...]:
-    stacks = tree.value.get("stacks") if isinstance(tree.value, dict) else None
     notes = []
-    for side, node in stacks.value.items() if stacks and isinstance(stacks.value, dict) else ():
+    for part, side, node in _stacks_in(tree):
         try:
             layers = tuple(Layer.model_validate(item) for item in node.plain())
         except ValidationError:
             continue
         for material in idle_shine(layers):
             what = "adds nothing" if material == FOIL.name else "earns nothing by its shine"
-            notes.append(f"stacks.{side}: {material} without an air gap on its shiny side {what}")
+            place = f"{part}.{side}".replace("_", " ")
+            notes.append(f"{place}: {material} without an air gap on its shiny side {what}")
     return tuple(notes)
+
+
+def _stacks_in(tree: Node) -> Iterator[tuple[str, str, Node]]:
+    """Yield section, key and node of every list of layers in a sheet."""
+    for part in ("stacks", "cab", "garage", "pop_top"):
+        inner = tree.value.get(part) if isinstance(tree.value, dict) else None
+        for key, node in inner.value.items() if inner and isinstance(inner.value, dict) else ():
+            if isinstance(node.value, list):
+                yield part, key, node

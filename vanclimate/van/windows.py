@@ -137,7 +137,7 @@ class Window(Part):
 
     @model_validator(mode="after")
     def _sensible(self) -> Window:
-        """Refuse a slope that faces no way, and a resistance of nothing."""
+        """Refuse a slope that faces no way, and what is said of a cover that is not there."""
         given = self.model_fields_set
         if self.side == "roof" and self.slope != 0.0 and "slope" in given:
             found = f"{self.slope:.0f} deg in the roof"
@@ -146,6 +146,11 @@ class Window(Part):
             )
         if self.cover == "none" and "cover_resistance" in given and self.cover_resistance > 0.0:
             raise refused("a resistance without a cover", "a cover beside it", key="cover")
+        if self.cover == "none" and "covered" in given and self.covered != "never":
+            found = f"covered {write_when(self.covered)}, on a window without a cover"
+            raise refused(found, "a cover beside it, or covered: never", key="covered")
+        if self.cover == "none" and "cover_edge" in given:
+            raise refused("the edge of no cover", "a cover beside it", key="cover_edge")
         return self
 
 

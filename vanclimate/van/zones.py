@@ -114,6 +114,10 @@ class Cab(Part):
                 if key in given:
                     allowed = "nothing beside 'divider: open', or a curtain or bulkhead"
                     raise refused(key.replace("_", " "), allowed, key=key)
+            if self.opening == 0:
+                raise refused(
+                    "an open cab with no opening", "an opening of some size", key="opening"
+                )
         elif self.opening == 0 and self.drawn != "always":
             allowed = "drawn: always, or the 'opening' that its door leaves"
             raise refused(f"drawn {self.drawn} on a closed {self.divider}", allowed, key="drawn")
