@@ -149,33 +149,35 @@ def emissivity_exchange(emissivity_1: float, emissivity_2: float) -> float:
 
 @register_jitable
 def air_layer_conductance(
-    thickness: Floats, exchange: Floats, upwards: Floats, mean_temp: Floats, difference: Floats
-) -> Floats:
+    thickness: float, exchange: float, upwards: float, mean_temp: float, difference: float
+) -> float:
     """Conductance of an unventilated air layer, as the loop takes it at each step.
 
     Parameters
     ----------
-    thickness : float or array [m], above 0, up to 0.3
-    exchange : float or array [0..1], of `emissivity_exchange`
-    upwards : float or array, above 0 where the heat flows up, below where down, 0 across
-    mean_temp : float or array [°C], of the layer
-    difference : float or array [K], across it; up to 5 K the standard's table holds one value
+    thickness : float [m], above 0, up to 0.3
+    exchange : float [0..1], of `emissivity_exchange`
+    upwards : float, above 0 where the heat flows up, below where down, 0 across
+    mean_temp : float [°C], of the layer
+    difference : float [K], across it; up to 5 K the standard's table holds one value
 
     Returns
     -------
-    float or array [W/m²K]
+    float [W/m²K]
 
     References
     ----------
     See `air_layer_resistance`.
     """
-    size = np.maximum(np.abs(difference), 5.0)
-    root = cube_root(size)
-    level = choose(upwards > 0.0, 1.14 * root, 0.09 * size**0.187 * thickness**-0.44)
-    moved = choose(upwards == 0.0, 0.73 * root, level)
+    size = max(abs(difference), 5.0)
+    if upwards < 0.0:  # powers only where they are needed: they cost more than all the rest
+        moved = 0.09 * size**0.187 * thickness**-0.44
+    else:
+        moved = (0.73 if upwards == 0.0 else 1.14) * float(cube_root(size))
     kelvin = mean_temp + KELVIN
     radiation = exchange * 4.0 * STEFAN_BOLTZMANN * kelvin * kelvin * kelvin
-    return np.maximum(0.025 / thickness, moved) + radiation
+    conductance: float = max(0.025 / thickness, moved) + radiation
+    return conductance
 
 
 def void_resistance(

@@ -94,7 +94,17 @@ def scratch(net: Network, cabin: Cabin, zones: Array, node: Array, state: Array)
     films = Films(zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(nodes))
     factors = Factors(zeros(nodes), zeros(nodes), zeros(2 * n, 2 * n), zeros(2 * n, 2 * n))
     one, two = (Stage(zeros(nodes), zeros(2 * n + 1)) for _ in range(2))
-    work = Work(films, factors, one, two, zeros(nodes), zeros(chains), zeros(2, n), zeros(2 * n))
+    work = Work(
+        films,
+        factors,
+        one,
+        two,
+        zeros(nodes),
+        zeros(chains),
+        zeros(2, n),
+        zeros(2 * n),
+        zeros(2 * n),
+    )
     return Scratch(
         work=work,
         water=zeros(wet.N_PLACE, chains + 1),

@@ -19,36 +19,40 @@ def account_heat(
     zones: Array, sun: Array, h: float,
 ) -> None:  # fmt: skip
     """Add the step's heat [J] by path, weighted as the scheme weights its stages."""
-    films, n = work.films, zones.shape[1]
+    # films and flows are the same in both stages, so heat goes by the weighted temperatures
+    films, n, back = work.films, zones.shape[1], 1.0 - GAMMA
+    one, two = work.one, work.two
     for i in range(len(sun)):
         acc[col.SUN] += h * sun[i]
-    for j in range(2):
-        weight = h * (1.0 - GAMMA if j == 0 else GAMMA)
-        stage = work.one if j == 0 else work.two
-        outdoor = weather.outdoor[j]
-        for k in range(len(net.area)):
-            outer = stage.node[net.first[k]]
-            inner = stage.node[net.first[k + 1] - 1]
-            z = net.zone[k]
-            if net.outside[k] != OUT_ZONE:
-                beyond = beyond_face(net, k, outdoor, weather.wet_bulb[j])
-                around = weather.surroundings[j, k] - outer
-                acc[col.OUTSIDE] += weight * films.out_convective[k] * (beyond - outer)
-                acc[col.OUTSIDE] += weight * films.out_radiant[k] * around
-            faces[k] += weight * films.in_convective[k] * (inner - stage.core[z])
-            faces[k] += weight * films.in_radiant[k] * (inner - stage.core[n + z])
-        for z in range(n):
-            air = zones[of.VENTILATION, z] * (outdoor - stage.core[z])
-            acc[col.AIR] += weight * air
-            if z == 0:
-                acc[col.LIVING_AIR] += weight * air
-            acc[col.PASSAGE] += weight * zones[of.BETWEEN, z] * (stage.core[z] - stage.core[0])
-            acc[col.PASSAGE] += (
-                weight * zones[of.BETWEEN_RADIANT, z] * (stage.core[n + z] - stage.core[n])
-            )
-            by_zone[z, col.ZONE_MEAN] += weight * stage.core[z]
-        acc[col.PLANT] += weight * stage.core[2 * n]
-        acc[col.CABIN_MEAN] += weight * stage.core[0]
+    for j in range(2 * n):
+        work.mean[j] = back * one.core[j] + GAMMA * two.core[j]
+    mean = work.mean
+    outdoor = back * weather.outdoor[0] + GAMMA * weather.outdoor[1]
+    wet_bulb = back * weather.wet_bulb[0] + GAMMA * weather.wet_bulb[1]
+    outside = 0.0
+    for k in range(len(net.area)):
+        a, b, z = net.first[k], net.first[k + 1] - 1, net.zone[k]
+        inner = back * one.node[b] + GAMMA * two.node[b]
+        into = films.in_convective[k] * (inner - mean[z])
+        faces[k] += h * (into + films.in_radiant[k] * (inner - mean[n + z]))
+        if net.outside[k] != OUT_ZONE:
+            outer = back * one.node[a] + GAMMA * two.node[a]
+            around = back * weather.surroundings[0, k] + GAMMA * weather.surroundings[1, k]
+            beyond = beyond_face(net, k, outdoor, wet_bulb)
+            outside += films.out_convective[k] * (beyond - outer)
+            outside += films.out_radiant[k] * (around - outer)
+    acc[col.OUTSIDE] += h * outside
+    for z in range(n):
+        air = h * zones[of.VENTILATION, z] * (outdoor - mean[z])
+        acc[col.AIR] += air
+        if z == 0:
+            acc[col.LIVING_AIR] += air
+        through = zones[of.BETWEEN, z] * (mean[z] - mean[0])
+        through += zones[of.BETWEEN_RADIANT, z] * (mean[n + z] - mean[n])
+        acc[col.PASSAGE] += h * through
+        by_zone[z, col.ZONE_MEAN] += h * mean[z]
+    acc[col.PLANT] += h * (back * one.core[2 * n] + GAMMA * two.core[2 * n])
+    acc[col.CABIN_MEAN] += h * mean[0]
 
 
 @part_of_loop

@@ -342,6 +342,7 @@ class Work(NamedTuple):
     latent: Array  # (chains,)
     ahead: Array  # (2, zones) °C of air and star at mid-step
     rhs_core: Array  # (2 zones,)
+    mean: Array  # (2 zones,) °C of air and star over the step
 
 
 class Weather(NamedTuple):
