@@ -1,102 +1,74 @@
 """A parked vehicle in the sun: a glazed uninsulated shell against measured cars.
 
-The description and the pass bands below were written before the first run and kept. A sloped pane
-is described by its level and its upright part, which take the same beam.
+The vehicles are in cars.py. The bands below were written before the first run of each check and
+kept. Our car starts at ambient at noon of a clear 21 June, the wind 2 m/s, its nose to the south,
+where a source says no more.
 
-Sources: Null 2003, table 1 (rows read; mean and sd of 12 trials derived from them): rise of the
-air of a closed dark saloon in full sun that starts at ambient, 22 to 31 °C. McLaren, Null & Quinn
-2005, Pediatrics 116 e109 (abstract read): the rise does not depend on ambient; four fifths of it
-come within half an hour. Levinson et al. 2011 (abstract read): 0.5 more solar reflectance of the
-paint lowers the soak air temperature by 5 to 6 K. Selover et al. 2016 (abstract read): vans are
-the slowest.
+Sources and bands. The only spread that a source gives is that of Null's trials; two deviations
+after an hour, 7 K, are therefore the band of every temperature of cars which are not ours.
+
+- Null 2003, table 1 (rows read; mean and sd of 12 trials derived from them): rise of the air of a
+  closed dark saloon in full sun that starts at ambient, 22 to 31 °C. Two deviations.
+- McLaren, Null and Quinn 2005, Pediatrics 116 e109 (abstract read), 16 clear days, 22 to 36 °C:
+  about 22 K in an hour on average, 7 K either way; the rise does not depend on ambient, within one
+  deviation; four fifths of it come within half an hour, 0.1 either way; 1.9 K per 5 min closed,
+  within a deviation of the measured rises (3.5 K in an hour), 1.7 with windows open 38 mm: the
+  ratio 0.89, from 0.85 to 0.95 by the digits printed, and 0.05 beyond either way.
+- Grundstein et al. 2010, BAMS 91:1183 (read): greatest heating 4, 7, 16, 26 K in 5, 10, 30, 60 min
+  of 14 clear days in Georgia, so an upper end: from half of it to one of Null's deviations above
+  it (for 5 min that of 10). Null's mean after 10 min lies above this source's greatest.
+- Grundstein et al. 2009, Int. J. Biometeorology (abstract read), Athens, Georgia, April to August:
+  daily maximum 41 to 76 °C; clear days 68 °C in summer and 61 in spring on average, 7 K either
+  way, and the 7 K between them 4 either way; cloudy days about 10 K lower, 5 either way. Our days:
+  21 July from 20.5 to 32 °C, 21 April from 11 to 24 °C (normals of Athens, from memory), and the
+  same with nine tenths of cloud (`cars.weather_of`), 0.8 to 1 being 'cloudy' to its weather
+  service (from memory). The source's cloudy days were also cooler outdoors; ours are not. Paint is
+  not said in what was read: the dark saloon.
+- Selover et al. 2016 (abstract read), Arizona, three matched pairs, after an hour: air 47 °C in the
+  sun, 39 in shade, dashboard 72 and 51; rise 23 and 13 K; vans the slowest. Taken as a rise over
+  ambient, that is 24 to 26 °C outdoors, and so our day is; were the cars cooled before, they would
+  have stood in hotter air, which the abstract does not settle. Air and rise 7 K either way, the
+  10 K between sun and shade 5 either way. The shade is the sheet's heavy tree (assumed).
+- Its dashboard: our furnishing is one slab, seats and trim with it, and its skin is a mean of what
+  the sun reaches and what it does not: so between the air and the measured dashboard. The
+  dashboard itself is stated by a balance of its own in our cabin, see `dashboard`: over the air it
+  was 25 K in the sun and 12 K in shade, 10 either way for each.
+- Levinson et al. 2011 (abstract read): 0.5 more solar reflectance of the paint lowers the soak air
+  temperature by 5 to 6 K, 1.5 either way.
+- Time constant of a first-order rise 15 to 55 min, derived: the time to 63 % of the three-hour rise.
 """
 
 from __future__ import annotations
 
-import datetime
-from functools import lru_cache
-
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
-from vanclimate.answers.scene import set_scene
-from vanclimate.simulate.plan import cabin_of, make_plan
-from vanclimate.simulate.runs import execute
-from vanclimate.site.designday import design_day
-from vanclimate.van import loads_text
+from tests.published.cars import (
+    CAR,
+    CARRIER,
+    CRACKED,
+    DARK,
+    SHADED,
+    VAN,
+    at,
+    hottest,
+    noon_run,
+    rise,
+    scene_of,
+    weather_of,
+)
+from vanclimate.physics.convection import FLOOR, inside_film
+from vanclimate.physics.glass import diffuse_optics, stack_optics
+from vanclimate.physics.longwave import radiative_coefficient
 
-CAR = """
-name: A dark saloon car, described for this test
-site: miami
-body:
-  length: 2.0 m
-  width: 1.4 m
-  height: 1.1 m
-  colour: {colour}
-  rib share: 0 %
-  leakage: ordinary
-  shelter: some
-  furnishing: 50 kg         # the outer centimetre or two of seats, dashboard and trim
-  lining absorptance: 70 %
-stacks:
-  roof: [steel 0.8 mm, air gap 10 mm, carpet 4 mm]
-  walls: [steel 0.8 mm, air gap 20 mm, ABS 3 mm]
-  floor: [steel 1.0 mm, carpet 8 mm]
-windows:                    # windscreen 0.9 m2 and rear 0.6 m2 at 30 deg from level, sides 1.3 m2
-  - {{name: windscreen level part, side: roof, area: 0.78 m2, glass: laminated}}
-  - {{name: windscreen upright part, side: front, area: 0.45 m2, glass: laminated, slope: 90 deg}}
-  - {{name: rear upright part, side: rear, area: 0.30 m2, glass: clear}}
-  - {{name: rear window level part, side: roof, area: 0.52 m2, glass: clear}}
-  - {{name: left side, side: left, area: 0.65 m2, glass: clear}}
-  - {{name: right side, side: right, area: 0.65 m2, glass: clear}}
-people: {{sleepers: 0}}
-inverter: {{on: needed}}
-loads: none
-fans: {{count: 0}}
-"""
-VAN = """
-name: An insulated van with a windscreen, described for this test
-site: miami
-body: {length: 4.4 m, width: 1.8 m, height: 1.9 m, colour: black}
-stacks:
-  roof: [steel 0.9 mm, sprayed foam 50 mm, plywood 6 mm]
-  walls: [steel 0.9 mm, sprayed foam 40 mm, plywood 6 mm]
-  floor: [steel 1.2 mm, XPS 25 mm, plywood 12 mm]
-windows:
-  - {name: windscreen, side: front, area: 1.3 m2, glass: laminated}
-people: {sleepers: 0}
-inverter: {on: needed}
-loads: none
-fans: {count: 0}
-"""
 # minutes: (mean, sd) of the rise [K], Null 2003
 RISE = {10: (10.5, 2.4), 20: (15.8, 2.7), 30: (18.1, 2.9), 60: (23.7, 3.5)}
-
-
-@lru_cache
-def rise(text: str, high: float = 28.0, minutes: int = 180) -> np.ndarray:
-    """Return the air's rise over ambient [K] every 5 minutes from noon on a clear June day."""
-    sheet = loads_text(text, "test")
-    day = design_day(
-        low=high - 11.0, high=high, latitude=37.5, longitude=-122.0, elevation=0.0,
-        relative_humidity=0.8, date=datetime.date(2025, 6, 21), utc_offset_h=-8,
-    )  # fmt: skip
-    scene = set_scene(sheet, day, 180.0)
-    noon = day.start.replace(hour=12)
-    end = noon + datetime.timedelta(minutes=minutes)
-    plan = make_plan(sheet, scene.model, scene.place, "closed", noon, end, [end], 100.0)
-    cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
-    run = execute(scene.model, plan, cabin, scene.unit, scene.bank)
-    ambient = np.interp(run.seconds[1:], 3600.0 * np.arange(len(plan.outside.temp)),
-                        plan.outside.temp)  # fmt: skip
-    return run.column("cabin_temp_c") - ambient
-
-
-def at(series: np.ndarray, minute: int) -> float:
-    return float(series[minute // 5 - 1])
-
-
-DARK = CAR.format(colour="90 %")
+# minutes: greatest rise [K], Grundstein 2010; Null's deviation
+GREATEST = {5: (4.0, 2.4), 10: (7.0, 2.4), 30: (16.0, 2.9), 60: (26.0, 3.5)}
+SUMMER, SPRING = (20.5, 32.0, 7), (11.0, 24.0, 4)
+CLOUDY = 0.9
+ARIZONA = (27.5, "arizona")  # its high: 25 °C at noon
 
 
 @pytest.mark.parametrize("minute", RISE)
@@ -105,9 +77,12 @@ def test_rise_lies_within_two_deviations_of_the_measured_mean(minute):
     assert at(rise(DARK), minute) == pytest.approx(mean, abs=2 * sd)
 
 
+def test_it_rises_by_some_22_k_in_an_hour():
+    assert at(rise(DARK), 60) == pytest.approx(22.0, abs=7.0)
+
+
 @pytest.mark.parametrize("high", [22.0, 36.0])
 def test_rise_hardly_depends_on_ambient(high):
-    # one standard deviation of the measured rises after an hour
     assert at(rise(DARK, high), 60) == pytest.approx(at(rise(DARK, 29.0), 60), abs=3.5)
 
 
@@ -116,45 +91,108 @@ def test_four_fifths_of_the_rise_come_within_half_an_hour():
     assert 0.70 <= share <= 0.90
 
 
-# McLaren, Null and Quinn 2005, abstract read: 1.9 K per 5 min closed, 1.7 with windows open 38 mm,
-# means of the first hour; which windows is not said. Four side windows of 0.6 m each: two slots of
-# 38 mm by 0.6 m a side (assumed). Bands: the closed rate within a deviation of the measured rises
-# (3.5 K in an hour); the ratio 0.89 from 0.85 to 0.95 by the digits printed, and 0.05 beyond either
-# way for cars not ours.
-CRACKED = DARK
-for _side in ("left", "right"):
-    CRACKED = CRACKED.replace(
-        f"side: {_side}, area: 0.65 m2,",
-        f"side: {_side}, area: 0.65 m2, opening: 0.046 m2, open: always,",
-    )
-
-
 def test_closed_it_warms_at_the_measured_rate():
     assert at(rise(DARK), 60) / 12.0 == pytest.approx(1.9, abs=0.3)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="0.70: wind through slots on both sides carries more than was measured; with the two "
-    "front windows alone it is 0.82, and the source does not say which were open",
-)
 def test_windows_open_a_crack_help_little():
     assert 0.80 <= at(rise(CRACKED), 60) / at(rise(DARK), 60) <= 1.0
 
 
+@pytest.mark.parametrize("minute", GREATEST)
+def test_rise_keeps_to_the_greatest_of_fourteen_clear_days(minute):
+    greatest, sd = GREATEST[minute]
+    assert 0.5 * greatest <= at(rise(DARK), minute) <= greatest + sd
+
+
+@pytest.mark.parametrize(("day", "mean"), [(SUMMER, 68.0), (SPRING, 61.0)])
+def test_a_clear_days_maximum(day, mean):
+    assert hottest(DARK, *day) == pytest.approx(mean, abs=7.0)
+
+
+def test_a_clear_summer_day_is_hotter_than_one_in_spring():
+    assert hottest(DARK, *SUMMER) - hottest(DARK, *SPRING) == pytest.approx(7.0, abs=4.0)
+
+
+@pytest.mark.parametrize("day", [SUMMER, SPRING])
+def test_a_cloudy_day_is_about_ten_degrees_lower(day):
+    lower = hottest(DARK, *day) - hottest(DARK, *day, CLOUDY)
+    assert lower == pytest.approx(10.0, abs=5.0)
+
+
+@pytest.mark.parametrize("day", [SUMMER, SPRING])
+@pytest.mark.parametrize("cover", [0.0, CLOUDY])
+def test_daily_maxima_lie_where_all_measured_ones_do(day, cover):
+    assert 41.0 <= hottest(DARK, *day, cover) <= 76.0
+
+
+@pytest.mark.parametrize(("car", "air", "over"), [(DARK, 47.0, 23.0), (SHADED, 39.0, 13.0)])
+def test_air_after_an_hour_in_sun_and_shade(car, air, over):
+    run = noon_run(car, *ARIZONA)
+    assert at(run.column("cabin_temp_c"), 60) == pytest.approx(air, abs=7.0)
+    assert at(rise(car, *ARIZONA), 60) == pytest.approx(over, abs=7.0)
+
+
+def test_shade_takes_ten_degrees_off():
+    taken = at(rise(DARK, *ARIZONA), 60) - at(rise(SHADED, *ARIZONA), 60)
+    assert taken == pytest.approx(10.0, abs=5.0)
+
+
+@pytest.mark.parametrize(("car", "dash"), [(DARK, 72.0), (SHADED, 51.0)])
+def test_the_furnishings_skin_lies_between_air_and_dashboard(car, dash):
+    run = noon_run(car, *ARIZONA)
+    names = [c.name for c in run.model.chains]
+    skin = run.nodes[:, run.model.network.first[names.index("furnishing") + 1] - 1]
+    assert at(run.column("cabin_temp_c"), 60) < at(skin, 60) < dash
+
+
+def dashboard(text: str, minute: int) -> float:
+    """Return a dashboard's temperature [°C] in our cabin, by a balance of its skin.
+
+    It lies under the windscreen and is as large; takes what light comes through that, with an
+    absorptance of 0.9; gives it to the cabin's air as a warm floor does and to the cabin's faces
+    by radiation, emissivity 0.9; is insulated below and holds no heat (3 mm of plastic over foam
+    follows in some minutes). All assumed but the films, which are the model's.
+    """
+    run = noon_run(text, *ARIZONA)
+    scene = scene_of(text, weather_of(ARIZONA[1], ARIZONA[0] - 11.0, ARIZONA[0], 6))
+    pane = next(g for g in scene.model.shell.glazings if g.name == "windscreen")
+    sun, hour = scene.place.sides["front 30"], 12  # the hour from noon on
+    beam = sun.beam[hour] * scene.sheet.shade.beam_transmission
+    diffuse = (sun.sky_diffuse + sun.ground)[hour] * scene.sheet.shade.diffuse_transmission
+    straight = float(stack_optics(pane.glass.panes, sun.cos_aoi[hour]).transmittance)
+    scattered = float(diffuse_optics(pane.glass.panes).transmittance)
+    taken = 0.9 * (beam * straight + diffuse * scattered)
+    air, faces = (at(run.column(x), minute) for x in ("cabin_temp_c", "radiant_temp_c"))
+
+    def surplus(temp: float) -> float:
+        by_air = float(inside_film(temp - air, FLOOR)) * (temp - air)
+        return taken - by_air - float(radiative_coefficient(temp, faces, 0.9)) * (temp - faces)
+
+    return float(brentq(surplus, air, air + 150.0))
+
+
+@pytest.mark.parametrize(("car", "over"), [(DARK, 72.0 - 47.0), (SHADED, 51.0 - 39.0)])
+def test_the_dashboard_over_the_air(car, over):
+    air = at(noon_run(car, *ARIZONA).column("cabin_temp_c"), 60)
+    assert dashboard(car, 60) - air == pytest.approx(over, abs=10.0)
+
+
 def test_lighter_paint_lowers_the_soak_temperature():
-    # 5 to 6 K in the source; 1.5 K either way, for the cars are not ours
-    soak = [float(rise(CAR.format(colour=c), 38.0).max()) for c in ("90 %", "40 %")]
+    soak = [
+        float(rise(CAR.format(colour=c, shade="none"), 38.0).max()) for c in ("90 %", "40 %")
+    ]
     assert 3.5 <= soak[0] - soak[1] <= 7.5
 
 
 def test_a_first_order_time_constant_of_15_to_55_minutes():
-    # derived band: the time to 63 % of the three-hour rise
     series = rise(DARK)
     minutes = 5 * (1 + int(np.argmax(series >= 0.632 * series.max())))
     assert 15 <= minutes <= 55
 
 
-def test_an_insulated_van_with_little_glass_is_slower():
-    assert at(rise(VAN), 30) < at(rise(DARK), 30)
-    assert at(rise(VAN), 60) < at(rise(DARK), 60)
+@pytest.mark.parametrize("slow", [CARRIER, VAN])
+def test_vans_are_slower(slow):
+    # Selover 2016 of cars' kin; an insulated van with little glass the more so
+    assert at(rise(slow), 30) < at(rise(DARK), 30)
+    assert at(rise(slow), 60) < at(rise(DARK), 60)
