@@ -167,10 +167,21 @@ def scene_of(text: str, weather: Weather) -> Scene:
     return replace(scene, model=compile_shell(as_car(shell_of(sheet))))
 
 
-def stand(scene: Scene, start: datetime.datetime, hours: float) -> Run:
-    """Return a run of a closed vehicle that starts with all of it at ambient."""
+def stand(
+    scene: Scene, start: datetime.datetime, hours: float, cooled: float | None = None
+) -> Run:
+    """Return a run of a closed vehicle that starts with all of it at ambient, or cooled to [°C].
+
+    A run begins at the temperature outdoors at the hour before its start: a minute to the hour,
+    that figure hardly shows in the air outdoors any more.
+    """
     end = start + datetime.timedelta(hours=hours)
+    if cooled is not None:
+        start -= datetime.timedelta(minutes=1)
     plan = make_plan(scene.sheet, scene.model, scene.place, "closed", start, end, [end], 100.0)
+    if cooled is not None:
+        temp = np.concatenate([[cooled], plan.outside.temp[1:]])
+        plan = replace(plan, outside=plan.outside._replace(temp=temp))
     cabin = cabin_of(scene.sheet, scene.model, plan.outside.pressure)
     return execute(scene.model, plan, cabin, scene.unit, scene.bank, keep_nodes=True)
 
@@ -187,6 +198,13 @@ def rise(text: str, high: float = 28.0, place: str = "bay") -> np.ndarray:
     """Return the air's rise over ambient [K] every 5 minutes from noon on a clear June day."""
     run = noon_run(text, high, place)
     return run.column("cabin_temp_c") - run.outdoor
+
+
+@lru_cache
+def cooled_run(text: str, cooled: float) -> Run:
+    """Return an hour from noon in Arizona's heat, 38 °C, of a car that was cooled while driven."""
+    weather = weather_of("arizona", 27.0, 41.0, 6)
+    return stand(scene_of(text, weather), weather.start.replace(hour=12), 1.0, cooled)
 
 
 def at(series: np.ndarray, minute: int) -> float:
