@@ -12,6 +12,8 @@ from pathlib import Path
 
 import numpy as np
 
+from tests.parked_figure import parked
+from tests.published.test_parked_vehicle import RISE
 from tests.site.test_suncheck import EVERY_FORMAT, surfrad
 from vanclimate.site import formats
 from vanclimate.site.clock import FloatArray
@@ -123,6 +125,7 @@ def main() -> None:
     """Write every figure."""
     FOLDER.mkdir(parents=True, exist_ok=True)
     (FOLDER / "stamps.svg").write_text(stamps(), encoding="utf-8")
+    (FOLDER / "parked.svg").write_text(parked(RISE), encoding="utf-8")
 
 
 if __name__ == "__main__":

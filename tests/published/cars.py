@@ -102,7 +102,7 @@ stacks:
   walls: [steel 0.9 mm, sprayed foam 40 mm, plywood 6 mm]
   floor: [steel 1.2 mm, XPS 25 mm, plywood 12 mm]
 windows:
-  - {name: windscreen, side: front, area: 1.3 m2, glass: laminated, slope: 90 deg}
+  - {name: windscreen, side: front, area: 1.3 m2, glass: laminated}
 people: {sleepers: 0}
 inverter: {on: needed}
 loads: none
@@ -146,14 +146,12 @@ def weather_of(place: str, low: float, high: float, month: int, cover: float = 0
 
 
 def as_car(shell: Shell) -> Shell:
-    """Return a car's shell: leaning panes taken off the roof too, the beam on what stands inside.
-
-    A body whose panes are upright stays what it was.
-    """
-    leaning = [g for g in shell.glazings if g.slope is not None and g.side != "roof"]
-    if not leaning:
-        return shell
-    level = sum(g.area * cos(radians(g.slope or 0.0)) for g in leaning)
+    """Return a car's shell: leaning panes taken off the roof too, the beam on what stands inside."""
+    level = sum(
+        g.area * cos(radians(g.slope))
+        for g in shell.glazings
+        if g.slope is not None and g.side != "roof"
+    )
     surfaces = tuple(
         replace(s, area=s.area - level) if s.name == "roof" else s for s in shell.surfaces
     )
@@ -161,15 +159,13 @@ def as_car(shell: Shell) -> Shell:
 
 
 def scene_of(text: str, weather: Weather) -> Scene:
-    """Return a described vehicle in a weather, its nose to the south."""
+    """Return a described vehicle in a weather, its nose to the south; the van as any sheet's."""
     sheet = loads_text(text, "test")
     scene = set_scene(sheet, weather, NOSE_SOUTH)
-    return replace(scene, model=compile_shell(as_car(shell_of(sheet))))
+    return scene if text == VAN else replace(scene, model=compile_shell(as_car(shell_of(sheet))))
 
 
-def stand(
-    scene: Scene, start: datetime.datetime, hours: float, cooled: float | None = None
-) -> Run:
+def stand(scene: Scene, start: datetime.datetime, hours: float, cooled: float | None = None) -> Run:
     """Return a run of a closed vehicle that starts with all of it at ambient, or cooled to [°C].
 
     A run begins at the temperature outdoors at the hour before its start: a minute to the hour,
