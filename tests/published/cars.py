@@ -146,7 +146,7 @@ def weather_of(place: str, low: float, high: float, month: int, cover: float = 0
 
 
 def as_car(shell: Shell) -> Shell:
-    """Return a car's shell: leaning panes taken off the roof too, the beam on what stands inside."""
+    """Return a car's shell: leaning panes off the roof too, the beam on what stands inside."""
     level = sum(
         g.area * cos(radians(g.slope))
         for g in shell.glazings
