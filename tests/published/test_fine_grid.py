@@ -32,7 +32,8 @@ pytestmark = pytest.mark.slow
 
 @lru_cache
 def scene_of(name: str, finer: int) -> Scene:
-    sheet = load(data_path("scenarios", name))
+    # no fans by day: they would tie the van to the air outdoors
+    sheet = load(data_path("scenarios", name)).with_value("fans.by_day", "off")
     scene = set_scene(sheet, weather_of(sheet), 180.0)
     return replace(scene, model=compile_shell(shell_of(sheet), finer))
 
@@ -63,7 +64,7 @@ def hourly(of: Run, column: str) -> np.ndarray:
 @pytest.mark.parametrize("name", VANS)
 def test_hourly_air_temperature_of_a_fine_grid(name: str, month: int) -> None:
     coarse, fine = (run(name, fine=f, month=month, way="closed") for f in (False, True))
-    assert len(fine.model.network.capacity) > 5 * len(coarse.model.network.capacity)
+    assert len(fine.model.network.capacity) > 4 * len(coarse.model.network.capacity)
     gap = hourly(coarse, "cabin_temp_mean_c") - hourly(fine, "cabin_temp_mean_c")
     rms = float(np.sqrt(np.mean(gap**2)))
     print(f"{name} month {month}: {rms:.4f} K RMS")

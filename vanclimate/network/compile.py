@@ -253,7 +253,7 @@ def surface_nodes(surface: Surface, finer: int) -> Row:
     return row._replace(link=[0.0] * len(row.link), varying=varying)
 
 
-def furnishing_nodes(zone: Zone) -> Row:
+def furnishing_nodes(zone: Zone, finer: int = 1) -> Row:
     """Return a zone's furnishing as a slab, its core first, cut finer towards its exposed side."""
     per_m2 = zone.furnishing_mass / zone.furnishing_area
     left = per_m2 / FURNISHING_DENSITY
@@ -263,7 +263,8 @@ def furnishing_nodes(zone: Zone) -> Row:
     while left > 0:
         # a rest thinner than the part before it is left in that part's neighbour
         thick = left if left < 2.5 * skin else skin
-        parts.append(Part(thick / FURNISHING_CONDUCTIVITY, thick * heat))
+        piece = thick / finer
+        parts += [Part(piece / FURNISHING_CONDUCTIVITY, piece * heat)] * finer
         left -= thick
         skin *= 2
     return chain_nodes(parts[::-1], zone.furnishing_area)
@@ -336,7 +337,7 @@ def compile_shell(shell: Shell, finer: int = 1) -> Model:
     for i, zone in enumerate(shell.zones):
         if zone.furnishing_mass > 0:
             chains.append(_furnishing_chain(zone, i))
-            rows.append(furnishing_nodes(zone))
+            rows.append(furnishing_nodes(zone, finer))
             faces.append(Faces(0.0, 0.9, 1.0))
     return Model(_arrays(shell, chains, rows, faces), tuple(chains), shell)
 
