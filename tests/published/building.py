@@ -30,6 +30,7 @@ from vanclimate.simulate.runs import Run, execute
 from vanclimate.site.ground import AS_AIR, ground_temps
 from vanclimate.site.readers import read_weather
 from vanclimate.site.sky import sky
+from vanclimate.site.spot import Spot, at_spot
 from vanclimate.site.sun import Irradiance, irradiance
 from vanclimate.site.weather import Weather, window, window_edges
 from vanclimate.van.openings import Glass
@@ -181,7 +182,7 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
 def run_case(name: str, base: float = 300.0) -> Run:
     """Run a case's year."""
     case = CASES[name]
-    weather = read_weather(DENVER)
+    weather = at_spot(read_weather(DENVER), Spot())
     model = building(case)
     plan = plan_of(case, model, weather)
     zone = cabin(VOLUME * float(density(25.0, 0.005, plan.outside.pressure)))

@@ -27,7 +27,17 @@ from vanclimate.van.place import TERRAINS as WORDS
 
 @pytest.fixture(scope="module")
 def weather():
-    return find_site("greensboro")
+    return at_spot(find_site("greensboro"), Spot())  # its reports of calm are winds now
+
+
+def test_a_report_of_calm_is_half_a_metre_a_second():
+    # 2 knots and less are reported as 0; the middle is 1 knot, 0.51 m/s
+    bare = find_site("greensboro")
+    wind = at_spot(bare, Spot()).wind_speed
+    calm = bare.wind_speed == 0.0
+    assert 0.01 < calm.mean() < 0.3
+    assert (wind[calm] == 0.5).all()
+    assert np.array_equal(wind[~calm], bare.wind_speed[~calm])
 
 
 def test_a_thousand_metres_up_is_six_and_a_half_kelvin_colder(weather):

@@ -19,6 +19,11 @@ VAN_HEIGHT = 2.0
 """Height of a van's upper wall, where its wind is taken [m]; assumed."""
 
 
+REPORTED_CALM = 0.5
+"""Wind that a report of calm stands for [m/s]: stations report 2 knots and less as 0 (user's guide
+of the automated stations of the United States, from memory), and this is the middle of it."""
+
+
 class Terrain(NamedTuple):
     """A terrain's wind profile: exponent [-] and height of its boundary layer [m]."""
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from vanclimate.physics import air
-from vanclimate.physics.wind import VAN_HEIGHT, terrain_ratio
+from vanclimate.physics.wind import REPORTED_CALM, VAN_HEIGHT, terrain_ratio
 from vanclimate.site.clock import FloatArray
 from vanclimate.site.sun import sun_position
 from vanclimate.site.weather import Weather
@@ -51,13 +51,14 @@ def at_spot(weather: Weather, spot: Spot) -> Weather:
     pressure changes as the standard atmosphere's, and its humidity ratio stays, as in mixed air, up
     to saturation; measured longwave follows the fourth power of the air's temperature. A valley's
     inversion is not in this; see `night_air`.
+    Calm: a wind of exactly 0 is a report of calm, and becomes `physics.wind.REPORTED_CALM`.
     Terrain: the wind becomes that over open ground at which a van meets the same wind at its own
     height, `physics.wind.terrain_ratio`.
     Night air: added in full from `SETTLING` hours after sunset to sunrise; the dew point stays, up
     to saturation.
     """
     weather = _at_height(weather, spot) if spot.height_correction else weather
-    weather = _over_terrain(weather, spot.terrain)
+    weather = _over_terrain(_with_calms(weather), spot.terrain)
     return _with_night_air(weather, spot.night_air)
 
 
@@ -88,6 +89,14 @@ def _at_height(weather: Weather, spot: Spot) -> Weather:
 def _feet(metres: float) -> str:
     """Write a height for readers of either system."""
     return f"{metres:,.0f} m ({metres / 0.3048:,.0f} ft)"
+
+
+def _with_calms(weather: Weather) -> Weather:
+    calm = weather.wind_speed == 0.0
+    if not calm.any():
+        return weather
+    wind = np.where(calm, REPORTED_CALM, weather.wind_speed)
+    return replace(weather, wind_speed=wind, digest=f"{weather.digest}:calm {REPORTED_CALM}")
 
 
 def _over_terrain(weather: Weather, terrain: str) -> Weather:
