@@ -1,7 +1,7 @@
 """What other models of the outside and of films are worth in the cases of Standard 140.
 
-``python -m tests.published.sensitivities`` prints docs/validation.md's table. Each variant runs in a
-process of its own with a cache of its own, for it puts other functions into the compiled loop.
+``python -m tests.published.sensitivities`` prints docs/validation.md's table. Each variant runs in
+a process of its own with a cache of its own, for it puts other functions into the compiled loop.
 """
 
 from __future__ import annotations

@@ -56,8 +56,8 @@ class Miss(NamedTuple):
 
 
 FILM = (
-    "the film outside: ours on glass is a measured one, a third below what most programs take; with "
-    "ISO 6946's 4 + 4 v every figure of 600, 620 and 900 lies inside"
+    "the film outside: ours on glass is a measured one, a third below what most programs take; "
+    "with ISO 6946's 4 + 4 v every figure of 600, 620 and 900 lies inside"
 )
 SOLID = (
     "not known; its case is from memory. Smooth surfaces, on which a van's film is measured, give "
