@@ -9,11 +9,18 @@ import numpy as np
 from vanclimate.network.compile import Array
 from vanclimate.simulate.runs import Run
 
-GROUPS = ("roof", "walls", "ribs", "floor", "glass")
+GROUPS = ("roof", "walls", "ribs", "floor", "glass", "pop top")
 GROUP_NAMES = {
     "roof": "through the roof", "walls": "through the walls", "ribs": "through the ribs",
     "floor": "through the floor", "glass": "through the glass",
+    "pop top": "through the pop top",
 }  # fmt: skip
+WET_NAMES = {
+    "glass": "the glass", "ribs": "the ribs", "roof": "the roof's lining", "walls": "the walls",
+    "floor": "the floor", "pop top": "the pop top", "partitions": "partitions",
+    "furnishing": "furniture",
+}  # fmt: skip
+LEAST_WATER = 1.0  # g; less is not told
 SIDE_NAMES = {
     "roof": "roof", "front": "front", "rear": "rear", "left": "left side", "right": "right side",
 }  # fmt: skip
@@ -29,6 +36,15 @@ class HeatRow:
     name: str
     wh: float
     latent: bool = False
+
+
+@dataclass(frozen=True)
+class WetRow:
+    """Water on one kind of inside face [g], frost included, and when there was most of it."""
+
+    name: str
+    waking_g: float
+    most_g: float
 
 
 @dataclass(frozen=True)
@@ -65,23 +81,25 @@ class Balance:
 
 
 def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
-    """Return the heat that reached the cabin's air and furnishing, by path, and what took it."""
+    """Return the heat that reached the living space's air, by path, and what took it."""
     hours = run.width[part] / 3600.0
     faces = run.faces[part]
-    rows = []
-    for group in GROUPS:
-        chains = [k for k, c in enumerate(run.model.chains) if c.group == group]
-        rows.append(
-            HeatRow(GROUP_NAMES[group], float((faces[:, chains].sum(axis=1) * hours).sum()))
-        )
-    held = [k for k, c in enumerate(run.model.chains) if c.group == "furnishing"]
-    rows.append(
-        HeatRow("given back by furniture", float((faces[:, held].sum(axis=1) * hours).sum()))
-    )
 
     def wh(name: str) -> float:
         return run.total(name, part) / 3600.0
 
+    def through(group: str) -> float:
+        chains = [k for k, c in enumerate(run.model.chains) if c.group == group and c.zone == 0]
+        return float((faces[:, chains].sum(axis=1) * hours).sum())
+
+    there = {c.group for c in run.model.chains}
+    rows = [HeatRow(GROUP_NAMES[g], through(g)) for g in GROUPS if g in there or g != "pop top"]
+    if len(run.model.zones) > 1:
+        names = " and ".join(zone.name for zone in run.model.zones[1:])
+        rows.append(HeatRow(f"from the {names}", through("partitions") + wh("passage_w")))
+    rows.append(HeatRow("given back by furniture", through("furnishing")))
+    if run.cabin.buffer[0] > 0:
+        rows.append(HeatRow("water taken up by linings", wh("living_linings_w")))
     rows += [
         HeatRow("with outdoor air", wh("living_air_w")),
         HeatRow("people", wh("living_people_w")),
@@ -90,6 +108,24 @@ def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
         HeatRow("taken by it as water", -wh("ac_latent_w"), latent=True),
     ]
     return tuple(rows)
+
+
+def wet_rows(run: Run, part: slice) -> tuple[WetRow, ...]:
+    """Return the water on the inside faces of all rooms, the kinds of face that stay dry left out.
+
+    The last row, of frost, is part of the others.
+    """
+    grams = 1000.0 * run.water[part]
+    out = []
+    for group, name in WET_NAMES.items():
+        own = [k for k, c in enumerate(run.model.chains) if c.group == group]
+        held = grams[:, own].sum(axis=1)
+        if len(own) and held.max() >= LEAST_WATER:
+            out.append(WetRow(name, float(held[-1]), float(held.max())))
+    frost = 1000.0 * run.column("frost_kg")[part]
+    if frost.max() >= LEAST_WATER:
+        out.append(WetRow("frost", float(frost[-1]), float(frost.max())))
+    return tuple(out)
 
 
 def sun_rows(run: Run, part: slice) -> tuple[SunRow, ...]:

@@ -17,10 +17,12 @@ from vanclimate.answers.ledgers import (
     ChargeRow,
     HeatRow,
     SunRow,
+    WetRow,
     balances,
     charge_rows,
     heat_rows,
     sun_rows,
+    wet_rows,
 )
 from vanclimate.answers.levers import Lever, find_levers
 from vanclimate.answers.notes import night_notes
@@ -87,6 +89,7 @@ class Night:
     month: tuple[MonthNight, ...]
     refill: Refill
     heat: tuple[HeatRow, ...]
+    wet: tuple[WetRow, ...]
     sun: tuple[SunRow, ...]
     charge: tuple[ChargeRow, ...]
     levers: tuple[Lever, ...]
@@ -212,6 +215,7 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
         month=tuple(month),
         refill=refill(scene, bedtime),
         heat=heat_rows(main, part),
+        wet=wet_rows(main, part),
         sun=sun_rows(main, part),
         charge=charge_rows(main, part),
         levers=find_levers(scene, bedtime, by_heat),

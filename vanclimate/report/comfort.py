@@ -52,8 +52,23 @@ def comfort_lines(night: Night, system: System) -> list[tuple[str, str]]:
         least = temperature(WHO_LEAST, system, 0)
         below = hours(found.hours_below_who)
         rows.append(("cold", f"it feels colder than {least}, the WHO's least indoors, for {below}"))
+    if night.wet:
+        rows.append(("water", water_line(night)))
     rows += [("heat", heat_line(night, system)), ("animals", animals_line(night, system))]
     return rows
+
+
+def water_line(night: Night) -> str:
+    """Return where water lay on inside faces at waking, and at most; grams in both systems."""
+    faces = [row for row in night.wet if row.name != "frost"]
+    parts = [
+        f"{fixed(row.waking_g)} g on {row.name} at waking, {fixed(row.most_g)} g at most"
+        for row in faces
+    ]
+    frost = next((row.most_g for row in night.wet if row.name == "frost"), 0.0)
+    if frost:
+        parts.append(f"of it up to {fixed(frost)} g as frost")
+    return "; ".join(parts)
 
 
 def _bed_name(asleep: Asleep, night: Night) -> str:

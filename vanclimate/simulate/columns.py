@@ -56,6 +56,7 @@ MEAN = (
     "living_air_w",
     "living_people_w",
     "living_equipment_w",
+    "living_linings_w",
     "passage_w",
 )
 NAMES = END + MEAN
@@ -110,6 +111,7 @@ N_END = len(END)
     LIVING_AIR,
     LIVING_PEOPLE,
     LIVING_EQUIPMENT,
+    LIVING_LININGS,
     PASSAGE,
 ) = range(len(NAMES))
 

@@ -89,6 +89,7 @@ def account_gains(acc: Array, by_zone: Array, zones: Array, h: float) -> None:
     acc[col.FLOW] += h * zones[of.FLOW, 0]
     acc[col.LIVING_PEOPLE] += h * zones[of.PEOPLE, 0]
     acc[col.LIVING_EQUIPMENT] += h * zones[of.EQUIPMENT, 0]
+    acc[col.LIVING_LININGS] += h * zones[of.BUFFER_RATE, 0] * LATENT_HEAT
     for z in range(zones.shape[1]):
         acc[col.PEOPLE] += h * zones[of.PEOPLE, z]
         acc[col.EQUIPMENT] += h * zones[of.EQUIPMENT, z]
