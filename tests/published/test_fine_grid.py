@@ -64,7 +64,8 @@ def hourly(of: Run, column: str) -> np.ndarray:
 @pytest.mark.parametrize("name", VANS)
 def test_hourly_air_temperature_of_a_fine_grid(name: str, month: int) -> None:
     coarse, fine = (run(name, fine=f, month=month, way="closed") for f in (False, True))
-    assert len(fine.model.network.capacity) > 4 * len(coarse.model.network.capacity)
+    # metal, ribs and panes stay as they are; a bare van has little else
+    assert len(fine.model.network.capacity) > 3 * len(coarse.model.network.capacity)
     gap = hourly(coarse, "cabin_temp_mean_c") - hourly(fine, "cabin_temp_mean_c")
     rms = float(np.sqrt(np.mean(gap**2)))
     print(f"{name} month {month}: {rms:.4f} K RMS")

@@ -55,15 +55,11 @@ cab:                        # the seats; nearly as high, thinly lined
   furnishing: 80 kg
 windows:
   - {{name: windscreen, side: front, area: 1.8 m2, glass: laminated, slope: 60 deg, zone: cab,
-     cover: {cover}, covered: always}}
-  - {{name: left door, side: left, area: 0.6 m2, glass: green, zone: cab, cover: {cover},
-     covered: always}}
-  - {{name: right door, side: right, area: 0.6 m2, glass: green, zone: cab, cover: {cover},
-     covered: always}}
-  - {{name: left bunk, side: left, area: 0.1 m2, glass: tinted, zone: living, cover: {cover},
-     covered: always}}
-  - {{name: right bunk, side: right, area: 0.1 m2, glass: tinted, zone: living, cover: {cover},
-     covered: always}}
+     cover: {cover}}}
+  - {{name: left door, side: left, area: 0.6 m2, glass: green, zone: cab, cover: {cover}}}
+  - {{name: right door, side: right, area: 0.6 m2, glass: green, zone: cab, cover: {cover}}}
+  - {{name: left bunk, side: left, area: 0.1 m2, glass: tinted, zone: living, cover: {cover}}}
+  - {{name: right bunk, side: right, area: 0.1 m2, glass: tinted, zone: living, cover: {cover}}}
 people: {{sleepers: 0}}
 inverter: {{on: needed}}
 loads: none
@@ -81,7 +77,10 @@ HOT = {"low": 18.0, "high": 32.0, "date": datetime.date(2025, 7, 1)}
 @lru_cache
 def run(season: str, held: bool, first: int, hours: int, **changed: str) -> tuple[float, float]:
     """Return the plant's mean watts and the sleeper's warmest air [°C] over some hours."""
-    sheet = loads_text(TRUCK.format(**(USUAL | changed)), "truck")
+    said = USUAL | changed
+    if said["cover"] != "none":
+        said["cover"] += ", covered: always"
+    sheet = loads_text(TRUCK.format(**said), "truck")
     day = design_day(
         latitude=39.7, longitude=-105.0, elevation=1600.0, relative_humidity=0.5, utc_offset_h=-7,
         **(COLD if season == "cold" else HOT),
@@ -137,18 +136,19 @@ def test_insulated_window_covers_take_8_k_off_the_sun_s_rise():
     assert warmest[0] - warmest[1] == pytest.approx(8.0, abs=4.0)
 
 
-# Missed: 150 % more, 598 W against 239. The source measured an air conditioner's energy; what an
+# Missed: 122 % more, 631 W against 285. The source measured an air conditioner's energy; what an
 # ideal plant takes out lacks the parts that paint does not move: blower, sleeper, fresh air, a
-# compressor whose watts follow the outdoor air. With a unit of 2.2 or 3.5 kW, its blower always on,
-# and one sleeper, the same cab's energy rises by 35 and by 48 %.
+# compressor whose watts follow the outdoor air. With a unit of 2.2 or 3.5 kW (730 and 1200 W at its
+# rating, invented), its blower always on, and one sleeper, the same cab's energy rises by 39 and by
+# 50 %.
 @pytest.mark.xfail(strict=True, reason="thermal load, not the air conditioner's energy")
 def test_black_paint_takes_a_quarter_more_cooling_than_white():
     more = cooling(colour="black") / cooling() - 1
     assert more == pytest.approx(0.26, abs=0.13)
 
 
-# Missed: 6 %. With white paint and 22 against 32 °C most of our load is sun through the glass of a
-# cab and air, and a fixed bridging by ribs; the black cab, 1181 W and 950 with double insulation,
+# Missed: 9 %. With white paint and 22 against 32 °C most of our load is sun through the glass of a
+# cab and air, and a fixed bridging by ribs; the black cab, 1242 W and 995 with double insulation,
 # saves 20 %. Their cabs' colour, and the glass they left bare, the abstract does not say.
 @pytest.mark.xfail(strict=True, reason="a white cab's load comes through its glass")
 def test_double_insulation_saves_a_third_of_the_cooling_of_a_day_s_rest():
