@@ -72,7 +72,7 @@ def problem_of(case: Case) -> Problem:
     capacity = float(cabin.air_mass[0]) * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
     return Problem(
         net,
-        Films(*(np.zeros(len(net.area)) for _ in range(4)), net.link.copy()),  # type: ignore[call-arg]
+        Films(*(np.zeros(len(net.area)) for _ in range(5)), net.link.copy()),  # type: ignore[call-arg]
         Numbers(capacity, float(cabin.leakage[0]), cabin.stack, cabin.shelter, outside.pressure),
         outside.temp,
         outside.wind,

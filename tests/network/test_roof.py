@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from tests import invented
+from vanclimate.answers.scene import changed_scene, run_way
 from vanclimate.errors import SheetError
 from vanclimate.network.compile import OUT_ROOF, OUT_WET, Model, compile_shell
 from vanclimate.network.shell import shell_of
@@ -93,3 +94,19 @@ def test_fans_stir_at_night_in_their_own_way_only() -> None:
     still = np.array([False])
     area = sheet.body.width * sheet.body.height
     assert stirring_speed(sheet, moved, still) == pytest.approx(0.4 / area)
+
+
+def test_a_wet_roof_in_the_sun_is_steady_and_far_cooler() -> None:
+    """Evaporation grows steeply with temperature: a film frozen badly swings from step to step."""
+    skins = {}
+    for roof in ("dry", "wet"):
+        scene = invented.scene(colour="black", panels=0)
+        changed = changed_scene(scene, "body.roof_state", read_roof(roof))
+        run = run_way(changed, "closed", invented.bedtime(changed), limited=False, keep_nodes=True)
+        k = next(k for k, c in enumerate(changed.model.chains) if c.side == "roof")
+        skins[roof] = run.nodes[:, changed.model.network.first[k]]
+    step = np.diff(skins["wet"][-288:])
+    # the sun steps from hour to hour, and a step may be overshot once, but nothing swings on
+    back = (step[:-1] * step[1:] < 0.0) & (np.abs(step[:-1]) > 0.5) & (np.abs(step[1:]) > 0.5)
+    assert not (back[:-1] & back[1:]).any()
+    assert skins["wet"].max() < skins["dry"].max() - 20.0

@@ -7,7 +7,7 @@ from vanclimate.physics.moisture import mass_transfer_coefficient
 from vanclimate.physics.wetting import (
     LATENT,
     saturation_humidity_ratio,
-    wet_film_factor,
+    wet_film,
     wet_surface_temp,
 )
 
@@ -33,7 +33,7 @@ def test_in_saturated_air_it_is_the_air() -> None:
 
 
 @given(st.floats(-20, 45), st.floats(0.1, 1.0), st.floats(-25, 70))
-def test_the_factor_is_convection_and_evaporation_together(
+def test_convection_and_evaporation_together_are_met_where_the_tangent_touches(
     temp: float, share: float, surface: float
 ) -> None:
     ratio = humidity(temp, share)
@@ -43,12 +43,16 @@ def test_the_factor_is_convection_and_evaporation_together(
         float(saturation_humidity_ratio(surface, PRESSURE)) - ratio
     )
     whole = film * (surface - temp) + LATENT * evaporated
-    ours = film * float(wet_film_factor(surface, wet, PRESSURE)) * (surface - wet)
-    # within NEAR of the wet surface the slope stands in for the secant
-    assert ours == pytest.approx(whole, rel=1e-6, abs=0.05)
+    factor, offset = wet_film(surface, wet, PRESSURE)
+    assert factor >= 1.0
+    # saturation over ice and over water meet within 0.02 W/m2 at 0 °C
+    assert film * factor * (surface - wet - offset) == pytest.approx(whole, rel=1e-6, abs=0.02)
 
 
 def test_a_wet_face_by_hand() -> None:
-    # between 20 and 30 °C saturated air gains 0.02724 − 0.01470 = 0.01254 kg/kg; over 10 K, times
-    # 2.45e6 / (1006 · 0.908): 1 + 2682 · 0.001254 = 4.36
-    assert wet_film_factor(30.0, 20.0, PRESSURE) == pytest.approx(4.36, abs=0.03)
+    # at 30 °C saturation is 4246 Pa and rises by 243.5 Pa/K (steam tables, from memory); dW/de is
+    # 0.622 · 101325 / (101325 − 4246)² = 6.687e-6, so 0.001628 kg/kg a kelvin; times
+    # 2.45e6 / (1006 · 0.908) = 2682: 1 + 4.37
+    factor, offset = wet_film(30.0, 30.0, PRESSURE)
+    assert factor == pytest.approx(5.37, abs=0.03)
+    assert offset == pytest.approx(0.0, abs=1e-9)

@@ -7,13 +7,13 @@ import numpy as np
 from numba.extending import register_jitable
 
 from vanclimate.physics.air import saturation_humidity_ratio
-from vanclimate.physics.branch import Floats, choose
+from vanclimate.physics.branch import Floats
 from vanclimate.physics.moisture import mass_transfer_coefficient
 
 LATENT = 2.45e6
 """Heat of vaporisation at 20 °C [J/kg]; 3 % less at 50 °C, left out."""
 
-NEAR = 0.05  # K: two temperatures closer than this have their slope for a secant
+NEAR = 0.05  # K, over which the slope of saturation is taken
 
 
 def wet_surface_temp(temp: Floats, humidity_ratio: Floats, pressure: Floats) -> Floats:
@@ -44,11 +44,13 @@ def wet_surface_temp(temp: Floats, humidity_ratio: Floats, pressure: Floats) -> 
 
 
 @register_jitable
-def wet_film_factor(surface: Floats, wet_surface: Floats, pressure: Floats) -> Floats:
-    """How many times the heat of a dry face a wetted one exchanges, against `wet_surface_temp`.
+def wet_film(surface: Floats, wet_surface: Floats, pressure: Floats) -> tuple[Floats, Floats]:
+    """How much more heat a wetted face exchanges than a dry one, and against what.
 
-    1 + (L / (c_p Le^(2/3))) (W_sat(T) − W_sat(T_wet)) / (T − T_wet): with it convection and
-    evaporation together are film · factor · (T − T_wet), exactly and at any temperature.
+    Convection and evaporation together are film · q, with q = T − T_wet +
+    (L / (c_p Le^(2/3))) (W_sat(T) − W_sat(T_wet)). Its tangent at the surface's temperature is
+    factor · (T − T_wet − offset): exact there, and a step over which it is frozen stays stable,
+    where a secant swings from step to step.
 
     Parameters
     ----------
@@ -56,14 +58,19 @@ def wet_film_factor(surface: Floats, wet_surface: Floats, pressure: Floats) -> F
     wet_surface : float or array [°C], of `wet_surface_temp`
     pressure : float or array [Pa]
 
+    Returns
+    -------
+    factor : float or array, 1 or more
+    offset : float or array [K]
+
     References
     ----------
     Lewis relation, as in `moisture.mass_transfer_coefficient`.
     """
+    per_humidity = LATENT * mass_transfer_coefficient(1.0)
+    held = saturation_humidity_ratio(surface, pressure)
+    slope = (saturation_humidity_ratio(surface + NEAR, pressure) - held) / NEAR
+    factor = 1.0 + per_humidity * slope
+    more = per_humidity * (held - saturation_humidity_ratio(wet_surface, pressure))
     apart = surface - wet_surface
-    close = np.abs(apart) < NEAR
-    upper = choose(close, wet_surface + NEAR, surface)
-    more = saturation_humidity_ratio(upper, pressure) - saturation_humidity_ratio(
-        wet_surface, pressure
-    )
-    return 1.0 + LATENT * mass_transfer_coefficient(1.0) * more / (upper - wet_surface)
+    return factor, apart - (apart + more) / factor

@@ -91,7 +91,9 @@ def scratch(net: Network, cabin: Cabin, zones: Array, node: Array, state: Array)
     def zeros(*shape: int) -> Array:
         return np.zeros(shape)
 
-    films = Films(zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(nodes))
+    films = Films(
+        zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(nodes)
+    )
     factors = Factors(zeros(nodes), zeros(nodes), zeros(2 * n, 2 * n), zeros(2 * n, 2 * n))
     one, two = (Stage(zeros(nodes), zeros(2 * n + 1)) for _ in range(2))
     work = Work(

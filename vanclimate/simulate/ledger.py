@@ -38,7 +38,7 @@ def account_heat(
         if net.outside[k] != OUT_ZONE:
             outer = back * one.node[a] + GAMMA * two.node[a]
             around = back * weather.surroundings[0, k] + GAMMA * weather.surroundings[1, k]
-            beyond = beyond_face(net, k, outdoor, wet_bulb)
+            beyond = beyond_face(net, films, k, outdoor, wet_bulb)
             outside += films.out_convective[k] * (beyond - outer)
             outside += films.out_radiant[k] * (around - outer)
     acc[col.OUTSIDE] += h * outside

@@ -36,7 +36,7 @@ from vanclimate.physics.convection import (
     stirred_film,
 )
 from vanclimate.physics.longwave import radiative_coefficient
-from vanclimate.physics.wetting import wet_film_factor
+from vanclimate.physics.wetting import wet_film
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.dense import eliminate, substitute
 from vanclimate.simulate.jit import part_of_loop
@@ -54,6 +54,7 @@ class Films(NamedTuple):
     out_radiant: Array
     in_convective: Array
     in_radiant: Array
+    wet_offset: Array  # (chains,) K by which a wet face's evaporation shifts what it works against
     link: Array  # (nodes,)
 
 
@@ -136,7 +137,8 @@ def set_films(
                     outer - outdoor, rough * to_windward, rough * to_leeward, windward[k], facing
                 )
             if kind == OUT_WET:
-                film *= wet_film_factor(outer, wet_bulb, pressure)
+                factor, films.wet_offset[k] = wet_film(outer, wet_bulb, pressure)
+                film *= factor
             films.out_convective[k] = net.area[k] * film
             films.out_radiant[k] = net.area[k] * radiative_coefficient(
                 outer, surroundings[k], net.emissivity[k]
@@ -304,12 +306,12 @@ def solve_core(fac: Factors, rhs_core: Array, gh: float, limits: Array, x: Array
 
 
 @part_of_loop
-def beyond_face(net: Network, k: int, outdoor: float, wet_bulb: float) -> float:
+def beyond_face(net: Network, films: Films, k: int, outdoor: float, wet_bulb: float) -> float:
     """Return the temperature [°C] that a chain's convection works against outside."""
     fixed: float = net.fixed_temp[k]
     if net.outside[k] == OUT_FIXED:
         return fixed
-    return wet_bulb if net.outside[k] == OUT_WET else outdoor
+    return wet_bulb + films.wet_offset[k] if net.outside[k] == OUT_WET else outdoor
 
 
 @part_of_loop
@@ -324,7 +326,7 @@ def add_outside(
     """
     for k in range(len(net.area)):
         if net.outside[k] != OUT_ZONE:
-            beyond = beyond_face(net, k, outdoor, wet_bulb)
+            beyond = beyond_face(net, films, k, outdoor, wet_bulb)
             rhs[net.first[k]] += gh * (
                 films.out_convective[k] * beyond + films.out_radiant[k] * surroundings[k]
             )
