@@ -1,11 +1,13 @@
 """Draw the figures of the docs: ``python -m tests.figures`` writes them to ``docs/figures``.
 
-The figures are drawn from files made by us, see `tests.site.invented_files`, and from those that
-are shipped. Plain SVG that reads on light and on dark paper. What does not belong here: checks.
+Stamps are drawn from files made by us, see `tests.site.invented_files`, and from those that are
+shipped; the standard's cases from kept figures, which ``--measure`` finds anew. Plain SVG that
+reads on light and on dark paper. What does not belong here: checks.
 """
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -15,6 +17,7 @@ import numpy as np
 from tests.parked_figure import parked
 from tests.published.test_parked_vehicle import RISE
 from tests.site.test_suncheck import EVERY_FORMAT, surfrad
+from tests.standard_figure import keep, kept, measured, standard
 from vanclimate.site import formats
 from vanclimate.site.clock import FloatArray
 from vanclimate.site.readers import read_table, whole_station
@@ -126,6 +129,9 @@ def main() -> None:
     FOLDER.mkdir(parents=True, exist_ok=True)
     (FOLDER / "stamps.svg").write_text(stamps(), encoding="utf-8")
     (FOLDER / "parked.svg").write_text(parked(RISE), encoding="utf-8")
+    if "--measure" in sys.argv:
+        keep(measured())
+    (FOLDER / "standard.svg").write_text(standard(kept()), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 
 import numpy as np
+import pytest
 
 from tests.figures import FOLDER, stamps
 from tests.parked_figure import parked
+from tests.published.building import DENVER
 from tests.published.test_parked_vehicle import RISE
+from tests.standard_figure import kept, measured, standard
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
@@ -28,3 +31,15 @@ def test_the_parked_cars_figure_is_what_the_code_draws():
 
 def test_the_figure_of_stamps_is_what_the_code_draws():
     assert differ("stamps.svg", stamps()) <= 0.5
+
+
+def test_the_figure_of_the_standards_cases_is_what_its_kept_figures_draw():
+    assert differ("standard.svg", standard(kept())) == 0.0
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not DENVER.exists(), reason="the Denver typical year is not beside the project")
+def test_the_kept_figures_of_the_standards_cases_are_what_the_code_gives():
+    # MWh, kW and K: other machines round the last digit otherwise
+    for case, figures in measured().items():
+        assert kept()[case] == pytest.approx(figures, abs=0.002)
