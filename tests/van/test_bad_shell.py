@@ -82,6 +82,10 @@ STACKS = {
     "wool squeezed to a tenth": (
         {"walls": "[steel 0.9 mm, glass wool 200 mm in 20 mm]"}, "no less than a third"
     ),
+    "a board squeezed as if it were wool": (
+        {"walls": own("compressed from: 40 mm").replace("30 kg/m3", "300 kg/m3")},
+        "compressed from: found 'squeezed my own of 300 kg/m3'; allowed: a batt of 5 to 100",
+    ),
     "ribs deeper than the body": (
         {"body": f", {RIB.format('900 mm')}"}, "line 3, body.ribs.depth: found '900 mm'"
     ),

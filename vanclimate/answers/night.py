@@ -196,7 +196,7 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
     finish_table(table)
     runs, ways = {}, []
     for way in ("closed", "fans", "ac") if scene.main_way == "ac" else ("closed", "fans"):
-        runs[way] = run_way(scene, way, bedtime)
+        runs[way] = run_way(scene, way, bedtime, keep_nodes=way == scene.main_way)
         ways.append(judge(runs[way], sheet, way, bedtime))
     main = runs[scene.main_way]
     part = night_rows(main, bedtime, sheet)

@@ -1,19 +1,26 @@
-"""What is noted beside an answer: what lies outside a model's range, or beyond what a part gives.
+"""What is noted beside an answer: what the weather or a part does not give, or the answer lacks.
 
-What does not belong here: what is refused (``checks``) and the cautions (``cautions``).
+What does not belong here: what is refused (``checks``), the cautions (``cautions``), and when a
+formula leaves its range (``ranges``).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from vanclimate.answers.fresh_air import fixed_ventilation
 from vanclimate.answers.judge import WayResult, early_minutes
+from vanclimate.answers.ranges import DAY, range_notes
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.thresholds import WHO_LEAST
-from vanclimate.equipment.air_conditioner import OUTDOOR_RANGE
 from vanclimate.simulate.runs import Run
 from vanclimate.site.suncheck import consistency_notes
+from vanclimate.units import both
+
+SNOW_LIES = 5.0
+"""Mean air of a day [°C] above which snow is not left lying; assumed."""
 
 
 def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
@@ -28,29 +35,26 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
     if not vents.enough:
         notes.append(f"fixed ventilation: {vents.sentence}")
     notes += consistency_notes(scene.place.weather)
+    notes += _snow(scene, run, part)
+    notes += range_notes(scene, run, part)
     if scene.main_way == "ac":
-        notes += _outdoors(run, part)
         notes += _early_start(scene, run, part)
     notes += _inverter(scene, run)
     return tuple(notes)
 
 
-def _outdoors(run: Run, part: slice) -> Iterator[str]:
-    """Yield a note where it is colder or hotter than the air conditioner's slopes reach."""
-    low, high = OUTDOOR_RANGE
-    outdoor = run.outdoor[part]
-    if outdoor.min() < low or outdoor.max() > high:
+def _snow(scene: Scene, run: Run, part: slice) -> Iterator[str]:
+    """Yield a note where the sheet has snow that the weather of the day to waking would melt."""
+    first = np.searchsorted(run.seconds[:-1], run.seconds[part.stop] - DAY - 1.0)
+    mean = float(run.outdoor[int(first) : part.stop].mean())
+    sheet = scene.sheet
+    lying = {"body.roof state": sheet.body.roof_state.kind, "site.ground": sheet.site.ground}
+    where = " and ".join(key for key, kind in lying.items() if kind == "snow")
+    if where and mean > SNOW_LIES:
         yield (
-            f"outdoor temperature {_both(outdoor.min(), outdoor.max())} leaves the range "
-            f"{_both(low, high)} of the air conditioner's slopes, which are held beyond it"
+            f"{where}: snow in a day of {both(round(mean, 1), 'temperature')}, "
+            "in which none would lie; it is counted all the same"
         )
-
-
-def _both(low: float, high: float) -> str:
-    """Write a span of temperatures [°C] for readers of either scale."""
-    celsius, fahrenheit = ((low, high), (1.8 * low + 32.0, 1.8 * high + 32.0))
-    spans = (f"{round(a)} to {round(b)}".replace("-", "−") for a, b in (celsius, fahrenheit))
-    return "{} °C ({} °F)".format(*spans)
 
 
 def _early_start(scene: Scene, run: Run, part: slice) -> Iterator[str]:

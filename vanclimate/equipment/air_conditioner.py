@@ -27,7 +27,11 @@ RATED_OUTDOOR, RATED_DRY_BULB, RATED_WET_BULB = 35.0, 26.7, 19.4  # °C
 # (the middle of each range), capacity about +3 %/K and power +0.6 %/K of indoor wet bulb.
 CAPACITY_PER_K_OUTDOOR, POWER_PER_K_OUTDOOR = -0.0075, 0.0175
 CAPACITY_PER_K_WET_BULB, POWER_PER_K_WET_BULB = 0.03, 0.006
-OUTDOOR_RANGE = (18.0, 52.0)  # °C, beyond which the slopes are held
+OUTDOOR_RANGE = (18.0, 52.0)
+"""Outdoor air [°C] of the slopes, held beyond; about where such units are tested and sold, from
+memory."""
+WET_BULB_RANGE = (10.0, 28.0)
+"""Indoor wet bulb [°C] of the slopes, held beyond; assumed, some 9 K either side of rating."""
 BYPASS_FACTOR = 0.12  # of the coil at full airflow; assumed, 0.08–0.2 for room-size coils
 STANDARD_DENSITY = 1.2  # kg/m3, on which an airflow in m3/s is stated
 START_DEAD_TIME = 45.0  # s: the loss of a first-order start of that time constant; assumed after
@@ -70,7 +74,8 @@ def outdoor_factor(outdoor_temp: float, slope: float) -> float:
 @register_jitable
 def wet_bulb_factor(wet_bulb: float, slope: float) -> float:
     """Return the factor on a rated value for the indoor wet bulb [°C]."""
-    return 1.0 + slope * (min(max(wet_bulb, 10.0), 28.0) - RATED_WET_BULB)
+    low, high = WET_BULB_RANGE
+    return 1.0 + slope * (min(max(wet_bulb, low), high) - RATED_WET_BULB)
 
 
 @register_jitable

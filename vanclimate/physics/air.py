@@ -34,6 +34,13 @@ LAPSE_RATE = 0.0065
 _LEAST_VAPOUR_PRESSURE = 0.0015  # Pa, saturation at -100 °C: the bottom of the formula's range
 
 
+SATURATION_RANGE = (-100.0, 200.0)
+"""Temperature [°C] of `saturation_pressure`, ASHRAE Fundamentals, from memory."""
+
+ATMOSPHERE_RANGE = (-5000.0, 11000.0)
+"""Height [m] of `standard_pressure`; ASHRAE Fundamentals, from memory."""
+
+
 @register_jitable
 def saturation_pressure(temp: Floats) -> Floats:
     """Saturation vapour pressure over water, over ice below 0 °C.
@@ -43,7 +50,7 @@ def saturation_pressure(temp: Floats) -> Floats:
 
     Parameters
     ----------
-    temp : float or array [°C], -100 to 200
+    temp : float or array [°C]; see `SATURATION_RANGE`
 
     Returns
     -------
@@ -308,7 +315,7 @@ def standard_pressure(elevation: Floats) -> Floats:
 
     Parameters
     ----------
-    elevation : float or array [m above sea level], up to 11 000
+    elevation : float or array [m above sea level]; see `ATMOSPHERE_RANGE`
 
     Returns
     -------

@@ -28,8 +28,11 @@ coefficients, kept for a van (assumed: seals of doors and windows in the walls, 
 in roof and floor)."""
 
 REFERENCE = 20.0
-"""Temperature [°C] at which the stack effect's 1/T is taken; from -20 to 45 °C it is within 16 %
-of the true one, so the flow within 8 %."""
+"""Temperature [°C] at which the stack effect's 1/T is taken."""
+
+STACK_RANGE = (-20.0, 45.0)
+"""Mean temperature of the airs inside and outside [°C] over which 1/T at `REFERENCE` is within 16 %
+of the true one, so a flow by temperature difference within 8 %; our own reckoning."""
 
 SHELTER = {"open": 0.000319, "some": 0.000174, "sheltered": 0.000032}
 """Wind coefficient, one storey [(L/s)²/(cm⁴ (m/s)²)], ASHRAE Fundamentals, from memory: shelter

@@ -16,6 +16,15 @@ MOST_SQUEEZED = 3.0
 """Greatest ratio of the thicknesses: beyond it a batt springs back or breaks (assumed)."""
 
 
+SQUEEZED_RANGE = (1.0, MOST_SQUEEZED)
+"""Own thickness of a batt over that in the wall [-]; a sheet may hold no other."""
+BATT_RANGE = (5.0, 100.0)
+"""Density of a batt at its own thickness [kg/m³]: what the library's wools have, and what the term
+of radiation between fibres is meant for (assumed)."""
+WATER_RANGE = (0.0, 0.15)
+"""Water in insulation [m³/m³] of `moisture_factor`, held beyond; ISO 10456, from memory."""
+
+
 def squeezed_conductivity(conductivity: float, density: float, ratio: float) -> float:
     """Conductivity of a fibre batt squeezed to a part of its thickness.
 
@@ -25,8 +34,8 @@ def squeezed_conductivity(conductivity: float, density: float, ratio: float) -> 
     Parameters
     ----------
     conductivity : float [W/mK], at its own thickness, 24 °C
-    density : float [kg/m³], at its own thickness, 5 to 100
-    ratio : float, own thickness over the squeezed one, 1 to 3
+    density : float [kg/m³], at its own thickness; see `BATT_RANGE`
+    ratio : float, own thickness over the squeezed one; see `SQUEEZED_RANGE`
 
     Returns
     -------
@@ -55,7 +64,7 @@ def moisture_factor(exponent: float, water: float) -> float:
     ----------
     exponent : float, f of the material [-]: 4 for mineral wool and expanded polystyrene, 2.5 for
         extruded polystyrene, 6 for urethane foam and cork
-    water : float [m³ of water per m³], 0 to 0.15; held there beyond
+    water : float [m³ of water per m³]; held at the ends of `WATER_RANGE`
 
     Returns
     -------
@@ -70,4 +79,5 @@ def moisture_factor(exponent: float, water: float) -> float:
     >>> round(moisture_factor(4.0, 0.01), 3)
     1.041
     """
-    return exp(exponent * min(max(water, 0.0), 0.15))
+    low, high = WATER_RANGE
+    return exp(exponent * min(max(water, low), high))

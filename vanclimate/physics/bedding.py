@@ -18,8 +18,9 @@ _RADIATIVE = 4.7  # W/m²K, linear coefficient of a body indoors (ASHRAE)
 _EVAPORATION = 0.06 * 16.5 * 0.38  # K/kPa: wet share of a dry skin, Lewis ratio, permeability
 STILL_FILM = 5.1
 """Convection from a body lying in air slower than 0.15 m/s [W/m²K], see `lying_film`."""
-FASTEST = 1.5
-"""Air speed [m/s] up to which `lying_film` is stated."""
+LYING_RANGE = (0.0, 1.5)
+"""Air speed [m/s] for which `lying_film` is stated; Colin and Houdas 1967, from memory."""
+FASTEST = LYING_RANGE[1]
 INSULATION_RANGE = (0.90, 4.89)
 """Total insulation of the bed systems that were measured [clo], Lin & Deng 2008, from memory."""
 
@@ -53,7 +54,7 @@ def lying_film(air_speed: Floats) -> Floats:
 
     Parameters
     ----------
-    air_speed : float or array [m/s], 0 to 1.5; held at 1.5 beyond
+    air_speed : float or array [m/s]; held at the end of `LYING_RANGE`
 
     Returns
     -------
@@ -102,9 +103,10 @@ def sleeper_vote(
     Parameters
     ----------
     temp_air, temp_radiant : float or array [°C]
-    air_speed : float or array [m/s], over the bed, 0 to 1.5
+    air_speed : float or array [m/s], over the bed; see `LYING_RANGE`
     vapour : float or array [Pa], partial pressure in the air
-    clo : float or array [clo], total insulation of the bed system in still air, 0.90 to 4.89
+    clo : float or array [clo], total insulation of the bed system in still air; see
+        `INSULATION_RANGE`
 
     Returns
     -------

@@ -34,6 +34,20 @@ COLDEST_SPLIT = 20.0
 (assumed; 13 W a sleeper, about 19 g/h)."""
 
 
+SPLIT_RANGE = (10.0, 32.0)
+"""Air temperature [°C] for which heat of people is split into warmth and water: beyond 32 °C sweat
+takes over, which the line does not know; below 10 °C nobody sleeps uncovered. Both assumed."""
+
+OPERATIVE_RANGE = (0.0, 1.0)
+"""Air speed [m/s] of `operative_temperature`'s weights; ASHRAE 55, from memory."""
+
+COOLING_RANGE = (16.0, 40.0)
+"""Operative temperature [°C] of `cooling_effect_table`: where a fan is wanted (assumed)."""
+
+COOLING_HUMIDITY_RANGE = (0.1, 1.0)
+"""Relative humidity of the same table."""
+
+
 class CoolingTable(NamedTuple):
     """Cooling effect of one air speed, on a grid."""
 
@@ -54,7 +68,7 @@ def operative_temperature(temp_air: Floats, temp_radiant: Floats, air_speed: Flo
     Parameters
     ----------
     temp_air, temp_radiant : float or array [°C]
-    air_speed : float or array [m/s], up to 1
+    air_speed : float or array [m/s]; see `OPERATIVE_RANGE`
 
     Returns
     -------
@@ -96,8 +110,8 @@ def cooling_effect_table(speed: float, met: float = 1.0, clo: float = 0.5) -> Co
     """
     from vanclimate.cache import cached_arrays
 
-    temps = np.arange(16.0, 40.1, 2.0)
-    humidities = np.array([0.1, 0.3, 0.5, 0.7, 0.9])
+    temps = np.arange(COOLING_RANGE[0], COOLING_RANGE[1] + 0.1, 2.0)
+    humidities = np.array([0.1, 0.3, 0.5, 0.7, 0.9, 1.0])
 
     def build() -> dict[str, Array]:
         if speed <= 0.1:
@@ -319,9 +333,9 @@ def predicted_dissatisfied(vote: Floats) -> Floats:
     return 1.0 - 0.95 * np.exp(-0.03353 * vote**4 - 0.2179 * vote**2)
 
 
-HEAT_INDEX_HOTTEST = (110.0 - 32.0) / 1.8
-"""Air temperature [°C] at which the weather service's chart ends (110 °F); beyond it the regression
-is prolonged."""
+HEAT_INDEX_RANGE = ((80.0 - 32.0) / 1.8, (110.0 - 32.0) / 1.8)
+"""Air temperature [°C] of the weather service's chart, 80 to 110 °F; below it the line holds,
+beyond it the regression is prolonged."""
 
 
 def heat_index(temp_air: Floats, humidity: Floats) -> Floats:
@@ -333,7 +347,7 @@ def heat_index(temp_air: Floats, humidity: Floats) -> Floats:
 
     Parameters
     ----------
-    temp_air : float or array [°C]; the service's chart covers 80 to 110 °F
+    temp_air : float or array [°C]; see `HEAT_INDEX_RANGE`
     humidity : float or array [0..1], relative; the chart covers 40 to 100 %
 
     Returns

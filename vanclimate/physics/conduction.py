@@ -105,6 +105,14 @@ def penetration_depth(
     return float(np.sqrt(conductivity * period / (np.pi * density * specific_heat)))
 
 
+AIR_LAYER_RANGE = (0.0, 0.3)
+"""Thickness of an air layer [m], ISO 6946; a thicker one is a room, and a sheet may not hold it."""
+
+ACROSS_RANGE = (0.0, 60.0)
+"""Difference across an air layer [K]: up to it radiation that goes by the mean temperature is
+within 1 % of the fourth powers. The standard's formulae give no end of their own (from memory)."""
+
+
 def air_layer_resistance(
     thickness: float,
     emissivity_1: float,
@@ -120,11 +128,11 @@ def air_layer_resistance(
 
     Parameters
     ----------
-    thickness : float [m], across the layer, up to 0.3
+    thickness : float [m], across the layer; see `AIR_LAYER_RANGE`
     emissivity_1, emissivity_2 : float [0..1], of the two faces; a face of ordinary matter 0.9
     direction : 'up', 'horizontal' or 'down', of the heat flow
     mean_temp : float [°C], of the layer
-    difference : float [K], across the layer
+    difference : float [K], across the layer; see `ACROSS_RANGE`
 
     Returns
     -------
@@ -155,11 +163,12 @@ def air_layer_conductance(
 
     Parameters
     ----------
-    thickness : float [m], above 0, up to 0.3
+    thickness : float [m], above 0; see `AIR_LAYER_RANGE`
     exchange : float [0..1], of `emissivity_exchange`
     upwards : float, above 0 where the heat flows up, below where down, 0 across
     mean_temp : float [°C], of the layer
-    difference : float [K], across it; up to 5 K the standard's table holds one value
+    difference : float [K], across it; up to 5 K the standard's table holds one value, for the end
+        see `ACROSS_RANGE`
 
     Returns
     -------
@@ -220,6 +229,18 @@ def void_resistance(
 STATED_TEMP = 24.0
 """Temperature at which conductivities are stated [°C]."""
 
+SLOPE_RANGE = (-0.02, 0.02)
+"""Slope of conductivity by temperature [1/K]; a sheet may hold no other (assumed: a steeper one
+would double the conductivity within a day's swing)."""
+
+RISING_RANGE = (-40.0, 80.0)
+"""Mean temperature of a layer [°C] whose conductivity rises with it: what a van's insulation meets,
+over which ISO 10456's exponential stays within 12 % of the line (assumed as the ends)."""
+
+FALLING_RANGE = (-15.0, 80.0)
+"""The same [°C] of a foam whose gas condenses in the cold: below, its trade articles say nothing;
+above 24 °C it gains no more, which is the foam's nature (assumed as the ends)."""
+
 
 @register_jitable
 def conductivity_factor(slope: Floats, temp: Floats) -> Floats:
@@ -227,9 +248,9 @@ def conductivity_factor(slope: Floats, temp: Floats) -> Floats:
 
     Parameters
     ----------
-    slope : float or array [1/K], -0.02 to 0.02
-    temp : float or array [°C], mean of the layer. Held between -15 and 24 °C where the slope is
-        negative: a foam whose gas condenses in the cold gains no more above; else -40 to 80 °C.
+    slope : float or array [1/K]; see `SLOPE_RANGE`
+    temp : float or array [°C], mean of the layer, held at the ends of `RISING_RANGE`; where the
+        slope is negative at the beginning of `FALLING_RANGE` and at 24 °C
 
     Returns
     -------
@@ -246,7 +267,8 @@ def conductivity_factor(slope: Floats, temp: Floats) -> Floats:
     1.333
     """
     loses = slope < 0.0
-    low, high = choose(loses, -15.0, -40.0), choose(loses, STATED_TEMP, 80.0)
+    low = choose(loses, FALLING_RANGE[0], RISING_RANGE[0])
+    high = choose(loses, STATED_TEMP, RISING_RANGE[1])
     return 1.0 + slope * (np.minimum(np.maximum(temp, low), high) - STATED_TEMP)
 
 

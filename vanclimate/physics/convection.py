@@ -20,6 +20,30 @@ ROOF = 1
 UNDERSIDE = 2
 """Outside: a surface that faces down to the ground."""
 
+INSIDE_RANGE = (0.0, 50.0)
+"""Difference of an inside face and the air [K] that `inside_film` is used for; its Rayleigh numbers
+would reach further, but its figures are those of air near 25 °C (assumed)."""
+
+FACE_RANGE = (0.3, 8.0)
+"""Size L of a face [m] that `inside_film` is used for: at 1 K these are Rayleigh numbers of 2e6 and
+5e10, well within its own (assumed)."""
+
+WIND_RANGE = (0.0, 12.0)
+"""Wind at 10 m [m/s] that `outside_film` was measured in, about; Yazdanian and Klems 1994, from
+memory."""
+
+BLOWN_RANGE = (3.0, 100.0)
+"""Air changes through the blower [1/h] that `blown_film` was measured with; Fisher and Pedersen
+1997, from memory."""
+
+BLOWN_LEAST = 12.0
+"""Air changes [1/h] below which `blown_film` is held: its conversion to room air runs away
+towards 4 changes, where the supply air would be at the faces' temperature (assumed)."""
+
+STIRRED_RANGE = (0.0, 1.0)
+"""Speed of the air along a face [m/s] that `stirred_film` is used for: what a room's fan makes
+(assumed)."""
+
 SIZE = 2.0
 """Size of a surface where none is given [m]: about a van's height and width."""
 
@@ -34,10 +58,10 @@ def inside_film(difference: Floats, kind: Floats, size: Floats = SIZE) -> Floats
 
     Parameters
     ----------
-    difference : float or array [K], surface minus air; up to about 50
+    difference : float or array [K], surface minus air; see `INSIDE_RANGE`
     kind : int or array, 0 vertical, 1 floor, 2 ceiling
     size : float or array, L [m]: height of a vertical surface, four areas over the perimeter of a
-        horizontal one; 0.3 to 8
+        horizontal one; see `FACE_RANGE`
 
     Returns
     -------
@@ -78,7 +102,7 @@ def outside_film(difference: Floats, wind: Floats, kind: Floats, windward: Float
     Parameters
     ----------
     difference : float or array [K], surface minus air
-    wind : float or array [m/s] at 10 m height, up to about 12
+    wind : float or array [m/s] at 10 m height; see `WIND_RANGE`
     kind : int or array, 0 vertical, 1 roof, 2 underside
     windward : float or array, 1 to windward, 0 to leeward, 0.5 where it is not known; for a roof
         see `ROOF_SHARE`
@@ -201,8 +225,8 @@ def blown_film(changes: Floats, kind: Floats) -> Floats:
 
     Parameters
     ----------
-    changes : float or array [1/h], blower flow over zone volume; held within 12 and 100, nothing
-        below 3
+    changes : float or array [1/h], blower flow over zone volume; held between `BLOWN_LEAST` and
+        the end of `BLOWN_RANGE`, nothing below its beginning
     kind : int or array, 0 vertical, 1 floor, 2 ceiling
 
     Returns
@@ -215,9 +239,9 @@ def blown_film(changes: Floats, kind: Floats) -> Floats:
     changes an hour; correlations and room from memory, the conversion is ours. A roof unit with its
     vents in the ceiling is taken to act alike (assumed); the sheet's ``stirring`` multiplies it.
     """
-    held = np.minimum(np.maximum(changes, 12.0), 100.0)
+    held = np.minimum(np.maximum(changes, BLOWN_LEAST), BLOWN_RANGE[1])
     to_supply = choose(kind == 0, 0.19, choose(kind == 1, 0.13, 0.49)) * held**0.8
-    return choose(changes < 3.0, 0.0, to_supply / (1.0 - 1.33 * held**-0.2))
+    return choose(changes < BLOWN_RANGE[0], 0.0, to_supply / (1.0 - 1.33 * held**-0.2))
 
 
 @register_jitable
@@ -230,7 +254,7 @@ def stirred_film(natural: Floats, speed: Floats, size: Floats = SIZE) -> Floats:
     Parameters
     ----------
     natural : float or array [W/m²K], of `inside_film`
-    speed : float or array [m/s], of the air beside the face, 0 to 1
+    speed : float or array [m/s], of the air beside the face; see `STIRRED_RANGE`
     size : float or array, L [m]
 
     Returns

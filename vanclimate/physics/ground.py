@@ -59,12 +59,16 @@ SNOW_ICE = 2.22362  # W/(m K), of the formula below
 MELTING = 0.0  # °C
 
 
+SNOW_DENSITY_RANGE = (50.0, 550.0)
+"""Density of snow [kg/m³], fresh to old, of `snow_conductivity`; Yen 1981, from memory."""
+
+
 def snow_conductivity(density: float) -> float:
     """Return the conductivity [W/mK] of snow: 2.22362 ρ^1.885, ρ in g/cm³.
 
     Parameters
     ----------
-    density : 50 (fresh) to 550 (old) [kg/m3]
+    density : [kg/m3]; see `SNOW_DENSITY_RANGE`
 
     References
     ----------
@@ -78,12 +82,17 @@ def snow_conductivity(density: float) -> float:
     return float(SNOW_ICE * (density / 1000.0) ** 1.885)
 
 
+GROUND_WIND_RANGE = (0.0, 12.0)
+"""Wind at 10 m [m/s] that `ground_film` is used for; Bentz 2000, from memory; the end is assumed,
+as that of the van's own film."""
+
+
 def ground_film(wind: Floats) -> Floats:
     """Convection over open level ground: 5.6 + 4.0 v, and 7.2 v^0.78 above 5 m/s.
 
     Parameters
     ----------
-    wind : float or array [m/s], 0 to 12
+    wind : float or array [m/s]; see `GROUND_WIND_RANGE`
 
     Returns
     -------

@@ -20,6 +20,16 @@ THIN_CLOUD_EMISSIVITY = 0.4
 _FADING_HEIGHT = 8200.0  # m
 
 
+CLEAR_SKY_RANGE = (-20.0, 30.0)
+"""Dew point [°C] of `clear_sky_emissivity`: about what Berdahl and Martin's six stations met; from
+memory."""
+
+BRUTSAERT_RANGE = (0.0, 40.0)
+"""Air temperature [°C] of `clear_sky_emissivity_brutsaert`: it was derived for a standard
+atmosphere near 15 °C, and comparisons found it off below freezing (Aase and Idso 1978, from
+memory); the upper end is assumed."""
+
+
 def clear_sky_emissivity(
     temp_dew: Floats, hour: Floats | None = None, pressure: Floats | None = None
 ) -> Floats:
@@ -29,7 +39,7 @@ def clear_sky_emissivity(
 
     Parameters
     ----------
-    temp_dew : float or array [°C], -20 to 30
+    temp_dew : float or array [°C]; see `CLEAR_SKY_RANGE`
     hour : float or array, optional [h after local midnight]; left out, no daily term
     pressure : float or array, optional [Pa] (the formula's P is in mbar); left out, no such term
 
@@ -61,7 +71,8 @@ def clear_sky_emissivity_brutsaert(temp_air: Floats, temp_dew: Floats) -> Floats
 
     Parameters
     ----------
-    temp_air, temp_dew : float or array [°C]; the formula's e is in mbar, its T in kelvin
+    temp_air, temp_dew : float or array [°C]; the formula's e is in mbar, its T in kelvin; see
+        `BRUTSAERT_RANGE`
 
     Returns
     -------

@@ -56,6 +56,11 @@ def people_water(latent: Floats) -> Floats:
     return latent / LATENT_HEAT_SKIN
 
 
+BUFFER_RANGE = (0.0, 40.0)
+"""Temperature [°C] of a face that takes up water, as far as `surface_buffer` and isotherms near
+20 °C are used (assumed)."""
+
+
 class Buffer(NamedTuple):
     """What takes up water from a room's air, as one store behind one resistance."""
 
@@ -117,7 +122,7 @@ def surface_buffer(
     vapour, moisture : float, μ [-] and ξ [kg/m³] as of `moisture_depth`
     coating : float [m of still air], sd of paint on it
     film : float [W/m²K], convective coefficient
-    temp : float [°C], of the face, 0 to 40
+    temp : float [°C], of the face; see `BUFFER_RANGE`
     pressure : float [Pa]
 
     Returns

@@ -30,6 +30,13 @@ lower, since the streams mix. Both from memory."""
 SINGLE_WIND, SINGLE_STACK, SINGLE_CALM = 0.001, 0.0035, 0.01
 """Coefficients of `single_sided`: [-], [m/(s² K)], [m²/s²]."""
 
+WINDOW_WIND_RANGE = (0.0, 10.0)
+"""Wind at 10 m [m/s] of `single_sided`: measured in ordinary weather, the end is assumed."""
+
+TWO_WAY_RANGE = (0.0, 47.0)
+"""Difference of temperature [K] of `two_way_flow`: Brown and Solvason tested up to 47 K; from
+memory."""
+
 PAIR_SPEED = 0.7
 """Speed that the wind drives through two openings on two sides, as a share of the wind at the van
 [-]: the mean over all directions of √|ΔCp|. Swami and Chandra's (1988) pressure coefficients of a
@@ -70,7 +77,7 @@ def single_sided(area: Floats, height: Floats, difference: Floats, wind: Floats)
     area : float or array [m²], free area
     height : H, float or array [m], of the opening
     difference : float or array [K], inside minus outside air
-    wind : float or array [m/s] at 10 m
+    wind : float or array [m/s] at 10 m; see `WINDOW_WIND_RANGE`
 
     Returns
     -------
@@ -105,7 +112,7 @@ def two_way_flow(area: Floats, height: Floats, temp_one: Floats, temp_other: Flo
     area : float or array [m²], free area times its discharge coefficient (`TWO_WAY_DISCHARGE`), or
         an effective leakage area, which has one of 1 by definition
     height : H, float or array [m], of the opening
-    temp_one, temp_other : float or array [°C]
+    temp_one, temp_other : float or array [°C]; see `TWO_WAY_RANGE`
 
     Returns
     -------

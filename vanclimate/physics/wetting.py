@@ -13,6 +13,10 @@ from vanclimate.physics.moisture import mass_transfer_coefficient
 LATENT = 2.45e6
 """Heat of vaporisation at 20 °C [J/kg]; 3 % less at 50 °C, left out."""
 
+WET_RANGE = (-40.0, 50.0)
+"""Air temperature [°C] of `wet_surface_temp`, within which its bracket holds the answer; our own
+reckoning."""
+
 NEAR = 0.05  # K, over which the slope of saturation is taken
 
 
@@ -24,7 +28,7 @@ def wet_surface_temp(temp: Floats, humidity_ratio: Floats, pressure: Floats) -> 
 
     Parameters
     ----------
-    temp : float or array [°C], of the air, −40 to 50
+    temp : float or array [°C], of the air; see `WET_RANGE`
     humidity_ratio : float or array [kg/kg], up to saturation
     pressure : float or array [Pa]
 

@@ -43,6 +43,11 @@ Fundamentals, chapter on airflow around buildings, table of boundary layer param
 memory."""
 
 
+HEIGHT_RANGE = (0.5, 210.0)
+"""Height [m] of `wind_at_height`: above what grows and stands there (assumed), below the lowest
+boundary layer of `TERRAINS`."""
+
+
 def wind_at_height(wind: Floats, height: float, terrain: str = "open") -> Floats:
     """Return the wind at a height over a terrain, from that at 10 m over open ground.
 
@@ -51,7 +56,7 @@ def wind_at_height(wind: Floats, height: float, terrain: str = "open") -> Floats
     Parameters
     ----------
     wind : float or array [m/s], at 10 m over open ground
-    height : z [m], 0.5 to the terrain's boundary layer
+    height : z [m]; see `HEIGHT_RANGE`
     terrain : a key of `TERRAINS`
 
     Returns

@@ -15,7 +15,7 @@ from vanclimate.answers.thresholds import (
     WHO_LEAST,
 )
 from vanclimate.physics.bedding import FASTEST
-from vanclimate.physics.comfort import HEAT_INDEX_HOTTEST, PMV_RANGE
+from vanclimate.physics.comfort import HEAT_INDEX_RANGE, PMV_RANGE
 from vanclimate.report.numbers import (
     MINUS,
     clock,
@@ -147,7 +147,7 @@ def votes_line(night: Night, system: System) -> str:
 def heat_line(night: Night, system: System) -> str:
     """Return the heat index of the night, and of the day in the shut van."""
     found = night.comfort
-    beyond = ", beyond the index's chart" if found.day.air_c > HEAT_INDEX_HOTTEST else ""
+    beyond = ", beyond the index's chart" if found.day.air_c > HEAT_INDEX_RANGE[1] else ""
     return (
         f"index {_index(found.night, system)} at most in the night; shut up, nobody inside, "
         f"{_index(found.day, system)} at {clock(found.day.at)} the day before, "

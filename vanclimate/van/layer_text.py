@@ -9,7 +9,7 @@ import re
 from typing import Any
 
 from vanclimate.errors import UnitError
-from vanclimate.physics.batts import MOST_SQUEEZED, squeezed_conductivity
+from vanclimate.physics.batts import BATT_RANGE, MOST_SQUEEZED, squeezed_conductivity
 from vanclimate.units import R_US, parse
 from vanclimate.van.materials import (
     AIR,
@@ -159,6 +159,10 @@ def squeezed(
     if not 1.0 <= own / thickness <= MOST_SQUEEZED:
         found = f"{material} {own * 1000:.4g} mm in {thickness * 1000:.4g} mm"
         raise UnitError(found, f"no less than a third of its own {own * 1000:.4g} mm, and no more")
+    low, high = BATT_RANGE
+    if not low <= density <= high:
+        found = f"squeezed {material} of {density:.4g} kg/m3"
+        raise UnitError(found, f"a batt of {low:g} to {high:g} kg/m3 at its own thickness")
     ratio = own / thickness
     return {
         "conductivity": squeezed_conductivity(conductivity, density, ratio),
