@@ -58,7 +58,7 @@ def wet_film(surface: Floats, wet_surface: Floats, pressure: Floats) -> tuple[Fl
 
     Parameters
     ----------
-    surface : float or array [°C], −40 to 80
+    surface : float or array [°C]; see `air.SATURATION_RANGE`, and far from boiling
     wet_surface : float or array [°C], of `wet_surface_temp`
     pressure : float or array [Pa]
 
