@@ -25,6 +25,11 @@ def measure(smoke: bool) -> page.Figures:
     bare = cases.bare(lived, "bare year")
     lived_time, bare_time = timed(lived.run, tries), timed(bare.run, tries)
     steps = int(bare.plan.schedule.end[-1] // STEP)
+    say("year of three rooms")
+    scene_of_rooms = cases.rooms_scene()
+    rooms = cases.span(scene_of_rooms, "closed", 1, 1, days, "three rooms")
+    cooled = cases.span(scene_of_rooms, "ac", 1, 1, days, "three rooms, cooled")
+    rooms_time, cooled_time = timed(rooms.run, tries), timed(cooled.run, tries)
     say("parts of a step")
     parts = floor.parts(bare, steps, tries)
     say("references")
@@ -48,7 +53,9 @@ def measure(smoke: bool) -> page.Figures:
     say("processes")
     return page.Figures(
         days=days, nodes=bare.nodes, chains=len(scene.model.chains), steps=steps,
-        lived=lived_time, bare=bare_time, parts=parts, gap=gap, errors=errors, tuned=tuned,
+        lived=lived_time, rooms=rooms_time, cooled=cooled_time, rooms_nodes=rooms.nodes,
+        rooms_chains=len(scene_of_rooms.model.chains), bare=bare_time,
+        parts=parts, gap=gap, errors=errors, tuned=tuned,
         best=best, year=year, night=night, night_hours=free.hours, bedtime=bedtime, rows=rows,
         imports={} if smoke else processes.imports(5),
         answers={} if smoke else processes.answers(5),

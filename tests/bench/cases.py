@@ -23,6 +23,7 @@ from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.van.reading import load
 
 DEMO = ("scenarios", "holds.yaml")
+ROOMS = ("scenarios", "three-rooms.yaml")
 HEADING = 180.0  # deg; any one will do
 HOUR = 3600.0  # s
 KEPT = (
@@ -59,7 +60,16 @@ class Case:
 
 def demo_scene() -> Scene:
     """Return the demo van at its place."""
-    sheet = load(data_path(*DEMO))
+    return _scene(DEMO)
+
+
+def rooms_scene() -> Scene:
+    """Return the van of three rooms, with ribs, at its place."""
+    return _scene(ROOMS)
+
+
+def _scene(parts: tuple[str, ...]) -> Scene:
+    sheet = load(data_path(*parts))
     return set_scene(sheet, weather_of(sheet), HEADING)
 
 

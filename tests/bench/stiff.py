@@ -22,7 +22,7 @@ from vanclimate.physics.airflow import leakage_flow
 from vanclimate.simulate.jit import compiled
 from vanclimate.simulate.kernel import MEAN_HUMIDITY
 from vanclimate.simulate.plan import cabin_of
-from vanclimate.simulate.thermal import Films, set_films
+from vanclimate.simulate.thermal import Films, set_films, set_links
 
 
 class Numbers(NamedTuple):
@@ -87,8 +87,8 @@ def problem_of(case: Case) -> Problem:
 @compiled
 def slopes(
     net: Network, films: Films, x: Numbers, temp: Array, wind: Array, surroundings: Array,
-    windward: Array, sun: Array, hour: int, t: float, y: Array, around: Array, ahead: Array,
-    still: Array, out: Array,
+    windward: Array, sun: Array, hour: int, t: float, y: Array, around: Array, covered: Array,
+    ahead: Array, still: Array, out: Array,
 ) -> None:  # fmt: skip
     """Write dy/dt [K/s] into ``out``; films are left as they are at the moment."""
     f = t / HOUR - hour
@@ -106,6 +106,7 @@ def slopes(
         weight += net.radiant_area[k]
     star = (fourth / weight) ** 0.25 - KELVIN
     ahead[0, 0], ahead[1, 0] = air, star
+    set_links(net, films, covered, y)
     set_films(net, films, y, ahead, outdoor, around, windward[hour], speed, outdoor, x.pressure,
               still, 0.0, 1.0)  # fmt: skip
     flow = leakage_flow(x.leakage, air - outdoor, speed, x.stack, x.shelter)
@@ -146,10 +147,10 @@ def frozen_jacobian(
         a, b = net.first[k], net.first[k + 1]
         out[a, a] -= (films.out_convective[k] + films.out_radiant[k]) / net.capacity[a]
         for i in range(a, b - 1):
-            out[i, i] -= net.link[i] / net.capacity[i]
-            out[i, i + 1] += net.link[i] / net.capacity[i]
-            out[i + 1, i + 1] -= net.link[i] / net.capacity[i + 1]
-            out[i + 1, i] += net.link[i] / net.capacity[i + 1]
+            out[i, i] -= films.link[i] / net.capacity[i]
+            out[i, i + 1] += films.link[i] / net.capacity[i]
+            out[i + 1, i + 1] -= films.link[i] / net.capacity[i + 1]
+            out[i + 1, i] += films.link[i] / net.capacity[i + 1]
         i = b - 1
         c, r = films.in_convective[k], films.in_radiant[k]
         out[i, i] -= (c + r) / net.capacity[i]
@@ -169,6 +170,7 @@ class Counted:
         self.problem, self.sparse = problem, sparse
         self.hour = -1  # -1: the hour of the time asked for
         self.around = np.zeros(len(problem.net.area))
+        self.covered = np.zeros(len(problem.net.area))  # covers that are shut are in the links
         self.ahead = np.zeros((2, 1))  # air and star
         self.still = np.zeros(1)  # no fan that stirs
         self.matrix = np.zeros((problem.size, problem.size))
@@ -187,7 +189,8 @@ class Counted:
         p = self.problem
         out = np.empty(p.size)
         slopes(p.net, p.films, p.numbers, p.temp, p.wind, p.surroundings, p.windward, p.sun,
-               self._hour(t), t, y, self.around, self.ahead, self.still, out)  # fmt: skip
+               self._hour(t), t, y, self.around, self.covered, self.ahead,
+               self.still, out)  # fmt: skip
         return out
 
     def jacobian(self, t: float, y: Array) -> Any:
