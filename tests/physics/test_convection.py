@@ -108,12 +108,16 @@ def test_any_share_lies_between_windward_and_leeward(
     assert min(ends) * (1 - 1e-12) <= film <= max(ends) * (1 + 1e-12)
 
 
+def stirred(natural, speed, size):
+    return cv.stirred_film(natural, cv.plate_film(speed) * cv.length_factor(size))
+
+
 def test_a_fan_adds_to_natural_convection() -> None:
     # a turbulent plate by hand: 0.3 m/s, 2 m: Re 0.6/1.57e-5 = 38217, Re^0.8 = 4631, times 0.037
     # times 0.71^(1/3) = 0.892: Nu 152.9, times 0.0262/2: 2.00 W/m²K
-    assert cv.stirred_film(0.0, 0.3, 2.0) == pytest.approx(2.00, rel=0.01)
-    assert cv.stirred_film(2.0, 0.3, 2.0) == pytest.approx(2.0 * 2 ** (1 / 3), rel=0.01)
-    assert cv.stirred_film(2.0, 0.0, 2.0) == pytest.approx(2.0)
+    assert stirred(0.0, 0.3, 2.0) == pytest.approx(2.00, rel=0.01)
+    assert stirred(2.0, 0.3, 2.0) == pytest.approx(2.0 * 2 ** (1 / 3), rel=0.01)
+    assert stirred(2.0, 0.0, 2.0) == pytest.approx(2.0)
 
 
 def test_array_equals_scalar() -> None:
@@ -123,5 +127,5 @@ def test_array_equals_scalar() -> None:
     assert cv.inside_film(difference, kind) == pytest.approx(each, rel=1e-14)
     each = [cv.outside_film(d, 2.0, k, 0.3) for d, k in zip(difference, kind, strict=True)]
     assert cv.outside_film(difference, 2.0, kind, 0.3) == pytest.approx(each, rel=1e-14)
-    each = [float(cv.stirred_film(abs(d), 0.3, 1.5)) for d in difference]
-    assert cv.stirred_film(np.abs(difference), 0.3, 1.5) == pytest.approx(each, rel=1e-14)
+    each = [float(stirred(abs(d), 0.3, 1.5)) for d in difference]
+    assert stirred(np.abs(difference), 0.3, 1.5) == pytest.approx(each, rel=1e-14)

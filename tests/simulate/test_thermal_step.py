@@ -76,6 +76,7 @@ def network(chains: list[tuple[list[float], list[float]]], area: float, kind: in
         gap_area=np.zeros(0),
         gap_up=np.zeros(0),
         size=np.full(n, 2.0),
+        length_factor=np.ones(n),
         volume=np.array([10.0]),
     )
 

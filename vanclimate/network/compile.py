@@ -40,6 +40,7 @@ from vanclimate.physics.conduction import (
     SolidLayer,
     emissivity_exchange,
 )
+from vanclimate.physics.convection import length_factor
 from vanclimate.physics.longwave import carroll_factors
 from vanclimate.van.layers import Layer
 from vanclimate.van.windows import When
@@ -81,6 +82,7 @@ class Network(NamedTuple):
     gap_area: Array  # (varying,) m2
     gap_up: Array  # (varying,) 1 where heat to the outside flows up, −1 down, 0 across
     size: Array  # (chains,) m: of the inside face, as natural convection goes by it
+    length_factor: Array  # (chains,) what that size does to a fan's convection along the face
     volume: Array  # (zones,) m3
 
 
@@ -353,6 +355,7 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
     turned = {"roof": IN_FLOOR, "floor": IN_CEILING}
     up = {"roof": 1.0, "floor": -1.0}
     varying = [(k, v) for k, row in enumerate(rows) for v in row.varying]
+    size = face_sizes(shell, chains)
     return Network(
         first=first,
         capacity=np.concatenate([r.capacity for r in rows]),
@@ -375,7 +378,8 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
         gap_exchange=np.array([v.exchange for _, v in varying]),
         gap_area=np.array([(area * bulge)[k] for k, _ in varying]),
         gap_up=np.array([up.get(chains[k].side, 0.0) for k, _ in varying]),
-        size=face_sizes(shell, chains),
+        size=size,
+        length_factor=length_factor(size),
         volume=np.array([float(z.volume) for z in shell.zones]),
     )
 

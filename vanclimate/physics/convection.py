@@ -245,17 +245,14 @@ def blown_film(changes: Floats, kind: Floats) -> Floats:
 
 
 @register_jitable
-def stirred_film(natural: Floats, speed: Floats, size: Floats = SIZE) -> Floats:
-    """Convection at an inside face along which a fan drives the zone's air.
+def plate_film(speed: Floats) -> Floats:
+    """Forced convection along a face 1 m long: 6.0 v^0.8; longer ones less, see `length_factor`.
 
-    (natural³ + forced³)^(1/3), forced 6.0 v^0.8 L^−0.2: a turbulent boundary layer on a flat plate,
-    0.037 Re^0.8 Pr^(1/3), in air of 25 °C at sea level.
+    A turbulent boundary layer on a flat plate, 0.037 Re^0.8 Pr^(1/3), in air of 25 °C at sea level.
 
     Parameters
     ----------
-    natural : float or array [W/m²K], of `inside_film`
     speed : float or array [m/s], of the air beside the face; see `STIRRED_RANGE`
-    size : float or array, L [m]
 
     Returns
     -------
@@ -263,12 +260,35 @@ def stirred_film(natural: Floats, speed: Floats, size: Floats = SIZE) -> Floats:
 
     References
     ----------
-    Flat plate and the third power that joins both (Churchill 1977): textbooks of heat transfer,
-    from memory. At 0.3 m/s and 2 m the plate's Reynolds number, 4e4, is below what keeps a calm
-    stream turbulent; that a fan's jet makes it so is assumed. A laminar one would have 1.5 W/m²K
-    for 2.0.
+    Textbooks of heat transfer, from memory. At 0.3 m/s and 2 m the plate's Reynolds number, 4e4, is
+    below what keeps a calm stream turbulent; that a fan's jet makes it so is assumed. A laminar one
+    would have 1.5 W/m²K for 2.0.
     """
-    forced = 6.0 * speed**0.8 * size**-0.2
+    return 6.0 * speed**0.8
+
+
+def length_factor(size: Floats) -> Floats:
+    """Return what a face's length [m] does to `plate_film`: L^−0.2."""
+    return size**-0.2
+
+
+@register_jitable
+def stirred_film(natural: Floats, forced: Floats) -> Floats:
+    """Natural and forced convection together: (natural³ + forced³)^(1/3).
+
+    Parameters
+    ----------
+    natural : float or array [W/m²K], of `inside_film`
+    forced : float or array [W/m²K], of `plate_film` times `length_factor`
+
+    Returns
+    -------
+    float or array [W/m²K]
+
+    References
+    ----------
+    Churchill 1977, the third power that joins both; textbooks, from memory.
+    """
     return cube_root(natural * natural * natural + forced * forced * forced)
 
 

@@ -15,6 +15,9 @@ from numba.extending import register_jitable
 from numpy.typing import NDArray
 
 from vanclimate.network.compile import (
+    IN_CEILING,
+    IN_FLOOR,
+    IN_VERTICAL,
     OUT_FIXED,
     OUT_NONE,
     OUT_UNDER,
@@ -33,6 +36,7 @@ from vanclimate.physics.convection import (
     forced_squares,
     inside_film,
     mixed_film,
+    plate_film,
     stirred_film,
 )
 from vanclimate.physics.longwave import radiative_coefficient
@@ -106,11 +110,22 @@ def set_films(
     the living space's air changes through a running blower; the greater of natural and forced
     convection counts there, the forced one times ``stirring``.
     """
+    outside_films(
+        net, films, node, ahead, outdoor, surroundings, windward, wind, wet_bulb, pressure
+    )
+    inside_films(net, films, node, ahead, stirred, blown, stirring)
+
+
+@part_of_loop
+def outside_films(
+    net: Network, films: Films, node: Array, ahead: Array, outdoor: float, surroundings: Array,
+    windward: Array, wind: float, wet_bulb: float, pressure: float,
+) -> None:  # fmt: skip
+    """Write the films of the outer faces; those of partitions look into the zone beyond."""
     to_windward, to_leeward = forced_squares(wind)
     under_windward, under_leeward = forced_squares(UNDER_WIND * wind)
     for k in range(len(net.area)):
         outer = node[net.first[k]]
-        inner = node[net.first[k + 1] - 1]
         kind = net.outside[k]
         if kind == OUT_NONE:
             films.out_convective[k] = 0.0
@@ -143,12 +158,31 @@ def set_films(
             films.out_radiant[k] = net.area[k] * radiative_coefficient(
                 outer, surroundings[k], net.emissivity[k]
             )
-        z = net.zone[k]
-        film = inside_film(inner - ahead[0, z], net.inside[k], net.size[k])
+
+
+@part_of_loop
+def inside_films(
+    net: Network, films: Films, node: Array, ahead: Array, stirred: Array, blown: float,
+    stirring: float,
+) -> None:  # fmt: skip
+    """Write the films of the inside faces; powers are taken once a step, not for each face."""
+    wall, floor, ceiling = 0.0, 0.0, 0.0
+    if blown > 0.0:
+        wall = stirring * blown_film(blown, IN_VERTICAL)
+        floor = stirring * blown_film(blown, IN_FLOOR)
+        ceiling = stirring * blown_film(blown, IN_CEILING)
+    fanned, along = -1, 0.0
+    for k in range(len(net.area)):
+        inner = node[net.first[k + 1] - 1]
+        z, kind = net.zone[k], net.inside[k]
+        film = inside_film(inner - ahead[0, z], kind, net.size[k])
         if stirred[z] > LEAST_STIRRED:
-            film = stirred_film(film, stirred[z], net.size[k])
+            if fanned != z:
+                fanned, along = z, plate_film(stirred[z])
+            film = stirred_film(film, along * net.length_factor[k])
         if blown > 0.0 and z == 0:
-            film = max(film, stirring * blown_film(blown, net.inside[k]))
+            blow = wall if kind == IN_VERTICAL else (floor if kind == IN_FLOOR else ceiling)
+            film = max(film, blow)
         films.in_convective[k] = net.area[k] * film
         films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(inner, ahead[1, z], 1.0)
 
