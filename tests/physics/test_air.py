@@ -65,3 +65,12 @@ def test_array_equals_scalar() -> None:
     enthalpies = air.enthalpy(values, ratios_)
     each = [air.saturated_temperature_of_enthalpy(h, 9e4) for h in enthalpies]
     assert air.saturated_temperature_of_enthalpy(enthalpies, 9e4) == pytest.approx(each)
+
+
+def test_the_wet_bulb_is_found_over_all_of_its_range():
+    """Saturated air's own temperature comes back: an identity, to the 0.005 K that are promised."""
+    temp = np.linspace(*air.WET_AIR_RANGE, 141)
+    for pressure in air.THIN_AIR_RANGE:
+        heat = air.enthalpy(temp, air.saturation_humidity_ratio(temp, pressure))
+        found = air.saturated_temperature_of_enthalpy(heat, pressure)
+        assert np.abs(found - temp).max() < 0.005

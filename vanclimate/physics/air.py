@@ -204,6 +204,14 @@ def temperature_from_enthalpy(enthalpy_: Floats, humidity_ratio: Floats) -> Floa
     return (enthalpy_ - HFG0 * humidity_ratio) / (CP_AIR + CP_VAPOUR * humidity_ratio)
 
 
+WET_AIR_RANGE = (-10.0, 60.0)
+"""Temperature [°C] over which `saturated_temperature_of_enthalpy` is within 0.005 K; our own
+reckoning."""
+
+THIN_AIR_RANGE = (47.0e3, 107.0e3)
+"""Pressure [Pa] of the same, 6000 m to 450 m below the sea; our own reckoning."""
+
+
 @register_jitable
 def saturated_temperature_of_enthalpy(enthalpy_: Floats, pressure: Floats) -> Floats:
     """Temperature of saturated air that has a given enthalpy; close to its wet-bulb temperature.
@@ -213,8 +221,8 @@ def saturated_temperature_of_enthalpy(enthalpy_: Floats, pressure: Floats) -> Fl
 
     Parameters
     ----------
-    enthalpy_ : float or array [J/kg dry air], of saturated air from -10 to 60 °C
-    pressure : float or array [Pa], 60 000 to 105 000
+    enthalpy_ : float or array [J/kg dry air], of saturated air; see `WET_AIR_RANGE`
+    pressure : float or array [Pa]; see `THIN_AIR_RANGE`
 
     Returns
     -------
