@@ -49,7 +49,7 @@ def test_a_tenth_more_albedo() -> None:
 
 
 CLOUDY = (
-    "8.0 K below the formula, 2.0 K beyond the band: the formula is for clear skies, and the "
+    "7.8 K below the formula, 1.8 K beyond the band: the formula is for clear skies, and the "
     "hottest week of Miami's typical year brings two thirds of a clear week's sun"
 )
 

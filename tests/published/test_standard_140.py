@@ -64,12 +64,12 @@ SOLID = (
     "more, and so do constant films inside"
 )
 MISSES = {
-    ("600", "heating"): Miss(0.055, FILM),
-    ("620", "heating"): Miss(0.007, FILM),
-    ("900", "heating"): Miss(0.016, FILM),
-    ("900FF", "min"): Miss(0.27, FILM),
-    ("195", "cooling"): Miss(0.105, SOLID),
-    ("195", "peak cooling"): Miss(0.054, SOLID),
+    ("600", "heating"): Miss(0.052, FILM),
+    ("620", "heating"): Miss(0.006, FILM),
+    ("900", "heating"): Miss(0.014, FILM),
+    ("900FF", "min"): Miss(0.26, FILM),
+    ("195", "cooling"): Miss(0.104, SOLID),
+    ("195", "peak cooling"): Miss(0.052, SOLID),
 }
 FIGURES = lru_cache(figures)
 
