@@ -16,19 +16,11 @@ from tests.invented import cabin
 from vanclimate.network.compile import Array, Network
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.controls import start_state, start_zones
+from vanclimate.simulate.films import set_films, set_links
 from vanclimate.simulate.jit import compiled
 from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.ledger import account_heat
-from vanclimate.simulate.thermal import (
-    GAMMA,
-    Weather,
-    Work,
-    factorise,
-    set_films,
-    set_links,
-    solve,
-    step,
-)
+from vanclimate.simulate.thermal import GAMMA, Weather, Work, factorise, solve, step
 
 AIR_CAPACITY = np.array([1.0e4])  # J/K
 STEP = 300.0  # s

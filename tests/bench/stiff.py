@@ -19,10 +19,10 @@ from tests.bench.cases import HOUR, Case
 from vanclimate.network.compile import OUT_FIXED, Array, Network
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, KELVIN, density
 from vanclimate.physics.airflow import leakage_flow
+from vanclimate.simulate.films import Films, set_films, set_links
 from vanclimate.simulate.jit import compiled
 from vanclimate.simulate.kernel import MEAN_HUMIDITY
 from vanclimate.simulate.plan import cabin_of
-from vanclimate.simulate.thermal import Films, set_films, set_links
 
 
 class Numbers(NamedTuple):

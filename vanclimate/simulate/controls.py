@@ -16,9 +16,9 @@ from vanclimate.physics.air import (
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
+from vanclimate.simulate.films import Array
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.simulate.jit import part_of_loop
-from vanclimate.simulate.thermal import Array
 
 FIRST_STEP = 15.0  # s after an event: the air's first minutes are quick
 CROSSING = 0.002  # K within which a thermostat crossing counts as located

@@ -14,9 +14,9 @@ from vanclimate.physics.moisture import people_water
 from vanclimate.physics.opening_flow import TWO_WAY_DISCHARGE, door_flow, two_way_flow
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
+from vanclimate.simulate.films import Array
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.simulate.jit import part_of_loop
-from vanclimate.simulate.thermal import Array
 
 
 @part_of_loop

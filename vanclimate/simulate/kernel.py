@@ -37,6 +37,7 @@ from vanclimate.simulate.controls import (
     watch_bank,
 )
 from vanclimate.simulate.exchange import exchange_air, people
+from vanclimate.simulate.films import Array, Films, set_films, set_links
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
 from vanclimate.simulate.jit import compiled, part_of_loop
 from vanclimate.simulate.ledger import (
@@ -47,18 +48,7 @@ from vanclimate.simulate.ledger import (
     close_row,
 )
 from vanclimate.simulate.moisture import buffers, humidity_step, wet_places
-from vanclimate.simulate.thermal import (
-    GAMMA,
-    Array,
-    Factors,
-    Films,
-    Stage,
-    Weather,
-    Work,
-    set_films,
-    set_links,
-    step,
-)
+from vanclimate.simulate.thermal import GAMMA, Factors, Stage, Weather, Work, step
 
 RADIANT_PEOPLE = 0.5  # of people's sensible heat, to the faces by radiation; assumed
 MEAN_HUMIDITY = 0.01  # kg/kg, at which the cabin air's heat capacity is taken

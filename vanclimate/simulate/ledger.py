@@ -8,9 +8,10 @@ from vanclimate.simulate import columns as col
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
+from vanclimate.simulate.films import Array, beyond_face
 from vanclimate.simulate.inputs import Cabin, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop
-from vanclimate.simulate.thermal import GAMMA, Array, Weather, Work, beyond_face
+from vanclimate.simulate.thermal import GAMMA, Weather, Work
 
 
 @part_of_loop

@@ -17,9 +17,9 @@ from vanclimate.physics.air import saturation_humidity_ratio
 from vanclimate.physics.moisture import mass_transfer_coefficient
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import wet_place as wet
+from vanclimate.simulate.films import Array, Films
 from vanclimate.simulate.inputs import Cabin
 from vanclimate.simulate.jit import part_of_loop
-from vanclimate.simulate.thermal import Array, Films
 
 SETTLED = 1e-9  # kg/kg between two repetitions: a millionth of what air holds; the books close
 # whatever it is, for the ends follow from the means
