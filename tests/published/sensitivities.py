@@ -25,6 +25,15 @@ CASES = ("600", "600FF", "620", "900", "900FF", "195")
 LOCAL = float(wind_at_height(1.0, VAN_HEIGHT))
 
 
+def put(**formulae: Any) -> None:
+    """Put other formulae into the loop; it must have had such ones."""
+    from vanclimate.simulate import films
+
+    for name, formula in formulae.items():
+        assert hasattr(films, name), name
+        setattr(films, name, formula)
+
+
 def brutsaert() -> None:
     """Take the sky after Brutsaert in place of Berdahl and Martin."""
     from tests.published import building
@@ -76,7 +85,6 @@ def smooth() -> None:
 def standard_film() -> None:
     """Take ISO 6946's 4 + 4 v outside, v the wind at 2 m, on all surfaces alike."""
     smooth()
-    from vanclimate.simulate import thermal
 
     @register_jitable
     def squares(wind: float) -> tuple[float, float]:
@@ -86,24 +94,22 @@ def standard_film() -> None:
     def film(difference: float, windward: float, leeward: float, share: float, kind: int) -> float:
         return np.sqrt(windward)
 
-    thermal.forced_squares, thermal.mixed_film = squares, film
+    put(forced_squares=squares, mixed_film=film)
 
 
 def wind_beside() -> None:
     """Read the measured film's coefficients for the wind beside the surface, not at 10 m."""
     from vanclimate.physics.convection import forced_squares
-    from vanclimate.simulate import thermal
 
     @register_jitable
     def squares(wind: float) -> tuple[float, float]:
         return forced_squares(LOCAL * wind)
 
-    thermal.forced_squares = squares
+    put(forced_squares=squares)
 
 
 def turbulent_inside() -> None:
     """Take McAdams' turbulent forms inside: 1.31 and 1.52 times the cube root."""
-    from vanclimate.simulate import thermal
 
     @register_jitable
     def film(difference: float, kind: int, size: float) -> float:
@@ -114,12 +120,11 @@ def turbulent_inside() -> None:
             return max(0.1, 1.31 * root)
         return max(0.1, 1.52 * root if upward > 0.0 else 0.59 * np.sqrt(np.sqrt(span / 2.0)))
 
-    thermal.inside_film = film
+    put(inside_film=film)
 
 
 def constant_inside() -> None:
     """Take ISO 6946's constant films inside: 5.0 up, 2.5 across, 0.7 W/m²K down."""
-    from vanclimate.simulate import thermal
 
     @register_jitable
     def film(difference: float, kind: int, size: float) -> float:
@@ -128,7 +133,7 @@ def constant_inside() -> None:
             return 2.5
         return 5.0 if upward > 0.0 else 0.7
 
-    thermal.inside_film = film
+    put(inside_film=film)
 
 
 VARIANTS: dict[str, Callable[[], None]] = {
