@@ -5,11 +5,13 @@ from __future__ import annotations
 import itertools
 from datetime import datetime, timedelta, timezone
 from functools import cache
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from tests.invented import weather_of
-from vanclimate.answers.judge import WayResult, early_minutes, judge
+from vanclimate.answers.judge import WayResult, early_minutes, felt_temperature, judge
 from vanclimate.answers.scene import night_of, run_way, set_scene
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
@@ -119,3 +121,17 @@ def test_a_unit_that_starts_by_day_is_refused(starts):
 def test_a_bank_that_cannot_pass_the_draw_is_refused():
     with pytest.raises(SheetError, match="passes"):
         with_value("battery.resistance", "60 mohm")
+
+
+@pytest.mark.parametrize(("temp", "felt"), [(5.0, 5.0), (22.0, 22.0), (24.0, 23.0)])
+def test_nobody_is_chilled_by_a_bed_fan(temp, felt):
+    rows = {"cabin_temp_mean_c": temp, "radiant_temp_c": temp, "cabin_humidity_kg_kg": 0.004}
+    run = SimpleNamespace(
+        column=lambda name: np.full(4, rows[name]),
+        plan=SimpleNamespace(outside=SimpleNamespace(pressure=101325.0)),
+        width=np.full(4, 900.0),
+        seconds=900.0 * np.arange(5),
+    )
+    sheet = load(data_path("scenarios", "holds.yaml"))
+    assert felt_temperature(run, sheet, "fans") == pytest.approx(np.full(4, felt))  # type: ignore[arg-type]
+    assert felt_temperature(run, sheet, "ac") == pytest.approx(np.full(4, temp))  # type: ignore[arg-type]

@@ -29,6 +29,9 @@ from vanclimate.simulate.runs import Run
 from vanclimate.van.sheet import Sheet
 
 STILL_AIR = 0.1  # m/s
+NO_BREEZE = 23.0
+"""Felt temperature [°C] below which nobody lets a fan cool the bed: ASHRAE 55-2020 keeps the air
+to 0.2 m/s below an operative 23.0 °C where people cannot set it; from memory."""
 LEAST_FRESH_AIR = 0.004  # m3/s a sleeper, below which no way is fit to sleep in; assumed
 FELT_OVER = 900.0  # s, see above
 
@@ -88,7 +91,8 @@ def felt_temperature(run: Run, sheet: Sheet, way: str) -> Array:
         humidity = relative_humidity(
             air, run.column("cabin_humidity_kg_kg"), run.plan.outside.pressure
         )
-        felt = felt - cooling_effect(felt, humidity, cooling_effect_table(speed))
+        cooled = felt - cooling_effect(felt, humidity, cooling_effect_table(speed))
+        felt = np.maximum(cooled, np.minimum(felt, NO_BREEZE))
     return evened_out(run, felt)
 
 

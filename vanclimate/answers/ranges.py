@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.answers.judge import NO_BREEZE
 from vanclimate.answers.scene import Scene
 from vanclimate.equipment import air_conditioner, loads
 from vanclimate.network.compile import Array
@@ -219,7 +220,8 @@ def _bed_fan_speed(met: Met) -> Array:
 
 def _fanned(met: Met) -> Array:
     mean = met.run.column("cabin_temp_c") + met.run.column("radiant_temp_c")
-    return _by_bed_fan(met, 0.5 * mean[met.night])
+    felt = 0.5 * mean[met.night]
+    return _by_bed_fan(met, felt[felt > NO_BREEZE])  # below it the fan cools nobody
 
 
 def _fanned_humidity(met: Met) -> Array:
