@@ -166,3 +166,22 @@ def test_check_tells_what_described_ribs_do(tmp_path):
     assert checked.exit_code == 0
     for said in ("hat 40 x 30 mm at 406 mm", "U with them", "coldest point inside*"):
         assert said in checked.stdout
+
+
+def test_check_cuts_no_figure_in_a_narrow_window(monkeypatch):
+    monkeypatch.setenv("COLUMNS", "60")
+    checked = run("check", str(data_path("scenarios", "three-rooms.yaml"))).stdout
+    assert "BTU/h·F" in checked
+    assert "…" not in checked
+
+
+def test_check_notes_what_the_description_could_not_have(tmp_path):
+    sheet = tmp_path / "my.yaml"
+    assert run("new", str(sheet)).exit_code == 0
+    deep = "ribs: {kind: hat, depth: 140 mm, width: 40 mm, spacing: 16 in}"
+    text = sheet.read_text().replace("XPS 1-1/2 in, ply", "XPS 1-1/2 in, vented air gap 10 mm, ply")
+    line = next(row for row in text.splitlines() if row.strip().startswith("rib share:"))
+    sheet.write_text(text.replace(line, f"  {deep}"))
+    checked = " ".join(run("check", str(sheet)).stdout.split())
+    assert "note: ribs that reach 140 mm in carry the lining" in checked
+    assert "note: a vented gap beside ribs: U between" in checked

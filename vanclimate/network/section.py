@@ -281,6 +281,8 @@ def _warnings(layers: tuple[Layer, ...], ribs: Ribs, psi: float) -> list[str]:
         found.append("ribs said to be filled, in a stack without insulation: taken as air")
     if psi < 0:
         found.append("ribs that hold heat better than the thin stack beside them: not counted")
+    if any(x.ventilated != "no" for x in layers):
+        found.append("a vented gap beside ribs: U between and with them is that of the gap shut")
     if ribs.screws is not None and not split.lining:
         found.append("screws in a stack without a lining: left out")
     return found

@@ -72,6 +72,7 @@ class ShellSummary:
     capacity : of all nodes and the air [J/K]
     slowest : the longest time constant [h], covers closed, leakage included
     ribs : what the sheet's ribs do to each side that has them
+    notes : what of the description could not be had, or needs a word
     """
 
     groups: tuple[Part, ...]
@@ -82,6 +83,7 @@ class ShellSummary:
     capacity: float
     slowest: float
     ribs: tuple[RibLine, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def ua(self) -> float:
@@ -134,6 +136,7 @@ def summarise(model: Model, leakage: float = 0.0) -> ShellSummary:
         capacity=float(net.capacity.sum() + AIR_HEAT * net.volume.sum()),
         slowest=slowest_hours(model, leakage),
         ribs=_rib_lines(model),
+        notes=model.shell.notes,
     )
 
 

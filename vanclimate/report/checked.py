@@ -59,7 +59,7 @@ def print_check(
         console.print(Padding(Text(COLDEST), (0, 0, 0, 2)))
         console.print()
     console.print(Padding(_figures(shell, bank, vents), (0, 0, 0, 2)))
-    for text in sheet.notes:
+    for text in (*sheet.notes, *shell.notes):
         console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
 
 
@@ -100,6 +100,7 @@ def _shell_table(shell: ShellSummary) -> Table:
     table = plain_table(
         "part of the shell", "m2", "ft2", "UA, W/K", "BTU/h·F", "covers closed, W/K"
     )
+    table.columns[0].no_wrap = False  # a long name gives way, not the figures
 
     def row(name: str, area: float, ua: float, covered: float) -> None:
         per_f = float(show(ua * 5.0 / 9.0, "heat_rate", "us", 6).split()[0])

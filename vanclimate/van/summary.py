@@ -104,7 +104,7 @@ def layer_text(layer: Layer, system: System) -> str:
         return f"{layer.material} {size}, faces of emissivity {faces}{vented}"
     conductivity = show(layer.conductivity, "conductivity", system, 3)
     films = layer.outer_facing + layer.inner_facing
-    facing = f", with films of sd {films:.3g} m" if films else ""
+    facing = f", with films of sd {films:,.{1 if films < 10 else 0}f} m" if films else ""
     return f"{layer.material} {size}, {conductivity}{facing}"
 
 
