@@ -188,6 +188,10 @@ class Ribs(Part):
             raise refused(f"{key} of a timber rib", "kind, depth, width and spacing", key=key)
         if self.strip is not None and (self.strip.air_gap or not 0 < self.strip.thickness <= 0.05):
             raise refused(self.strip.label, "a solid strip of 50 mm at most", key="strip")
+        if self.screws is not None and 2 * self.screws.diameter > self.width:
+            found = f"screws of {show(self.screws.diameter, 'length')}"
+            allowed = f"at most half of the face's {show(self.width, 'length')}"
+            raise refused(found, allowed, key="screws.diameter")
         if self.stand > MOST_STAND:
             found = f"a rib that stands {show(self.stand, 'length')} into the body"
             raise refused(found, f"{show(MOST_STAND, 'length')} at most", key="depth")

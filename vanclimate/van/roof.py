@@ -38,7 +38,10 @@ def read_roof(text: str) -> RoofState:
         raise UnitError(text, ALLOWED, near(word, ("dry", "wet", "snow")))
     if kind != "snow":
         return RoofState(kind)
-    depth = parse(rest, "length") if re.search(r"\S", rest) else USUAL_SNOW
+    try:
+        depth = parse(rest, "length") if re.search(r"\S", rest) else USUAL_SNOW
+    except UnitError as error:
+        raise UnitError(text, ALLOWED, error.hint) from None
     if not LEAST_SNOW <= depth <= MOST_SNOW:
         raise UnitError(text, f"snow of {LEAST_SNOW * 100:.0f} to {MOST_SNOW * 100:.0f} cm")
     return RoofState("snow", depth)
