@@ -97,6 +97,15 @@ STACKS = {
         {"body": f", {RIB.format('40 mm').replace('500', '70')}"},
         "line 3, body.ribs.spacing: found '70 mm between ribs that take 90 mm'",
     ),
+    "screws as wide as a rib's face": (
+        {"body": f", {RIB.format('40 mm, screws: {spacing: 200 mm, diameter: 12 mm}')}".replace(
+            "width: 60 mm", "width: 20 mm")},
+        "line 3, body.ribs.screws.diameter: found 'screws of 12 mm'; allowed: at most half of the",
+    ),
+    "snow of no unit": (
+        {"body": ", roof state: snow 3"},
+        "line 3, body.roof state: found 'snow 3'; allowed: dry, wet, snow, .*unit is missing",
+    ),
     "no leak at all": ({"body": ", leakage: 0 cm2"}, "line 3, body.leakage: found '0 cm2'"),
 }  # fmt: skip
 PARTS = {
@@ -227,7 +236,7 @@ def test_ribs_that_leave_no_room_between_them_are_refused():
 
 def test_a_door_that_the_sheet_leaves_out_is_no_fault_of_a_low_body():
     low = text().replace("height: 1.88 m", "height: 1.2 m")
-    assert loads_text(low).doors.height > 1.2
+    assert loads_text(low).doors.height < 1.2
 
 
 def test_a_window_without_a_cover_may_say_so():

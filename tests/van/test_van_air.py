@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from vanclimate.errors import SheetError, UnitError
 from vanclimate.van.air import read_curve, write_curve
+from vanclimate.van.bodies import KINDS
 from vanclimate.van.reading import loads_text
 
 SMALLEST = """\
@@ -146,3 +147,33 @@ def test_an_opening_that_cannot_be_is_refused(old, new, key, allowed):
     with pytest.raises(SheetError, match=allowed) as error:
         loads_text(SMALLEST + WINDOW.replace(old, new))
     assert error.value.key == f"windows item 1.{key}"
+
+
+def test_without_a_roof_fan_nothing_is_guessed_of_it():
+    paths = {g.path for g in loads_text(SMALLEST + "fans: {count: 0}\n").guessed}
+    assert {p for p in paths if p.startswith("fans.")} == {
+        "fans.screens", "fans.bed_fan_speed", "fans.bed_fan_power",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("doors", ["none", "{openings per hour: 0}"])
+def test_of_a_door_that_nobody_opens_nothing_is_guessed(doors):
+    sheet = loads_text(f"{SMALLEST}doors: {doors}\n")
+    assert sheet.doors.openings_per_hour == 0.0
+    assert not [g.path for g in sheet.guessed if g.path.startswith("doors.")]
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
+def test_a_guessed_door_is_that_of_its_kind(kind):
+    stacks = SMALLEST.splitlines()[2]
+    doors = loads_text(f"site: miami\nbody: {kind.name}\n{stacks}\n").doors
+    assert doors.height == pytest.approx(kind.doors[0].height)
+    assert doors.area == pytest.approx(kind.doors[0].area)
+    assert doors.height < kind.height
+
+
+def test_a_guessed_door_fits_under_a_low_roof():
+    low = SMALLEST.replace("height: 1.88 m", "height: 1.2 m")
+    assert loads_text(SMALLEST).doors.area == pytest.approx(1.9)
+    assert loads_text(low).doors.height == pytest.approx(1.1)
+    assert loads_text(low).doors.area == pytest.approx(1.9 * 1.1 / 1.7)

@@ -166,3 +166,16 @@ def test_both_ends_of_each_guess_of_a_room_can_be_put_in():
             assert changed.value_of(guess.path) == end
             assert guess.path not in {g.path for g in changed.guessed}
             assert changed.zones == sheet.zones
+
+
+@pytest.mark.parametrize(
+    ("section", "idle"),
+    [
+        ("garage: {length: 1 m, height: 0.8 m, front: open}", ("garage.front_layers",)),
+        ("cab: open", ("cab.drawn", "cab.divider_layers")),
+        ("pop top: {raised: never}", ("pop_top.height", "pop_top.colour", "pop_top.sides")),
+    ],
+)
+def test_what_a_room_does_not_have_is_not_guessed(section, idle):
+    paths = [g.path for g in sheet_of(f"{section}\n").guessed]
+    assert not [p for p in paths if p.startswith(idle)]

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
-from typing import Literal
+from typing import Any, Literal
 
 from pydantic import model_validator
 
 from vanclimate.errors import UnitError
 from vanclimate.units import System, parse, show
+from vanclimate.van.bodies import BodyKind
 from vanclimate.van.fields import Part, choice, custom, quantity, refused, switch, whole
 
 FAN_SWEEP = 0.07
@@ -27,6 +28,9 @@ SCREEN = 0.80
 """Flow through an opening with an insect screen as a share of that without: a mesh three fifths
 open adds one velocity head to the opening's 2.7 (Idelchik's formula for thin wire screens, from
 memory, gives 0.86), and dust and low speeds take the rest (assumed)."""
+
+DOOR_AREA, DOOR_HEIGHT = 1.9, 1.7  # m2, m; a sliding door, assumed
+OVER_DOOR = 0.1  # m between a guessed door and the roof; assumed
 
 GAS_APPLIANCES = ("none", "room sealed", "open burner")
 
@@ -79,6 +83,11 @@ def _usual_shut_off(fans: Fans) -> float:
     return min(1000.0, max(1.0, 4.0 * AXIAL_AIR_POWER * fans.power / fans.flow))
 
 
+def _some(fans: Any) -> bool:
+    """Say whether there is a roof fan at all."""
+    return bool(fans.count > 0)
+
+
 class Fans(Part):
     """Roof fans with what their air must pass, and the fan at the bed."""
 
@@ -88,35 +97,38 @@ class Fans(Part):
     flow: float = quantity(
         "flow", 0.0, 2.0, 900 * 0.3048**3 / 60,
         why="assumed: free-air flow of a 14 in roof fan", at_least=0.2, at_most=0.5,
-        settle="read the fan's data plate",
+        settle="read the fan's data plate", applies=_some,
     )  # fmt: skip
     power: float = quantity(
         "power", 0.0, 500.0, 30.0, why="roof fan 2-40 W, from memory", at_least=10.0, at_most=40.0,
-        settle="a clamp meter on the fan's lead",
+        settle="a clamp meter on the fan's lead", applies=_some,
     )  # fmt: skip
     shut_off_pressure: float = quantity(
         "fan_pressure", 1.0, 1000.0, default_of=_usual_shut_off, spread=(0.5, 2.0),
         why="assumed: a fifth of the fan's watts become air power at its best point",
-        settle="the fan's curve, or a tube of water on the shut van while it blows",
+        settle="the fan's curve, or a tube of water on the shut van while it blows", applies=_some,
     )  # fmt: skip
     curve: Curve | None = custom(read_curve, write_curve, None, joins=True)
     arrangement: Literal["out", "one in one out"] = choice(
         ("out", "one in one out"),
         default_of=lambda fans: "one in one out" if fans.count > 1 else "out",
         why="assumed: one fan blows out; of two or more, half blow in and half out",
-        settle="ask the client",
+        settle="ask the client", applies=_some,
     )  # fmt: skip
     open_window: float = quantity(
         "area", 0.0, 2.0, 0.1,
         why="assumed: a half-open window lets the fan's air in while it runs", at_least=0.05,
-        at_most=0.2, settle="measure the opening that is left when it runs",
+        at_most=0.2, settle="measure the opening that is left when it runs", applies=_some,
     )  # fmt: skip
     screens: bool = switch(True, why="assumed: insect screens in windows and vents")
     installed: float | None = quantity("fraction", 0.1, 1.0, None, words={"worked out": None})
     lid: Literal["closed", "open"] = choice(
-        ("closed", "open"), "closed", why="assumed: a fan that stands still has its lid shut"
+        ("closed", "open"), "closed", why="assumed: a fan that stands still has its lid shut",
+        applies=_some,
+    )  # fmt: skip
+    by_day: bool = switch(
+        True, why="assumed: a fan runs while the sun heats the van", applies=_some
     )
-    by_day: bool = switch(True, why="assumed: a fan runs while the sun heats the van")
     bed_fan_speed: float = quantity(
         "speed", 0.0, 3.0, 0.8, why="assumed: a small fan at the bed", at_least=0.3, at_most=1.2,
         settle="an anemometer at the pillow",
@@ -171,16 +183,28 @@ def no_vents() -> Vents:
     return Vents(high=0.0, low=0.0)
 
 
+def _opened(doors: Any) -> bool:
+    """Say whether the door is ever opened."""
+    return bool(doors.openings_per_hour > 0)
+
+
+def never_opened() -> Doors:
+    """Return what the word 'none' stands for: nobody comes and goes."""
+    return Doors(openings_per_hour=0.0)
+
+
 class Doors(Part):
     """The door that people come and go through while they are in the van and awake."""
 
     area: float = quantity(
-        "area", 0.1, 6.0, 1.9, why="assumed: a sliding door of 1.1 by 1.7 m",
-        settle="measure the door",
+        "area", 0.1, 6.0, DOOR_AREA,
+        why="assumed: the side door of such a body, 1.1 by 1.7 m where it is of no kind",
+        settle="measure the door", applies=_opened,
     )  # fmt: skip
     height: float = quantity(
-        "length", 0.5, 3.0, 1.7, why="assumed: a sliding door of 1.1 by 1.7 m",
-        settle="measure the door",
+        "length", 0.5, 3.0, DOOR_HEIGHT,
+        why="assumed: the side door of such a body, 1.1 by 1.7 m where it is of no kind",
+        settle="measure the door", applies=_opened,
     )  # fmt: skip
     openings_per_hour: float = quantity(
         "none", 0.0, 60.0, 2.0, why="assumed: twice an hour while somebody is in and awake",
@@ -188,7 +212,7 @@ class Doors(Part):
     )  # fmt: skip
     open_for: float = quantity(
         "duration", 0.0, 1800.0, 20.0, why="assumed: 20 seconds each time",
-        settle="ask the client",
+        settle="ask the client", applies=_opened,
     )  # fmt: skip
 
     @model_validator(mode="after")
@@ -200,6 +224,25 @@ class Doors(Part):
             )
             raise refused(found, "an hour of every hour at most", key="open_for")
         return self
+
+
+def fit_door(doors: Doors, kind: BodyKind | None, length: float, height: float) -> None:
+    """Give a door whose size the sheet does not say the usual one of a kind of body.
+
+    Parameters
+    ----------
+    doors : changed in place
+    kind : of the body, None where the sheet names none
+    length, height : of the body inside [m], which the door has to fit
+    """
+    usual = kind.doors[0] if kind is not None else None
+    given = doors.model_fields_set
+    if "height" not in given:
+        tall = usual.height if usual else DOOR_HEIGHT
+        doors.__dict__["height"] = min(tall, height - OVER_DOOR)
+    if "area" not in given:
+        wide = usual.area / usual.height if usual else DOOR_AREA / DOOR_HEIGHT
+        doors.__dict__["area"] = min(wide, length) * doors.height
 
 
 def check_door(doors: Doors, length: float, height: float) -> None:

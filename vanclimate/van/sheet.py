@@ -16,7 +16,17 @@ from pydantic import PrivateAttr, ValidationError, field_validator, model_valida
 from vanclimate.errors import OptionError, SheetError, UnitError, near
 from vanclimate.site.years import MONTHS
 from vanclimate.units import System
-from vanclimate.van.air import GAS_APPLIANCES, Doors, Fans, Vents, check_door, no_vents
+from vanclimate.van.air import (
+    GAS_APPLIANCES,
+    Doors,
+    Fans,
+    Vents,
+    check_door,
+    fit_door,
+    never_opened,
+    no_vents,
+)
+from vanclimate.van.bodies import find_kind
 from vanclimate.van.fields import (
     Part,
     choice,
@@ -144,7 +154,7 @@ class Sheet(Part):
     )  # fmt: skip
     fans: Fans = section(Fans, what="a section")
     vents: Vents = section(Vents, none=no_vents, what="a section")
-    doors: Doors = section(Doors, what="a section")
+    doors: Doors = section(Doors, none=never_opened, what="a section")
     air_conditioner: AirConditioner | None = section(None, none=None, what="a section")
     battery: Battery = section(Battery, what="a section")
     inverter: Inverter = section(Inverter, what="a section")
@@ -182,6 +192,8 @@ class Sheet(Part):
     def _rooms(self) -> Self:
         """Fit the rooms to the body, and find everything in one of them."""
         fit_rooms(self.body, self.cab, self.pop_top)
+        kind = find_kind(self.body.kind) if self.body.kind else None
+        fit_door(self.doors, kind, self.body.length, self.body.height)
         check_door(self.doors, self.body.length, self.body.height)
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)

@@ -37,11 +37,11 @@ def layers_of(*texts: str) -> Stack:
     return finish_stack(tuple(Layer.model_validate(text) for text in texts)) if texts else ()
 
 
-def _stack(why: str, *texts: str) -> Any:
+def _stack(why: str, *texts: str, applies: Any = None) -> Any:
     """Declare a stack that is guessed where it is left out."""
     return section(
         lambda: layers_of(*texts), what="a list of layers, outside first", why=why,
-        settle="look behind the trim",
+        settle="look behind the trim", applies=applies,
     )  # fmt: skip
 
 
@@ -54,6 +54,11 @@ def read_cab(text: str) -> dict[str, Any] | None:
     return None if text.casefold() == "none" else {"divider": text}
 
 
+def _divided(cab: Any) -> bool:
+    """Say whether anything stands between cab and living space."""
+    return bool(cab.divider != "open")
+
+
 class Cab(Part):
     """The driver's cab in front of the living space, a zone of its own."""
 
@@ -62,7 +67,7 @@ class Cab(Part):
         settle="look behind the seats",
     )  # fmt: skip
     drawn: Literal["never", "night", "day", "always"] = choice(
-        COVERED, default_of=lambda cab: _DRAWN[cab.divider],
+        COVERED, default_of=lambda cab: _DRAWN[cab.divider], applies=_divided,
         why="assumed: a curtain is drawn for the night; a bulkhead's door stays shut",
         settle="ask the client",
     )  # fmt: skip
@@ -78,7 +83,7 @@ class Cab(Part):
     )  # fmt: skip
     divider_layers: Stack = section(
         default_of=lambda cab: layers_of(*DIVIDERS[cab.divider]),
-        what="a list of layers, the cab's side first",
+        what="a list of layers, the cab's side first", applies=_divided,
         why="assumed: what such a divider is made of", settle="look at the divider",
     )  # fmt: skip
     length: float = quantity(
@@ -142,7 +147,9 @@ class Garage(Part):
         ("boarded", "open"), "boarded", why="assumed: a board between hold and living space",
         settle="look under the bed",
     )  # fmt: skip
-    front_layers: Stack = _stack("assumed: plywood", "plywood 12 mm")
+    front_layers: Stack = _stack(
+        "assumed: plywood", "plywood 12 mm", applies=lambda garage: garage.front == "boarded"
+    )
     leakage_between: float = quantity(
         "area", 1e-4, 2.0, 0.02, why="assumed: gaps along the edges and cut-outs for cables",
         at_least=0.005, at_most=0.05, settle="look at its edges with a lamp behind them",
@@ -157,6 +164,11 @@ class Garage(Part):
         return self
 
 
+def _raised(top: Any) -> bool:
+    """Say whether a lifting roof is ever up."""
+    return bool(top.raised != "never")
+
+
 class PopTop(Part):
     """A roof that lifts on fabric sides; the lid goes on counting as the roof."""
 
@@ -165,24 +177,26 @@ class PopTop(Part):
     )
     height: float = quantity(
         "length", 0.1, 2.0, 0.5, at_least=0.35, at_most=0.7, settle="a tape measure",
+        applies=_raised,
         why="assumed: mean height of the fabric; a lid hinged at one end has half of its greatest",
     )  # fmt: skip
     length: float = quantity(
         "length", 0.5, 6.0, 2.0, why="assumed: the length of a bed", at_least=1.8, at_most=2.3,
-        settle="a tape measure",
+        settle="a tape measure", applies=_raised,
     )  # fmt: skip
     width: float = quantity(
         "length", 0.4, 3.0, 1.2, why="assumed: a bed for two", at_least=1.0, at_most=1.4,
-        settle="a tape measure",
+        settle="a tape measure", applies=_raised,
     )  # fmt: skip
-    sides: Stack = _stack("assumed: one coated fabric, opaque", "canvas 0.6 mm")
+    sides: Stack = _stack("assumed: one coated fabric, opaque", "canvas 0.6 mm", applies=_raised)
     colour: float = quantity(
         "fraction", 0.05, 1.0, COLOURS["grey"], words=COLOURS, why="assumed: grey fabric",
-        at_least=0.4, at_most=0.9, settle="look at the fabric",
+        at_least=0.4, at_most=0.9, settle="look at the fabric", applies=_raised,
     )  # fmt: skip
     leakage: float = quantity(
         "area", 0.0, 0.2, 80e-4, why="assumed: seams, zips and the fabric's edges",
         at_least=30e-4, at_most=200e-4, settle="smoke along the seams on a windy night",
+        applies=_raised,
     )  # fmt: skip
 
     _finish = field_validator("sides", mode="after")(_finished)
