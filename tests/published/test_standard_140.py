@@ -57,7 +57,7 @@ class Miss(NamedTuple):
 
 FILM = (
     "the film outside: ours on glass is a measured one, a third below what most programs take; "
-    "with ISO 6946's 4 + 4 v all but the heating of 600, then 0.006 below, lie inside"
+    "with ISO 6946's 4 + 4 v 620 and 900 lie inside, 600 is 0.006 short and 900FF 0.03 K over"
 )
 SOLID = (
     "not known; its case is from memory. Smooth surfaces, on which a van's film is measured, give "
