@@ -178,10 +178,15 @@ def test_check_cuts_no_figure_in_a_narrow_window(monkeypatch):
 def test_check_notes_what_the_description_could_not_have(tmp_path):
     sheet = tmp_path / "my.yaml"
     assert run("new", str(sheet)).exit_code == 0
-    deep = "ribs: {kind: hat, depth: 140 mm, width: 40 mm, spacing: 16 in}"
+    deep = (
+        "ribs: {kind: hat, depth: 140 mm, width: 40 mm, spacing: 16 in, "
+        "screws: {spacing: 8 in, diameter: 4 mm}}"
+    )
     text = sheet.read_text().replace("XPS 1-1/2 in, ply", "XPS 1-1/2 in, vented air gap 10 mm, ply")
     line = next(row for row in text.splitlines() if row.strip().startswith("rib share:"))
     sheet.write_text(text.replace(line, f"  {deep}"))
     checked = " ".join(run("check", str(sheet)).stdout.split())
     assert "note: ribs that reach 140 mm in carry the lining" in checked
     assert "note: a vented gap beside ribs: U between" in checked
+    assert "coldest point inside, screws aside*" in checked
+    assert "a screw's head*" in checked

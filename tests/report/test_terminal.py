@@ -84,3 +84,12 @@ def test_the_chart_keeps_its_width_and_shows_all_three(demo, signs, width):
     assert signs.outdoor in plot
     assert signs.limit in plot
     assert lines[-3].lstrip().startswith("bank")
+
+
+def test_a_pipe_that_nobody_reads_is_told_to_the_command_line():
+    class Closed(io.StringIO):
+        def write(self, text: str) -> int:
+            raise BrokenPipeError
+
+    with pytest.raises(BrokenPipeError):
+        console_for(Closed(), 80).print("a line")

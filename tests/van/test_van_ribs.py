@@ -87,6 +87,7 @@ BAD = {
     "cover on a bare face": (f"kind: hat, {SIZE}, lined: no, cover: 1/2 in", "face shows"),
     "screws in a bare face": (
         f"kind: hat, {SIZE}, lined: no, screws: {{spacing: 6 in, diameter: 4 mm}}", "face shows"),
+    "feet of a C": (f"kind: C, {SIZE}, foot: 15 mm", "feet of a hat only"),
     "strip of air": (f"kind: hat, {SIZE}, strip: air gap 10 mm", "solid strip"),
     "strip of foil": (f"kind: hat, {SIZE}, strip: foil", "solid strip"),
     "strip of nonsense": (f"kind: hat, {SIZE}, strip: rubbr 3 mm", "rubber"),

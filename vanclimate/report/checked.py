@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.fresh_air import FixedVentilation
     from vanclimate.energy.bank import Bank
-    from vanclimate.network.summary import ShellSummary
+    from vanclimate.network.summary import RibLine, ShellSummary
     from vanclimate.van.sheet import Sheet
     from vanclimate.van.summary import Row
 
@@ -135,15 +135,22 @@ def _rib_table(shell: ShellSummary) -> Table:
     row("R between them, ft2·F·h/BTU", *(fixed(1 / x.u_plain / R_US, 1) for x in shell.ribs))
     row("R with them", *(fixed(1 / x.u_mean / R_US, 1) for x in shell.ribs))
     row("one rib, W/m·K", *(fixed(x.psi, 3) for x in shell.ribs))
-    row("coldest point inside*", *(fixed(x.factor, 2) for x in shell.ribs))
+    screwed = any(x.factor_screw is not None for x in shell.ribs)
+    if screwed:
+        row("of it its screws", *(_or_none(x.psi_screws, x, 3) for x in shell.ribs))
+    row(
+        "coldest point inside, screws aside*" if screwed else "coldest point inside*",
+        *(fixed(x.factor, 2) for x in shell.ribs),
+    )
     row("the same, judged for mould*", *(fixed(x.factor_mould, 2) for x in shell.ribs))
-    if any(x.factor_screw is not None for x in shell.ribs):
-        screws = [
-            "-" if x.factor_screw is None else f"{x.psi_screws:.3f}; {x.factor_screw:.2f}"
-            for x in shell.ribs
-        ]
-        row("of it its screws; a screw's head*", *screws)
+    if screwed:
+        row("a screw's head*", *(_or_none(x.factor_screw, x, 2) for x in shell.ribs))
     return table
+
+
+def _or_none(value: float | None, ribs: RibLine, places: int) -> str:
+    """Write a figure of a rib's screws, a dash where it has none."""
+    return "-" if value is None or ribs.factor_screw is None else fixed(value, places)
 
 
 def _figures(shell: ShellSummary, bank: Bank, vents: FixedVentilation) -> Table:

@@ -26,6 +26,14 @@ if TYPE_CHECKING:
 WIDEST, NARROWEST = 100, 40
 
 
+class _Honest(Console):
+    """A console that says so when nobody reads on, in place of ending the program by itself."""
+
+    def on_broken_pipe(self) -> None:
+        """Let the command line end as it does for any closed pipe."""
+        raise BrokenPipeError
+
+
 def console_for(stream: IO[str] | None = None, width: int | None = None) -> Console:
     """Return a console no wider than reads well; a pipe gets text without control codes."""
     out = Carrying(stream or sys.stdout)
@@ -33,7 +41,7 @@ def console_for(stream: IO[str] | None = None, width: int | None = None) -> Cons
     given = os.environ.get("COLUMNS", "")
     if width is None and not on_terminal and not (given.isdigit() and int(given)):
         width = WIDEST
-    console = Console(
+    console = _Honest(
         file=out,  # type: ignore[arg-type]  # rich writes, flushes and asks for the encoding only
         width=width, highlight=False, markup=False, emoji=False, soft_wrap=False,
         force_terminal=on_terminal, no_color=True if not on_terminal else None,

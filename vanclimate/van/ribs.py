@@ -186,6 +186,8 @@ class Ribs(Part):
         if self.kind == "timber" and self.model_fields_set & {"sheet", "metal", "filled"}:
             key = next(k for k in ("sheet", "metal", "filled") if k in self.model_fields_set)
             raise refused(f"{key} of a timber rib", "kind, depth, width and spacing", key=key)
+        if self.kind != "hat" and "foot" in self.model_fields_set:
+            raise refused(f"the foot of a {self.kind} rib", "feet of a hat only", key="foot")
         if self.strip is not None and (self.strip.air_gap or not 0 < self.strip.thickness <= 0.05):
             raise refused(self.strip.label, "a solid strip of 50 mm at most", key="strip")
         if self.screws is not None and 2 * self.screws.diameter > self.width:
