@@ -263,8 +263,8 @@ def furnishing_nodes(zone: Zone, finer: int = 1) -> Row:
     skin = 0.25 * sqrt(FURNISHING_CONDUCTIVITY * SKIN_PERIOD / (pi * heat))
     parts: list[Part] = []
     while left > 0:
-        # a rest thinner than the part before it is left in that part's neighbour
-        thick = left if left < 2.5 * skin else skin
+        # the last two parts are alike, so that none is far thicker than the one outside it
+        thick = skin if left > 2.0 * skin else left if left <= skin else left / 2.0
         piece = thick / finer
         parts += [Part(piece / FURNISHING_CONDUCTIVITY, piece * heat)] * finer
         left -= thick
