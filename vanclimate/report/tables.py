@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from vanclimate.answers.night import Night
     from vanclimate.units import System
 
+FOG = 1.005  # relative humidity from which it no longer reads as 100 %
 GOOD, BAD = "bold green", "bold red"
 
 
@@ -49,13 +50,24 @@ def ways_table(night: Night, system: System) -> Table:
     row(f"felt, waking, {unit}", felt([w.felt_at_waking_c for w in night.ways]))
     limit = show(night.sheet.people.limit, "temperature", system)
     row(f"hours above {limit}", [fixed(w.hours_above, 1) for w in night.ways])
-    damp = [f"{w.humidity_at_waking:.0%} ({w.humidity_highest:.0%})" for w in night.ways]
+    damp = [
+        f"{damp_air(w.humidity_at_waking)} ({damp_air(w.humidity_highest)})" for w in night.ways
+    ]
     row("humidity (highest)", damp)
     row("CO2, waking, ppm", [fixed(round(w.co2_at_waking_ppm, -1)) for w in night.ways])
     row("drawn, Ah", [fixed(w.drawn_ah) for w in night.ways])
     bank = [f"{fixed(w.charge_at_waking_ah)} ({w.charge_at_waking:.0%})" for w in night.ways]
     row("bank, waking, Ah", bank)
     return table
+
+
+def damp_air(humidity: float) -> str:
+    """Write a relative humidity; air with more water than it can hold is foggy.
+
+    >>> damp_air(0.57), damp_air(1.24)
+    ('57%', 'fog')
+    """
+    return "fog" if humidity > FOG else f"{humidity:.0%}"
 
 
 def _holds(result: WayResult, night: Night) -> Text:
