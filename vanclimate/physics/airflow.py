@@ -160,7 +160,8 @@ def driven_flow(
 
     Examples
     --------
-    >>> round(float(driven_flow(4.0, 2.0, 1.0e-4, 5.0e-5, 1.0e-5)) * 1000, 3)  # by hand: sqrt(6.1e-4)
+    >>> # by hand: sqrt(6.1e-4)
+    >>> round(float(driven_flow(4.0, 2.0, 1.0e-4, 5.0e-5, 1.0e-5)) * 1000, 3)
     24.698
     """
     return np.sqrt(by_stack * np.abs(difference) + by_wind * wind * wind + in_calm)
