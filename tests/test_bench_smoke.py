@@ -20,6 +20,7 @@ def test_the_benchmarks_run():
         assert said in done.stdout
 
 
+@pytest.mark.slow
 def test_a_smoke_run_is_never_written_down(tmp_path):
     target = tmp_path / "performance.md"
     done = subprocess.run(

@@ -65,6 +65,7 @@ def test_units_are_the_readers():
     assert run("show", "miami", "--units", "kelvin").exit_code == 2
 
 
+@pytest.mark.slow
 def test_a_pipe_that_knows_no_signs_gets_plain_ones():
     done = subprocess.run(
         [sys.executable, "-m", "vanclimate", "weather", "show", "miami"],
@@ -362,6 +363,7 @@ def test_a_typical_year_of_ones_own_coordinates_is_shown(stub):
     assert f"months from {min(invented_year().source_years)}" in shown.stdout
 
 
+@pytest.mark.slow
 def test_a_pair_of_coordinates_that_was_fetched_gives_a_nights_answer(tmp_path, monkeypatch):
     monkeypatch.setenv("VANCLIMATE_CACHE", str(tmp_path / "cache"))
     for year in (2019, 2020):

@@ -29,6 +29,7 @@ def test_the_parked_cars_figure_is_what_the_code_draws():
     assert differ("parked.svg", parked(RISE)) <= 0.5
 
 
+@pytest.mark.slow
 def test_the_figure_of_stamps_is_what_the_code_draws():
     assert differ("stamps.svg", stamps()) <= 0.5
 

@@ -145,6 +145,7 @@ def test_nights_with_a_hole_in_their_data_are_left_out_and_counted():
     assert all(np.isfinite(n.result.margin_charge) for n in answer.month)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["temp_air", "wind_speed", "cloud_opaque", "dni", "longwave"])
 def test_a_hole_in_any_quantity_that_is_used_leaves_its_nights_out(name):
     holed = replace(real(), longwave=np.full(real().n + 1, 380.0), digest="whole")
@@ -248,6 +249,7 @@ def test_real_years_leave_the_nights_of_one_year_as_they_are(three_years):
             assert found.result.ac_energy_wh == pytest.approx(other.ac_energy_wh, rel=0.08)
 
 
+@pytest.mark.slow
 def test_a_day_without_its_year_is_the_hottest_of_all_years():
     found = night(sheet(), real(), "07-14")
     assert (found.which, found.bedtime.date()) == (GIVEN_OF_YEARS, date(2017, 7, 14))
@@ -257,6 +259,7 @@ def test_a_day_without_its_year_is_the_hottest_of_all_years():
     assert "in its hottest year" not in words.which_night(of_one)
 
 
+@pytest.mark.slow
 def test_a_year_means_nothing_to_a_typical_year_and_that_is_said():
     found = night(sheet(), find_site("greensboro"), "2019-07-04")
     assert found.bedtime.day == 4

@@ -23,6 +23,7 @@ def test_dew_points(temp: float, humidity: float, expected: float) -> None:
     assert found == pytest.approx(expected, abs=0.015)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("pressure", [101325.0, 70000.0])
 def test_against_psychrolib(pressure: float) -> None:
     psychrolib.SetUnitSystem(psychrolib.SI)
@@ -65,6 +66,7 @@ def test_thin_air_at_altitude(height: float, ratio: float) -> None:
     assert found == pytest.approx(ratio, abs=6e-4)
 
 
+@pytest.mark.slow
 def test_wet_bulb_like_inverse_is_near_psychrolib_wet_bulb() -> None:
     # saturated air of equal enthalpy is within a few tenths of a kelvin of the wet bulb
     # (the definition of the wet bulb adds the liquid water's own enthalpy)

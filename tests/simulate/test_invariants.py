@@ -157,6 +157,7 @@ def test_halving_the_base_step_changes_little() -> None:
     assert coarse[1] == pytest.approx(fine[1], rel=0.05)
 
 
+@pytest.mark.slow
 def test_the_step_changes_little_with_a_running_blower() -> None:
     coarse, fine = july_by_step("continuous", 300.0), july_by_step("continuous", 10.0)
     assert coarse[0] == pytest.approx(fine[0], rel=0.01)

@@ -22,6 +22,7 @@ def without(rows, *names):
     return replace(rows, columns={k: v for k, v in rows.columns.items() if k not in names})
 
 
+@pytest.mark.slow
 def test_dew_point_from_humidity_is_psychrolibs():
     # PsychroLib as the oracle; above freezing, where both mean water
     rows = table()

@@ -77,6 +77,7 @@ def test_a_night_is_ten_at_night_to_seven_and_belongs_to_its_evening():
     assert found.hot_nights.first in (date(2019, 7, 18), date(2019, 7, 19), date(2019, 7, 20))
 
 
+@pytest.mark.slow
 def test_the_night_across_new_year_is_whole_where_the_next_year_is_there():
     seen = []
 
@@ -96,6 +97,7 @@ def test_the_night_across_new_year_is_whole_where_the_next_year_is_there():
     assert found.hours == 8760 + 8784
 
 
+@pytest.mark.slow
 def test_with_a_hundred_nights_one_percent_exceed_and_with_fewer_it_is_the_hottest():
     def temperature(year, hour):
         return np.floor(hour / 24.0 % 31) + (year - 2015)
@@ -136,6 +138,7 @@ def test_missing_hours_are_counted_and_a_run_never_reaches_over_them():
     assert found.hot_nights.mean < 30.0
 
 
+@pytest.mark.slow
 def test_real_years_are_read_one_after_the_other():
     seen = []
     years = (2015, 2016, 2017, 2018)
@@ -201,6 +204,7 @@ def test_the_months_sun_is_the_years():
     assert year == pytest.approx(weather.ghi.sum() / 1000.0)
 
 
+@pytest.mark.slow
 def test_hours_that_begin_half_past_make_the_same_year():
     # whole hours of UTC in a zone of half an hour: the first begins at 23:30 the year before
     found = describe(

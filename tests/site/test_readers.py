@@ -157,6 +157,7 @@ def stated_humidity(name, rows):
     return np.array([float(line.split(",")[at]) for line in rows[2:]])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*SITES, *SHARED_FILES])
 def test_humidity_agrees_with_dry_bulb_and_dew_point(name):
     # PsychroLib as the oracle. Humidity is printed to 1 %, so 0.5 %, and both temperatures to

@@ -162,6 +162,7 @@ def test_a_record_of_the_place_follows_from_what_was_fetched(bring):
     assert weather.licence.startswith("NASA POWER")
 
 
+@pytest.mark.slow
 def test_pvgis_years_take_their_dew_point_from_its_typical_year(bring, stub):
     lines = []
     (done,) = bring((2019,), "pvgis", progress=lines.append)
@@ -184,6 +185,7 @@ def test_pvgis_years_take_their_dew_point_from_its_typical_year(bring, stub):
     assert [path for path, _, _ in stub.seen][2:] == ["/pvgis/seriescalc"]
 
 
+@pytest.mark.slow
 def test_the_nsrdb_gives_years_and_a_typical_year(bring, stub):
     agg = as_nsrdb(real_year(2019, -7.0))
     stub.on(f"/nsrdb/{psm4.PSM4_AGG_ENDPOINT}", lambda h: h.send(agg, kind="text/csv"))
@@ -414,6 +416,7 @@ def ended(process):
         return process.wait(), process.stderr.read()
 
 
+@pytest.mark.slow
 def test_two_fetches_of_the_same_years_at_once_leave_a_whole_store(stub):
     both = [fetcher(stub, (2018, 2019)), fetcher(stub, (2018, 2019))]
     assert [ended(process) for process in both] == [(0, "")] * 2
@@ -423,6 +426,7 @@ def test_two_fetches_of_the_same_years_at_once_leave_a_whole_store(stub):
     assert not list(store.store_dir().rglob("*.part"))
 
 
+@pytest.mark.slow
 def test_a_fetch_killed_in_the_middle_of_a_year_keeps_the_years_before(stub):
     def answer(h):
         year = int(h.query["start"][:4])

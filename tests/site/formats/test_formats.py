@@ -187,6 +187,7 @@ def _paths(node, path=()):
             yield from _paths(value, (*path, key))
 
 
+@pytest.mark.slow
 def test_the_sun_of_every_format_fits_the_sky_best_without_a_shift(texts):
     # the sun's place from NREL's algorithm in pvlib; the files were made with another formula
     from vanclimate.site.sun import zenith_at

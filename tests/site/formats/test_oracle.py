@@ -76,6 +76,7 @@ def test_tmy3(tmp_path, year):
     assert np.isinf(table.columns["ceiling"]).any()
 
 
+@pytest.mark.slow
 def test_tmy2(tmp_path, year):
     text = invented.as_tmy2(year)
     table = ours(text)
