@@ -100,10 +100,10 @@ def test_deep_ribs_give_the_path_between_them_its_air():
 def test_the_summary_tells_sides_that_are_built_alike_together():
     lines = summarise(model_of(f", ribs: {HAT}, roof ribs: {BARE}")).ribs
     assert {line.sides for line in lines} == {"roof", "left, right, front, rear"}
-    for line in lines:
-        assert line.u_mean == pytest.approx(line.u_plain + line.psi / 0.4)
-        assert line.factor_mould < line.factor < line.factor_plain
-        assert line.factor_screw is None
+    for section in (line.section for line in lines):
+        assert section.u_mean == pytest.approx(section.u_plain + section.psi / 0.4)
+        assert section.factor_mould < section.factor < section.factor_plain
+        assert section.factor_screw is None
     assert summarise(model_of()).ribs == ()
 
 

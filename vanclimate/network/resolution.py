@@ -17,6 +17,8 @@ from numpy.typing import NDArray
 
 from vanclimate.physics.conduction import (
     DAY,
+    R_SE,
+    R_SI,
     PureResistance,
     SolidLayer,
     heat_transfer_matrix,
@@ -26,7 +28,7 @@ from vanclimate.physics.conduction import (
 Matrix = NDArray[np.complex128]
 
 BOUND = 0.1  # K, of the lining's temperature
-RSE, RSI = 0.04, 0.13  # m2K/W, ISO 6946
+RSE, RSI = R_SE, R_SI["horizontal"]  # m2K/W
 HOUR = 3600.0
 MOST_PARTS = 32
 METAL = 1e-3  # m2K/W below which a layer is one node whatever its mass

@@ -33,29 +33,10 @@ class Part:
 
 @dataclass(frozen=True)
 class RibLine:
-    """The ribs of some sides that are built alike.
-
-    Parameters
-    ----------
-    sides : such as 'left, right'
-    ribs : in words
-    u_plain, u_mean : between ribs and with them [W/m2K]
-    psi : of one rib [W/mK], and of its screws ``psi_screws``
-    factor, factor_mould : of the coldest point inside, with Rsi 0.13 and 0.25
-    factor_plain : of the face between ribs, Rsi 0.13
-    factor_screw : of a screw's head, or None
-    """
+    """The sides whose ribs are alike, and their solved section."""
 
     sides: str
-    ribs: str
-    u_plain: float
-    u_mean: float
-    psi: float
-    psi_screws: float
-    factor: float
-    factor_mould: float
-    factor_plain: float
-    factor_screw: float | None
+    section: Section
 
 
 @dataclass(frozen=True)
@@ -147,13 +128,7 @@ def _rib_lines(model: Model) -> tuple[RibLine, ...]:
         if s.section is not None:
             key = (s.section.name, round(s.section.u_mean, 9))
             alike.setdefault(key, ([], s.section))[0].append(s.name.removesuffix(" cavity"))
-    return tuple(
-        RibLine(
-            ", ".join(sides), x.name, x.u_plain, x.u_mean, x.psi, x.psi_screws, x.factor,
-            x.factor_mould, x.factor_plain, x.factor_screw,
-        )
-        for sides, x in alike.values()
-    )  # fmt: skip
+    return tuple(RibLine(", ".join(sides), section) for sides, section in alike.values())
 
 
 def leakage_ua(area: float, shelter: str, height: float) -> float:

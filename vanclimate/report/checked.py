@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.fresh_air import FixedVentilation
     from vanclimate.energy.bank import Bank
-    from vanclimate.network.summary import RibLine, ShellSummary
+    from vanclimate.network.section import Section
+    from vanclimate.network.summary import ShellSummary
     from vanclimate.van.sheet import Sheet
     from vanclimate.van.summary import Row
 
@@ -124,31 +125,32 @@ def _shell_table(shell: ShellSummary) -> Table:
 
 def _rib_table(shell: ShellSummary) -> Table:
     """Return U between ribs and with them, a rib's own share, and the coldest point inside."""
-    table = plain_table("ribs", *(f"{x.sides}" for x in shell.ribs))
-    table.add_row("", *(x.ribs for x in shell.ribs))
+    table = plain_table("ribs", *(x.sides for x in shell.ribs))
+    sections = [x.section for x in shell.ribs]
+    table.add_row("", *(x.name for x in sections))
 
     def row(name: str, *values: str) -> None:
         table.add_row(name, *values)
 
-    row("U between them, W/m2·K", *(fixed(x.u_plain, 2) for x in shell.ribs))
-    row("U with them", *(fixed(x.u_mean, 2) for x in shell.ribs))
-    row("R between them, ft2·F·h/BTU", *(fixed(1 / x.u_plain / R_US, 1) for x in shell.ribs))
-    row("R with them", *(fixed(1 / x.u_mean / R_US, 1) for x in shell.ribs))
-    row("one rib, W/m·K", *(fixed(x.psi, 3) for x in shell.ribs))
-    screwed = any(x.factor_screw is not None for x in shell.ribs)
+    row("U between them, W/m2·K", *(fixed(x.u_plain, 2) for x in sections))
+    row("U with them", *(fixed(x.u_mean, 2) for x in sections))
+    row("R between them, ft2·F·h/BTU", *(fixed(1 / x.u_plain / R_US, 1) for x in sections))
+    row("R with them", *(fixed(1 / x.u_mean / R_US, 1) for x in sections))
+    row("one rib, W/m·K", *(fixed(x.psi, 3) for x in sections))
+    screwed = any(x.factor_screw is not None for x in sections)
     if screwed:
-        row("of it its screws", *(_or_none(x.psi_screws, x, 3) for x in shell.ribs))
+        row("of it its screws", *(_or_none(x.psi_screws, x, 3) for x in sections))
     row(
         "coldest point inside, screws aside*" if screwed else "coldest point inside*",
-        *(fixed(x.factor, 2) for x in shell.ribs),
+        *(fixed(x.factor, 2) for x in sections),
     )
-    row("the same, judged for mould*", *(fixed(x.factor_mould, 2) for x in shell.ribs))
+    row("the same, judged for mould*", *(fixed(x.factor_mould, 2) for x in sections))
     if screwed:
-        row("a screw's head*", *(_or_none(x.factor_screw, x, 2) for x in shell.ribs))
+        row("a screw's head*", *(_or_none(x.factor_screw, x, 2) for x in sections))
     return table
 
 
-def _or_none(value: float | None, ribs: RibLine, places: int) -> str:
+def _or_none(value: float | None, ribs: Section, places: int) -> str:
     """Write a figure of a rib's screws, a dash where it has none."""
     return "-" if value is None or ribs.factor_screw is None else fixed(value, places)
 
