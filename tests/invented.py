@@ -168,6 +168,7 @@ def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: fl
              unit: AirConditioner = NO_UNIT) -> tuple[dict[str, Any], Trace]:  # fmt: skip
     """Run the loop on a bare network from a uniform ``start`` [°C]: columns and trace."""
     from vanclimate.simulate.kernel import run, scratch
+    from vanclimate.simulate.lanes import lanes_of
 
     rows = round(float(plan.end[-1]) / base)
     chains, nodes, zones = len(net.area), len(net.capacity), len(net.volume)
@@ -176,6 +177,7 @@ def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: fl
         np.zeros((rows, zones, len(ZONE_NAMES))), np.zeros((rows, nodes)),
     )  # fmt: skip
     begin = start_zones(zones, start, out.humidity[0], of.buffer, 0.5)
-    own = scratch(net, of, begin, np.full(nodes, start), start_state(50.0))
-    assert run(net, out, plan, of, unit, NO_BANK, own, base, trace) == rows
+    lanes = lanes_of(net)
+    own = scratch(lanes, of, begin, np.full(nodes, start), start_state(50.0))
+    assert run(lanes, out, plan, of, unit, NO_BANK, own, base, trace) == rows
     return {name: trace.rows[:, i] for name, i in INDEX.items()}, trace

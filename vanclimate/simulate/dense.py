@@ -42,3 +42,12 @@ def substitute(a: Array, x: Array, n: int) -> None:
         for j in range(i + 1, n):
             x[i] -= a[i, j] * x[j]
         x[i] /= a[i, i]
+
+
+@register_jitable(fastmath={"reassoc"})
+def sum_of_products(a: Array, b: Array) -> float:
+    """Return the sum of a[i] b[i], added in whatever order is quickest."""
+    total = 0.0
+    for i in range(len(a)):
+        total += a[i] * b[i]
+    return total

@@ -15,7 +15,7 @@ from numba.extending import register_jitable
 
 from vanclimate.energy.bank import Bank, bank_heat, charge_rate
 from vanclimate.equipment.air_conditioner import LATENT_HEAT, AirConditioner
-from vanclimate.network.compile import Network
+from vanclimate.network.compile import Integers
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, HSG0
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import of_zone as of
@@ -37,9 +37,10 @@ from vanclimate.simulate.controls import (
     watch_bank,
 )
 from vanclimate.simulate.exchange import exchange_air, people
-from vanclimate.simulate.films import Array, Films, set_films, set_links
+from vanclimate.simulate.films import Array, Films, set_covers, set_films, set_links
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
 from vanclimate.simulate.jit import compiled, part_of_loop
+from vanclimate.simulate.lanes import Lanes
 from vanclimate.simulate.ledger import (
     account_gains,
     account_heat,
@@ -60,6 +61,8 @@ class Scratch(NamedTuple):
 
     work: Work
     water: Array  # see ``wet_place``
+    active: Integers  # the same
+    sun: Array  # (nodes,) W over a segment
     weather: Weather
     zones: Array  # see ``of_zone``
     node: Array  # °C now
@@ -74,41 +77,48 @@ class Scratch(NamedTuple):
     bracket: Array  # of a crossing
 
 
-def scratch(net: Network, cabin: Cabin, zones: Array, node: Array, state: Array) -> Scratch:
+def scratch(net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array) -> Scratch:
     """Return a run's scratch arrays, the node temperatures and the state set to its start."""
-    nodes, chains, n = len(net.capacity), len(net.area), len(net.volume)
+    nodes, lanes, n = len(net.capacity), len(net.area), len(net.volume)
 
     def zeros(*shape: int) -> Array:
         return np.zeros(shape)
 
     films = Films(
-        zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(chains), zeros(nodes)
-    )
-    factors = Factors(zeros(nodes), zeros(nodes), zeros(2 * n, 2 * n), zeros(2 * n, 2 * n))
+        *(zeros(lanes) for _ in range(5)), *(zeros(nodes) for _ in range(2)),
+        *(zeros(lanes) for _ in range(3)),
+    )  # fmt: skip
+    factors = Factors(
+        *(zeros(nodes) for _ in range(2)), *(zeros(lanes) for _ in range(2)),
+        *(zeros(2 * n, 2 * n) for _ in range(2)),
+    )  # fmt: skip
     one, two = (Stage(zeros(nodes), zeros(2 * n + 1)) for _ in range(2))
     work = Work(
-        films,
-        factors,
-        one,
-        two,
-        zeros(nodes),
-        zeros(chains),
-        zeros(2, n),
-        zeros(2 * n),
-        zeros(2 * n),
+        films=films,
+        factors=factors,
+        one=one,
+        two=two,
+        rhs=zeros(nodes),
+        source=zeros(2, lanes),
+        latent=zeros(lanes),
+        ahead=zeros(2, n),
+        rhs_core=zeros(2 * n),
+        mean=zeros(2 * n),
     )
     return Scratch(
         work=work,
-        water=zeros(wet.N_PLACE, chains + 1),
-        weather=Weather(zeros(2), zeros(2), zeros(2, chains)),
+        water=zeros(wet.N_PLACE, lanes + 1),
+        active=np.zeros(lanes + 2, dtype=np.int64),
+        sun=zeros(nodes),
+        weather=Weather(*(zeros(2) for _ in range(3)), *(zeros(lanes) for _ in range(4))),
         zones=zones,
-        node=node.copy(),
-        before=node.copy(),
+        node=node[net.place],
+        before=node[net.place],
         state=state.copy(),
         step=zeros(at.N_STEP),
         sums=zeros(len(col.NAMES)),
         zone_sums=zeros(n, len(col.ZONE_NAMES)),
-        faces=zeros(chains),
+        faces=zeros(lanes),
         air_capacity=cabin.air_mass * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR),
         limits=zeros(2),
         bracket=zeros(4),
@@ -116,8 +126,28 @@ def scratch(net: Network, cabin: Cabin, zones: Array, node: Array, state: Array)
 
 
 @part_of_loop
+def enter_segment(
+    net: Lanes, outside: Outside, plan: Schedule, own: Scratch, s: int, hour: int
+) -> float:
+    """Set what a segment holds constant, in the lanes' order; return the sun on all nodes [W]."""
+    set_covers(net, own.work.films, plan.covered[s])
+    around, weather = outside.surroundings, own.weather
+    for k in range(len(net.area)):
+        c = net.chain[k]
+        weather.surroundings[k] = around[hour, c]
+        weather.change[k] = around[hour + 1, c] - around[hour, c]
+        weather.windward[k] = outside.windward[hour, c]
+    sunlight = 0.0
+    for i in range(len(own.sun)):
+        own.sun[i] = outside.sun[s, net.place[i]]
+        sunlight += own.sun[i]
+    own.limits[0], own.limits[1] = plan.heat_below[s], plan.cool_above[s]
+    return sunlight
+
+
+@part_of_loop
 def look_outside(
-    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner,
     own: Scratch, s: int, hour: int, t: float,
 ) -> None:  # fmt: skip
     """Set mid-step weather, links, films and air exchange.
@@ -127,14 +157,13 @@ def look_outside(
     work, zones, node, before, v, q = (
         own.work, own.zones, own.node, own.before, own.state, own.step
     )  # fmt: skip
-    around = own.weather.surroundings[0]
+    weather = own.weather
     f = fraction_of_hour(t + 0.5 * q[at.H], hour)
     q[at.T_OUT] = between(outside.temp, hour, f)
     q[at.W_OUT] = between(outside.humidity, hour, f)
     wind = between(outside.wind, hour, f)
     for k in range(len(net.area)):
-        a, b = outside.surroundings[hour, k], outside.surroundings[hour + 1, k]
-        around[k] = a + (b - a) * f
+        weather.around[k] = weather.surroundings[k] + weather.change[k] * f
     ahead = mid_step(v, q)
     for i in range(len(node)):
         work.rhs[i] = node[i] + ahead * (node[i] - before[i])
@@ -145,10 +174,10 @@ def look_outside(
         )
     blows = v[at.ON] > 0.0 or (unit.continuous_blower and q[at.ALLOWED] > 0.0)
     blown = unit.mass_flow / cabin.air_mass[0] * 3600.0 if blows else 0.0
-    set_links(net, work.films, plan.covered[s], work.rhs)
+    set_links(net, work.films, work.rhs)
     set_films(
-        net, work.films, work.rhs, work.ahead, q[at.T_OUT], around,
-        outside.windward[hour], wind, between(outside.wet_bulb, hour, f), outside.pressure,
+        net, work.films, work.rhs, work.ahead, q[at.T_OUT], weather.around,
+        weather.windward, wind, between(outside.wet_bulb, hour, f), outside.pressure,
         plan.stirred[s], blown, unit.stirring,
     )  # fmt: skip
     served = 1.0 - v[at.DEAD]
@@ -177,7 +206,7 @@ def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
 
 @part_of_loop
 def try_step(
-    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
     hour: int, t: float, live: bool,
 ) -> None:  # fmt: skip
     """Take one step of q[H] from the present state: charge limit, water, then heat."""
@@ -189,10 +218,9 @@ def try_step(
         limit_charging(v, q, plan, bank, s)
     q[at.BANK_LOSS] = bank_heat(bank, q[at.CURRENT]) if live else 0.0
     gains(own, plan, cabin, s)
-    humidity_step(net, zones, cabin, water, q[at.W_OUT], h)
+    humidity_step(zones, cabin, water, own.active, q[at.W_OUT], h)
     for k in range(n):
-        frozen = own.node[net.first[k + 1] - 1] < 0.0
-        work.latent[k] = water[wet.RATE, k] * (HSG0 if frozen else LATENT_HEAT)
+        work.latent[k] = water[wet.RATE, k] * (HSG0 if own.node[k] < 0.0 else LATENT_HEAT)
     q[at.AC_SENSIBLE] = q[at.SENSIBLE]
     if q[at.COOLING] == 0.0:  # a coil that dries takes the heat from the air
         q[at.AC_SENSIBLE] -= water[wet.RATE, n] * LATENT_HEAT
@@ -203,10 +231,8 @@ def try_step(
         f = fraction_of_hour(t + (GAMMA * h if j == 0 else h), hour)
         weather.outdoor[j] = between(outside.temp, hour, f)
         weather.wet_bulb[j] = between(outside.wet_bulb, hour, f)
-        for k in range(n):
-            a, b = outside.surroundings[hour, k], outside.surroundings[hour + 1, k]
-            weather.surroundings[j, k] = a + (b - a) * f
-    step(net, work, own.node, zones, outside.sun[s], weather, own.air_capacity, own.limits, h)
+        weather.fraction[j] = f
+    step(net, work, own.node, zones, own.sun, weather, own.air_capacity, own.limits, h)
 
 
 @register_jitable
@@ -257,7 +283,7 @@ def accept(own: Scratch, rate: float, base: float) -> None:
 
 @part_of_loop
 def settle_step(
-    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
     hour: int, t: float, live: bool,
 ) -> None:  # fmt: skip
     """Take the step, shortened until it lands on the thermostat's crossing if there is one."""
@@ -277,7 +303,7 @@ def settle_step(
 
 @part_of_loop
 def account(
-    net: Network, outside: Outside, plan: Schedule, bank: Bank, own: Scratch, s: int, live: bool
+    net: Lanes, plan: Schedule, bank: Bank, own: Scratch, s: int, live: bool, sunlight: float
 ) -> float:
     """Add the step to the row's sums; return the charge's rate [Ah/s]."""
     v, q, zones = own.state, own.step, own.zones
@@ -286,9 +312,9 @@ def account(
     for z in range(zones.shape[1]):
         breath += zones[of.BREATH, z]
     acc = own.sums
-    account_heat(acc, own.faces, own.zone_sums, net, own.work, own.weather, zones, outside.sun[s],
+    account_heat(acc, own.faces, own.zone_sums, net, own.work, own.weather, zones, sunlight,
                  q[at.H])  # fmt: skip
-    account_water(acc, own.water, zones, own.work.latent, q, breath)
+    account_water(acc, own.water, own.active, zones, own.work.latent, q, breath)
     account_gains(acc, own.zone_sums, zones, q[at.H])
     account_power(acc, v, q, plan, s, rate)
     return rate
@@ -296,7 +322,7 @@ def account(
 
 @compiled
 def run(
-    net: Network, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner, bank: Bank,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner, bank: Bank,
     own: Scratch, base: float, trace: Trace,
 ) -> int:  # fmt: skip
     """Step a whole plan from the state in ``own`` and write the trace; return its rows."""
@@ -309,9 +335,9 @@ def run(
         if plan.bank_set[s] >= 0.0:
             v[at.CHARGE], v[at.CUT], v[at.DEAD] = plan.bank_set[s], 0.0, 0.0
         live = plan.bank_live[s] > 0.0
-        own.limits[0], own.limits[1] = plan.heat_below[s], plan.cool_above[s]
         length = plan.end[s] - plan.start[s]
         hour = int((plan.start[s] + 0.5 * length) // 3600.0)
+        sunlight = enter_segment(net, outside, plan, own, s, hour)
         rows = int(np.ceil(length / base - 1e-9))
         width = length / rows
         for r in range(rows):
@@ -324,17 +350,17 @@ def run(
                 watch_bank(v, bank, live)
                 thermostat(v, q, zones[of.AIR, 0], plan, unit, s, t, coil_step)
                 look_outside(net, outside, plan, cabin, unit, own, s, hour, t)
-                wet_places(net, own.work.films, own.node, own.water, zones,
+                air_conditioner(v, q, zones, outside, plan, unit, own.water, s)
+                wet_places(net, own.work.films, own.node, own.water, own.active, zones,
                            outside.pressure)  # fmt: skip
                 buffers(zones, cabin, outside.pressure)
-                air_conditioner(v, q, zones, outside, plan, unit, own.water, s)
                 people(zones, plan, cabin, s)
                 electricity(v, q, zones[of.AIR, cabin.fridge_zone], plan, unit, bank, s, live)
                 settle_step(net, outside, plan, cabin, bank, own, s, hour, t, live)
-                rate = account(net, outside, plan, bank, own, s, live)
+                rate = account(net, plan, bank, own, s, live, sunlight)
                 accept(own, rate, base)
                 t += q[at.H]
             close_row(trace, row, own.sums, own.faces, own.zone_sums, width, net, own.node, v,
-                      zones, cabin, own.water, own.air_capacity)  # fmt: skip
+                      zones, cabin, own.water, own.active, own.air_capacity)  # fmt: skip
             row += 1
     return row

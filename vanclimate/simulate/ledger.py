@@ -3,46 +3,52 @@
 from __future__ import annotations
 
 from vanclimate.equipment.air_conditioner import COIL_HOLDS, LATENT_HEAT
-from vanclimate.network.compile import OUT_ZONE, Network
+from vanclimate.network.compile import Integers
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
-from vanclimate.simulate.films import Array, beyond_face
+from vanclimate.simulate.dense import sum_of_products
+from vanclimate.simulate.films import Array
 from vanclimate.simulate.inputs import Cabin, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop
+from vanclimate.simulate.lanes import Lanes
 from vanclimate.simulate.thermal import GAMMA, Weather, Work
 
 
 @part_of_loop
 def account_heat(
-    acc: Array, faces: Array, by_zone: Array, net: Network, work: Work, weather: Weather,
-    zones: Array, sun: Array, h: float,
+    acc: Array, faces: Array, by_zone: Array, net: Lanes, work: Work, weather: Weather,
+    zones: Array, sun: float, h: float,
 ) -> None:  # fmt: skip
-    """Add the step's heat [J] by path, weighted as the scheme weights its stages."""
+    """Add the step's heat [J] by path, weighted as the scheme weights its stages.
+
+    ``sun`` [W] is what all nodes together take up.
+    """
     # films and flows are the same in both stages, so heat goes by the weighted temperatures
     films, n, back = work.films, zones.shape[1], 1.0 - GAMMA
-    one, two = work.one, work.two
-    for i in range(len(sun)):
-        acc[col.SUN] += h * sun[i]
+    one, two, mean = work.one, work.two, work.mean
     for j in range(2 * n):
-        work.mean[j] = back * one.core[j] + GAMMA * two.core[j]
-    mean = work.mean
-    outdoor = back * weather.outdoor[0] + GAMMA * weather.outdoor[1]
-    wet_bulb = back * weather.wet_bulb[0] + GAMMA * weather.wet_bulb[1]
+        mean[j] = back * one.core[j] + GAMMA * two.core[j]
+    for k in range(len(net.area)):
+        inner = back * one.node[k] + GAMMA * two.node[k]
+        z = net.zone[k]
+        faces[k] += h * (
+            films.in_convective[k] * (inner - mean[z]) + films.in_radiant[k] * (inner - mean[n + z])
+        )
     outside = 0.0
     for k in range(len(net.area)):
-        a, b, z = net.first[k], net.first[k + 1] - 1, net.zone[k]
-        inner = back * one.node[b] + GAMMA * two.node[b]
-        into = films.in_convective[k] * (inner - mean[z])
-        faces[k] += h * (into + films.in_radiant[k] * (inner - mean[n + z]))
-        if net.outside[k] != OUT_ZONE:
-            outer = back * one.node[a] + GAMMA * two.node[a]
-            around = back * weather.surroundings[0, k] + GAMMA * weather.surroundings[1, k]
-            beyond = beyond_face(net, films, k, outdoor, wet_bulb)
-            outside += films.out_convective[k] * (beyond - outer)
-            outside += films.out_radiant[k] * (around - outer)
+        i = net.outer[k]
+        outer = back * one.node[i] + GAMMA * two.node[i]
+        given = (films.out_convective[k] + films.out_radiant[k]) * outer
+        outside += back * work.source[0, k] + GAMMA * work.source[1, k] - given
+    for k in net.between:  # they meet no outdoors
+        i = net.outer[k]
+        outer = back * one.node[i] + GAMMA * two.node[i]
+        outside += (films.out_convective[k] + films.out_radiant[k]) * outer
+    acc[col.SUN] += h * sun
     acc[col.OUTSIDE] += h * outside
+    outdoor = back * weather.outdoor[0] + GAMMA * weather.outdoor[1]
     for z in range(n):
         air = h * zones[of.VENTILATION, z] * (outdoor - mean[z])
         acc[col.AIR] += air
@@ -58,30 +64,36 @@ def account_heat(
 
 @part_of_loop
 def account_water(
-    acc: Array, water: Array, zones: Array, latent: Array, q: Array, breath: float
-) -> None:
+    acc: Array, water: Array, active: Integers, zones: Array, latent: Array, q: Array,
+    breath: float,
+) -> None:  # fmt: skip
     """Add the step's water [kg], and move what condensed onto faces and coil."""
     h = q[at.H]
     n = water.shape[1] - 1
-    faces = 0.0
-    for k in range(n):
-        faces += water[wet.RATE, k]
-        water[wet.FILM, k] = max(0.0, water[wet.FILM, k] + h * water[wet.RATE, k])
-        acc[col.CONDENSATION] += h * latent[k]
-    held = max(0.0, water[wet.FILM, n] + h * water[wet.RATE, n])
-    drain = max(0.0, held - COIL_HOLDS)
-    water[wet.FILM, n] = held - drain
+    faces, warmth, coil = 0.0, 0.0, 0.0
+    for a in range(active[-1]):
+        j = active[a]
+        held = max(0.0, water[wet.FILM, j] + h * water[wet.RATE, j])
+        if j < n:
+            faces += water[wet.RATE, j]
+            warmth += latent[j]
+            water[wet.FILM, j] = held
+        else:
+            coil = water[wet.RATE, j]
+            drain = max(0.0, held - COIL_HOLDS)
+            water[wet.FILM, j] = held - drain
+            acc[col.DRAIN_RATE] += drain
     for z in range(zones.shape[1]):
-        acc[col.CONDENSATION] += h * zones[of.BUFFER_RATE, z] * LATENT_HEAT
+        warmth += zones[of.BUFFER_RATE, z] * LATENT_HEAT
         acc[col.LOAD_WATER] += h * zones[of.WATER_GAIN, z]
         dry = q[at.W_OUT] - zones[of.HUMIDITY_MEAN, z]
         acc[col.AIR_WATER] += h * zones[of.MASS_FLOW, z] * dry
+    acc[col.CONDENSATION] += h * warmth
     acc[col.PEOPLE_WATER] += h * breath
     acc[col.LOAD_WATER] -= h * breath
-    acc[col.COIL_RATE] += h * water[wet.RATE, n]
+    acc[col.COIL_RATE] += h * coil
     acc[col.FACE_RATE] += h * faces
-    acc[col.DRAIN_RATE] += drain
-    acc[col.AC_LATENT] += h * water[wet.RATE, n] * LATENT_HEAT
+    acc[col.AC_LATENT] += h * coil * LATENT_HEAT
 
 
 @part_of_loop
@@ -125,22 +137,30 @@ def account_power(acc: Array, v: Array, q: Array, plan: Schedule, s: int, rate: 
 
 @part_of_loop
 def close_row(
-    trace: Trace, r: int, acc: Array, faces: Array, by_zone: Array, width: float, net: Network,
-    node: Array, v: Array, zones: Array, cabin: Cabin, water: Array, air_capacity: Array,
+    trace: Trace, r: int, acc: Array, faces: Array, by_zone: Array, width: float, net: Lanes,
+    node: Array, v: Array, zones: Array, cabin: Cabin, water: Array, active: Integers,
+    air_capacity: Array,
 ) -> None:  # fmt: skip
-    """Write row ``r``: means over ``width`` [s], and the values at its end."""
-    row = trace.rows[r]
+    """Write row ``r``: means over ``width`` [s], and the values at its end.
+
+    ``trace`` holds zeros when it comes, and faces that are dry are left at that.
+    """
+    row, per_second = trace.rows[r], 1.0 / width
     for j in range(col.N_END, len(acc)):
-        row[j] = acc[j] if j == col.STARTS else acc[j] / width
+        row[j] = acc[j] * per_second
+    row[col.STARTS] = acc[col.STARTS]
     n = water.shape[1] - 1
     film, frost = 0.0, 0.0
     for k in range(n):
-        trace.faces[r, k] = faces[k] / width
-        trace.water[r, k] = water[wet.FILM, k]
-        film += water[wet.FILM, k]
-        if node[net.first[k + 1] - 1] < 0.0:
-            frost += water[wet.FILM, k]
-    stored, held, buffer = 0.0, 0.0, 0.0
+        trace.faces[r, net.chain[k]] = faces[k] * per_second
+    for a in range(active[-1]):
+        k = active[a]
+        if k < n:
+            trace.water[r, net.chain[k]] = water[wet.FILM, k]
+            film += water[wet.FILM, k]
+            if node[k] < 0.0:
+                frost += water[wet.FILM, k]
+    stored, held, buffer = sum_of_products(net.capacity, node), 0.0, 0.0
     for z in range(zones.shape[1]):
         stored += air_capacity[z] * zones[of.AIR, z]
         held += cabin.air_mass[z] * zones[of.HUMIDITY, z]
@@ -148,9 +168,7 @@ def close_row(
         end = trace.zones[r, z]
         end[0], end[1], end[2] = zones[of.AIR, z], zones[of.STAR, z], zones[of.HUMIDITY, z]
         for j in range(col.N_ZONE_END, len(end)):
-            end[j] = by_zone[z, j] / width
-    for i in range(len(node)):
-        stored += net.capacity[i] * node[i]
+            end[j] = by_zone[z, j] * per_second
     row[col.CABIN_TEMP], row[col.RADIANT_TEMP] = zones[of.AIR, 0], zones[of.STAR, 0]
     row[col.HUMIDITY], row[col.CHARGE] = zones[of.HUMIDITY, 0], v[at.CHARGE]
     row[col.COIL_WATER], row[col.FACE_WATER], row[col.FROST] = water[wet.FILM, n], film, frost
@@ -159,4 +177,4 @@ def close_row(
     row[col.STORED_HEAT] = stored
     if len(trace.nodes) > 0:
         for i in range(len(node)):
-            trace.nodes[r, i] = node[i]
+            trace.nodes[r, net.place[i]] = node[i]

@@ -2,7 +2,7 @@
 
 A zone's humidity obeys dW/dt = a − bW with coefficients frozen over the step; its exact solution
 never goes below zero. What zones and linings give each other is taken at their means over the
-step, found by repetition, and the ends follow from the means: so the balance closes. A wet face or
+step, solved for together, and the ends follow from the means: so the balance closes. A wet face or
 coil gives back no more than it holds. Below freezing the same film is frost.
 """
 
@@ -12,7 +12,7 @@ from math import expm1
 
 from numba.extending import register_jitable
 
-from vanclimate.network.compile import Network
+from vanclimate.network.compile import Integers
 from vanclimate.physics.air import saturation_humidity_ratio
 from vanclimate.physics.moisture import mass_transfer_coefficient
 from vanclimate.simulate import of_zone as of
@@ -20,37 +20,43 @@ from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.films import Array, Films
 from vanclimate.simulate.inputs import Cabin
 from vanclimate.simulate.jit import part_of_loop
-
-SETTLED = 1e-9  # kg/kg between two repetitions: a millionth of what air holds; the books close
-# whatever it is, for the ends follow from the means
-MOST_REPEATS = 60
+from vanclimate.simulate.lanes import Lanes
 
 
 @part_of_loop
 def wet_places(
-    net: Network, films: Films, node: Array, water: Array, zones: Array, pressure: float
-) -> None:
-    """Set contact and saturation of every inside face that is wet or below the dew point.
+    net: Lanes, films: Films, node: Array, water: Array, active: Integers, zones: Array,
+    pressure: float,
+) -> None:  # fmt: skip
+    """List the places that take part: inside faces wet or below the dew point, and a cold coil.
 
     The coldest face alone is tried first: while it stays dry and nothing is wet, all stay dry.
     """
     n = len(net.area)
-    coldest = 1e9
     any_wet = False
+    for a in range(active[-1]):
+        water[wet.RATE, active[a]] = 0.0
+        if active[a] < n:
+            any_wet = any_wet or water[wet.FILM, active[a]] > 0.0
+    active[-1] = 0
+    coldest = node[0]
     for k in range(n):
-        water[wet.CONTACT, k] = 0.0
-        coldest = min(coldest, node[net.first[k + 1] - 1])
-        any_wet = any_wet or water[wet.FILM, k] > 0.0
+        coldest = min(coldest, node[k])
     wettest = 0.0
     for z in range(zones.shape[1]):
         wettest = max(wettest, zones[of.HUMIDITY, z])
-    if not any_wet and wettest <= saturation_humidity_ratio(coldest, pressure):
-        return
-    for k in range(n):
-        sat = saturation_humidity_ratio(node[net.first[k + 1] - 1], pressure)
-        if zones[of.HUMIDITY, net.zone[k]] > sat or water[wet.FILM, k] > 0.0:
-            water[wet.SATURATION, k] = sat
-            water[wet.CONTACT, k] = mass_transfer_coefficient(films.in_convective[k])
+    if any_wet or wettest > saturation_humidity_ratio(coldest, pressure):
+        for k in range(n):
+            saturation = saturation_humidity_ratio(node[k], pressure)
+            if zones[of.HUMIDITY, net.zone[k]] > saturation or water[wet.FILM, k] > 0.0:
+                water[wet.SATURATION, k] = saturation
+                water[wet.CONTACT, k] = mass_transfer_coefficient(films.in_convective[k])
+                water[wet.ZONE, k] = net.zone[k]
+                active[active[-1]] = k
+                active[-1] += 1
+    if water[wet.CONTACT, n] > 0.0:
+        active[active[-1]] = n
+        active[-1] += 1
 
 
 @part_of_loop
@@ -64,91 +70,99 @@ def buffers(zones: Array, cabin: Cabin, pressure: float) -> None:
 
 
 @part_of_loop
-def sum_places(net: Network, zones: Array, water: Array, h: float) -> None:
+def sum_places(zones: Array, water: Array, active: Integers, h: float) -> None:
     """Sum by zone what the wet places bring in and take."""
-    n = len(net.area)
     for z in range(zones.shape[1]):
         zones[of.PLACE_GAIN, z] = 0.0
         zones[of.PLACE_EXCHANGE, z] = 0.0
-    for j in range(n + 1):
-        if water[wet.CONTACT, j] > 0.0:
-            z = net.zone[j] if j < n else 0
-            if water[wet.DRYING, j] > 0.0:
-                zones[of.PLACE_GAIN, z] += water[wet.FILM, j] / h
-            else:
-                zones[of.PLACE_GAIN, z] += water[wet.CONTACT, j] * water[wet.SATURATION, j]
-                zones[of.PLACE_EXCHANGE, z] += water[wet.CONTACT, j]
+    for a in range(active[-1]):
+        j = active[a]
+        z = int(water[wet.ZONE, j])
+        if water[wet.DRYING, j] > 0.0:
+            zones[of.PLACE_GAIN, z] += water[wet.FILM, j] / h
+        else:
+            zones[of.PLACE_GAIN, z] += water[wet.CONTACT, j] * water[wet.SATURATION, j]
+            zones[of.PLACE_EXCHANGE, z] += water[wet.CONTACT, j]
 
 
 @register_jitable
-def decay(start: float, a: float, b: float, mass: float, h: float) -> float:
-    """Return the mean over ``h`` of the solution of mass dW/dt = a − bW."""
+def share_of_mean(b: float, mass: float, h: float) -> float:
+    """Return κ [s/kg] of a mean over ``h`` seconds.
+
+    The solution of mass dW/dt = a − bW has the mean W₀ + (a − b W₀) κ, with
+    κ = (1 − (1 − e⁻ˣ)/x) / b and x = bh/mass.
+    """
     x = b * h / mass
-    if x < 1e-9:
-        return start + 0.5 * (a - b * start) * h / mass
-    rest = a / b
-    return rest - (start - rest) * expm1(-x) / x
+    if x < 1e-5:  # where the difference would be lost in rounding
+        return 0.5 * h / mass * (1.0 - x / 3.0)
+    return (1.0 + expm1(-x) / x) / b
 
 
 @part_of_loop
-def zone_means(zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float) -> float:
-    """Take every zone's mean humidity once more from the others'; return the largest change."""
-    change = 0.0
-    for z in range(zones.shape[1]):
+def zone_means(zones: Array, cabin: Cabin, outdoor: float, h: float) -> None:
+    """Solve for the zones' mean humidities and their linings'.
+
+    The means of air, linings and the living space stand in each other's right-hand sides, all
+    linear: linings are taken into their zone, zones into the living space.
+    """
+    brought, returned = 0.0, 0.0  # by the other zones: of their own, and of the living space's
+    for z in range(zones.shape[1] - 1, -1, -1):
+        start, between = zones[of.HUMIDITY, z], zones[of.BETWEEN_MASS, z]
         a = zones[of.MASS_FLOW, z] * outdoor + zones[of.WATER_GAIN, z] + zones[of.PLACE_GAIN, z]
-        b = zones[of.MASS_FLOW, z] + zones[of.PLACE_EXCHANGE, z]
+        b = zones[of.MASS_FLOW, z] + zones[of.PLACE_EXCHANGE, z] + between
+        own = 0.0
         if cabin.buffer[z] > 0.0:
-            g = cabin.buffer_exchange[z]
-            slope = zones[of.BUFFER_SLOPE, z]
-            zones[of.BUFFER_MEAN, z] = decay(
-                slope * zones[of.BUFFER, z], g * zones[of.HUMIDITY_MEAN, z], g, 1.0 / slope, h
-            )
-            a += g * zones[of.BUFFER_MEAN, z]
+            g, slope = cabin.buffer_exchange[z], zones[of.BUFFER_SLOPE, z]
+            held = slope * zones[of.BUFFER, z]
+            share = g * share_of_mean(g, 1.0 / slope, h)
+            zones[of.BUFFER_SHARE, z] = share
+            a += g * (1.0 - share) * held
             b += g
+            own = g * share
         if z == 0:
             for y in range(1, zones.shape[1]):
-                a += zones[of.BETWEEN_MASS, y] * zones[of.HUMIDITY_MEAN, y]
                 b += zones[of.BETWEEN_MASS, y]
-        else:
-            a += zones[of.BETWEEN_MASS, z] * zones[of.HUMIDITY_MEAN, 0]
-            b += zones[of.BETWEEN_MASS, z]
-        mean = decay(zones[of.HUMIDITY, z], a, b, cabin.air_mass[z], h)
-        change = max(change, abs(mean - zones[of.HUMIDITY_MEAN, z]))
-        zones[of.HUMIDITY_MEAN, z] = mean
-    return change
+            a += brought
+            own += returned
+        kappa = share_of_mean(b, cabin.air_mass[z], h)
+        rest = 1.0 - kappa * own
+        zones[of.HUMIDITY_MEAN, z] = (start + (a - b * start) * kappa) / rest
+        zones[of.FROM_LIVING, z] = kappa * between / rest
+        brought += between * zones[of.HUMIDITY_MEAN, z]
+        returned += between * zones[of.FROM_LIVING, z]
+    for z in range(1, zones.shape[1]):
+        zones[of.HUMIDITY_MEAN, z] += zones[of.FROM_LIVING, z] * zones[of.HUMIDITY_MEAN, 0]
 
 
 @part_of_loop
-def place_rates(net: Network, zones: Array, water: Array, h: float) -> bool:
+def place_rates(zones: Array, water: Array, active: Integers, h: float) -> bool:
     """Set the wet places' rates from the means; return whether one of them runs dry."""
-    n = len(net.area)
     again = False
-    for j in range(n + 1):
-        water[wet.RATE, j] = 0.0
-        if water[wet.CONTACT, j] > 0.0:
-            if water[wet.DRYING, j] > 0.0:
-                water[wet.RATE, j] = -water[wet.FILM, j] / h
-            else:
-                z = net.zone[j] if j < n else 0
-                wetter = zones[of.HUMIDITY_MEAN, z] - water[wet.SATURATION, j]
-                water[wet.RATE, j] = water[wet.CONTACT, j] * wetter
-                if water[wet.FILM, j] + water[wet.RATE, j] * h < 0.0:
-                    water[wet.DRYING, j] = 1.0
-                    again = True
+    for a in range(active[-1]):
+        j = active[a]
+        if water[wet.DRYING, j] > 0.0:
+            water[wet.RATE, j] = -water[wet.FILM, j] / h
+        else:
+            wetter = zones[of.HUMIDITY_MEAN, int(water[wet.ZONE, j])] - water[wet.SATURATION, j]
+            water[wet.RATE, j] = water[wet.CONTACT, j] * wetter
+            if water[wet.FILM, j] + water[wet.RATE, j] * h < 0.0:
+                water[wet.DRYING, j] = 1.0
+                again = True
     return again
 
 
 @part_of_loop
 def close_zones(
-    net: Network, zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float
+    zones: Array, cabin: Cabin, water: Array, active: Integers, outdoor: float, h: float
 ) -> None:
     """Set each zone's humidity at the end, and its buffer's rate, from the means."""
-    n = len(net.area)
     for z in range(zones.shape[1]):
         mean = zones[of.HUMIDITY_MEAN, z]
         zones[of.BUFFER_RATE, z] = 0.0
         if cabin.buffer[z] > 0.0:
-            zones[of.BUFFER_RATE, z] = cabin.buffer_exchange[z] * (mean - zones[of.BUFFER_MEAN, z])
+            held = zones[of.BUFFER_SLOPE, z] * zones[of.BUFFER, z]
+            buffered = held + zones[of.BUFFER_SHARE, z] * (mean - held)
+            zones[of.BUFFER_RATE, z] = cabin.buffer_exchange[z] * (mean - buffered)
         flow = zones[of.MASS_FLOW, z] * (outdoor - mean)
         flow += zones[of.WATER_GAIN, z] - zones[of.BUFFER_RATE, z]
         if z == 0:
@@ -156,15 +170,15 @@ def close_zones(
                 flow += zones[of.BETWEEN_MASS, y] * (zones[of.HUMIDITY_MEAN, y] - mean)
         else:
             flow += zones[of.BETWEEN_MASS, z] * (zones[of.HUMIDITY_MEAN, 0] - mean)
-        for j in range(n + 1):
-            if water[wet.CONTACT, j] > 0.0 and (net.zone[j] if j < n else 0) == z:
-                flow -= water[wet.RATE, j]
         zones[of.HUMIDITY_END, z] = zones[of.HUMIDITY, z] + h * flow / cabin.air_mass[z]
+    for a in range(active[-1]):
+        z = int(water[wet.ZONE, active[a]])
+        zones[of.HUMIDITY_END, z] -= h * water[wet.RATE, active[a]] / cabin.air_mass[z]
 
 
 @part_of_loop
 def humidity_step(
-    net: Network, zones: Array, cabin: Cabin, water: Array, outdoor: float, h: float
+    zones: Array, cabin: Cabin, water: Array, active: Integers, outdoor: float, h: float
 ) -> None:
     """Set each zone's humidity at the step's end and its mean, and all rates.
 
@@ -177,17 +191,11 @@ def humidity_step(
     h : float
         [s].
     """
-    coupled = zones.shape[1] > 1
-    for z in range(zones.shape[1]):
-        zones[of.HUMIDITY_MEAN, z] = zones[of.HUMIDITY, z]
-        coupled = coupled or cabin.buffer[z] > 0.0
-    for j in range(water.shape[1]):
-        water[wet.DRYING, j] = 0.0
-    for _ in range(water.shape[1] + 1):  # a pass can only move places to 'drying', so this ends
-        sum_places(net, zones, water, h)
-        for _ in range(MOST_REPEATS):
-            if zone_means(zones, cabin, water, outdoor, h) < SETTLED or not coupled:
-                break
-        if not place_rates(net, zones, water, h):
+    for a in range(active[-1]):
+        water[wet.DRYING, active[a]] = 0.0
+    for _ in range(active[-1] + 1):  # a pass can only move places to 'drying', so this ends
+        sum_places(zones, water, active, h)
+        zone_means(zones, cabin, outdoor, h)
+        if not place_rates(zones, water, active, h):
             break
-    close_zones(net, zones, cabin, water, outdoor, h)
+    close_zones(zones, cabin, water, active, outdoor, h)

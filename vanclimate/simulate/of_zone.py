@@ -36,8 +36,9 @@ from __future__ import annotations
     PLACE_EXCHANGE,  # kg/s of air in contact with wet places
     HUMIDITY_END,  # kg/kg
     HUMIDITY_MEAN,
-    BUFFER_MEAN,  # kg/kg in equilibrium with the buffer, mean over the step
+    FROM_LIVING,  # kg/kg of that mean per kg/kg of the living space's
+    BUFFER_SHARE,  # of the air's mean in the buffer's, the rest being its start
     BUFFER_RATE,  # kg/s from the air into the buffer
     BUFFER_SLOPE,  # kg/kg of air in equilibrium per kg held
-) = range(7, 27)
-N_ZONE = 27
+) = range(7, 28)
+N_ZONE = 28

@@ -110,6 +110,7 @@ def execute(
     ``keep_nodes`` keeps every node's temperature at every row's end.
     """
     from vanclimate.simulate.kernel import run, scratch
+    from vanclimate.simulate.lanes import lanes_of
 
     seconds, segment = row_edges(plan, base)
     n, nodes, chains = len(segment), len(model.network.capacity), len(model.chains)
@@ -125,8 +126,9 @@ def execute(
     air, humidity = outside.temp[0], outside.humidity[0]
     held = float(np.clip(relative_humidity(air, humidity, outside.pressure), 0.0, 1.0))
     zones = start_zones(count, air, humidity, cabin.buffer, held)
-    own = scratch(model.network, cabin, zones, np.full(nodes, air), start_state(bank.capacity))
-    run(model.network, outside, plan.schedule, cabin, unit, bank, own, base, trace)
+    net = lanes_of(model.network)
+    own = scratch(net, cabin, zones, np.full(nodes, air), start_state(bank.capacity))
+    run(net, outside, plan.schedule, cabin, unit, bank, own, base, trace)
     if not np.isfinite(trace.rows).all():
         raise VanclimateError("the run left all bounds: a figure in the sheet is beyond the model")
     return Run(

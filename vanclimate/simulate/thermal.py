@@ -1,7 +1,7 @@
 """One step of the thermal network: elimination, the two stages.
 
 The scheme is SDIRK2 with γ = 1 − 1/√2: L-stable, second order, one factorisation for two solves.
-Each chain is eliminated from outside to inside; what is left are air and radiant star of each
+Each lane is eliminated from outside to inside; what is left are air and radiant star of each
 zone, a small dense system. Fluxes are weighted by the scheme's own stages, so the balance closes
 to rounding. Not here: conductances (``films``), what is switched (``controls``).
 """
@@ -11,16 +11,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba.extending import register_jitable
 
-from vanclimate.network.compile import (
-    OUT_ZONE,
-    Network,
-)
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.dense import eliminate, substitute
-from vanclimate.simulate.films import Array, Films, beyond_face
+from vanclimate.simulate.films import Array, Films, set_outside_sources
 from vanclimate.simulate.jit import part_of_loop
+from vanclimate.simulate.lanes import Lanes
 
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
 
@@ -29,7 +25,9 @@ class Factors(NamedTuple):
     """The eliminated network: what both stages of a step share."""
 
     inverse: Array  # (nodes,) of the pivots
-    ratio: Array  # (nodes,) of what a node passes on to the next one, forwards and back
+    ratio: Array  # (nodes,) of what a node passes on to the next one, inwards and back
+    from_air: Array  # (lanes,) of an inside face's temperature that is its air's
+    from_star: Array
     core: Array  # (2 zones, 2 zones) air and star of each zone
     lower: Array  # the same, eliminated
 
@@ -57,69 +55,76 @@ def core_of_zones(core: Array, zones: Array, air_capacity: Array, gh: float) -> 
             core[a + z, a] -= gh * exchange
 
 
-@register_jitable
-def fold_in(core: Array, n: int, z: int, y: int, c: float, r: float, e: float, s: float,
-            own: float, far: float, across: float) -> None:  # fmt: skip
-    """Fold an eliminated partition into the core.
+@part_of_loop
+def fold_in(net: Lanes, films: Films, fac: Factors, j: int, gh: float) -> None:
+    """Fold an eliminated partition, ``between[j]``, into the core where it meets the zone beyond.
 
-    ``c``, ``r`` are its conductances times γh to air and star of zone ``z`` inside, ``e``, ``s``
-    those to zone ``y`` beyond; ``own``, ``far``, ``across`` the entries of its inverse at its two
-    ends and between them.
+    ``far`` and ``across`` are entries of its inverse, at its outer end and between its ends.
     """
+    n, k = len(fac.core) // 2, net.between[j]
+    z, y = net.zone[k], net.beyond[j]
+    far = fac.inverse[k]
+    across = far
+    for m in range(1, net.depth[k]):
+        i = net.level[m] + np.uint64(k)
+        far = fac.inverse[i] + fac.ratio[i] * fac.ratio[i] * far
+        across *= fac.ratio[i]
+    c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
+    e, s = gh * films.out_convective[k], gh * films.out_radiant[k]
+    core = fac.core
     core[y, y] += e - e * e * far
     core[y, n + y] -= e * s * far
     core[n + y, y] -= e * s * far
     core[n + y, n + y] += s - s * s * far
-    for i, a in ((z, c), (n + z, r)):
-        for j, b in ((y, e), (n + y, s)):
-            core[i, j] -= a * b * across
-            core[j, i] -= a * b * across
+    for a, inner in ((z, c), (n + z, r)):
+        for b, outer in ((y, e), (n + y, s)):
+            core[a, b] -= inner * outer * across
+            core[b, a] -= inner * outer * across
 
 
 @part_of_loop
 def factorise(
-    net: Network, films: Films, fac: Factors, zones: Array, air_capacity: Array, gh: float
+    net: Lanes, films: Films, fac: Factors, zones: Array, air_capacity: Array, gh: float
 ) -> None:
-    """Eliminate every chain for a step of γh = ``gh`` [s], then the zones."""
-    n = len(air_capacity)
-    core = fac.core
-    core_of_zones(core, zones, air_capacity, gh)
-    for k in range(len(net.area)):
-        a, b = net.first[k], net.first[k + 1]
-        before = films.out_convective[k] + films.out_radiant[k]
-        carried = 0.0
+    """Eliminate every lane for a step of γh = ``gh`` [s], then the zones."""
+    n, lanes = len(air_capacity), len(net.area)
+    inverse, ratio = fac.inverse, fac.ratio
+    core_of_zones(fac.core, zones, air_capacity, gh)
+    for i in range(len(inverse)):
+        inverse[i] = net.capacity[i] + gh * films.link[i]
+    for k in range(lanes):
+        inverse[net.outer[k]] += gh * (films.out_convective[k] + films.out_radiant[k])
+    for j in range(len(net.level) - 2, 0, -1):
+        a, b = net.level[j], net.level[j + 1]
+        inward = a - net.level[j - 1]
         for i in range(a, b):
-            link = films.link[i]
-            after = link
-            if i == b - 1:
-                after = films.in_convective[k] + films.in_radiant[k]
-            fac.inverse[i] = 1.0 / (net.capacity[i] + gh * (before + after) - carried)
-            fac.ratio[i] = gh * link * fac.inverse[i]
-            carried = gh * link * fac.ratio[i]
-            before = link
+            link = gh * films.link[i]
+            inverse[i] = 1.0 / inverse[i]
+            ratio[i] = link * inverse[i]
+            inverse[i - inward] += link * (1.0 - ratio[i])
+    for k in range(lanes):
+        c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
+        inverse[k] = 1.0 / (inverse[k] + c + r)
+        fac.from_air[k], fac.from_star[k] = c * inverse[k], r * inverse[k]
+    for k in range(lanes):
         z = net.zone[k]
         c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
-        d = fac.inverse[b - 1]
-        core[z, z] += c - c * c * d
-        core[z, n + z] -= c * r * d
-        core[n + z, z] -= c * r * d
-        core[n + z, n + z] += r - r * r * d
-        if net.outside[k] == OUT_ZONE:
-            far, across = d, d
-            for i in range(b - 2, a - 1, -1):
-                far = fac.inverse[i] + fac.ratio[i] * fac.ratio[i] * far
-                across *= fac.ratio[i]
-            e, s = gh * films.out_convective[k], gh * films.out_radiant[k]
-            fold_in(core, n, z, net.beyond[k], c, r, e, s, d, far, across)
+        fac.core[z, z] += c * (1.0 - fac.from_air[k])
+        fac.core[z, n + z] -= c * fac.from_star[k]
+        fac.core[n + z, n + z] += r * (1.0 - fac.from_star[k])
+    for z in range(n):
+        fac.core[n + z, z] = fac.core[z, n + z]
+    for j in range(len(net.between)):
+        fold_in(net, films, fac, j, gh)
     for i in range(2 * n):
         for j in range(2 * n):
-            fac.lower[i, j] = core[i, j]
+            fac.lower[i, j] = fac.core[i, j]
     eliminate(fac.lower)
 
 
 @part_of_loop
 def solve(
-    net: Network, films: Films, fac: Factors, rhs: Array, rhs_core: Array, gh: float,
+    net: Lanes, films: Films, fac: Factors, rhs: Array, rhs_core: Array, gh: float,
     limits: Array, out: Stage,
 ) -> None:  # fmt: skip
     """Solve one stage; ``rhs`` and ``rhs_core`` are overwritten.
@@ -128,38 +133,60 @@ def solve(
     the living space's free air temperature falls outside, the plant's heat [W] that holds it is
     found.
     """
-    n = len(rhs_core) // 2
-    core = out.core
-    for k in range(len(net.area)):
-        a, b = net.first[k], net.first[k + 1]
-        for i in range(a, b - 1):
-            rhs[i + 1] += fac.ratio[i] * rhs[i]
-        w = rhs[b - 1] * fac.inverse[b - 1]
+    n, lanes = len(rhs_core) // 2, len(net.area)
+    core, node = out.core, out.node
+    for j in range(len(net.level) - 2, 0, -1):
+        a, b = net.level[j], net.level[j + 1]
+        inward = a - net.level[j - 1]
+        for i in range(a, b):
+            rhs[i - inward] += fac.ratio[i] * rhs[i]
+    for k in range(lanes):
         z = net.zone[k]
-        rhs_core[z] += gh * films.in_convective[k] * w
-        rhs_core[n + z] += gh * films.in_radiant[k] * w
-        if net.outside[k] == OUT_ZONE:
-            for j in range(b - 2, a - 1, -1):
-                w = rhs[j] * fac.inverse[j] + fac.ratio[j] * w
-            rhs_core[net.beyond[k]] += gh * films.out_convective[k] * w
-            rhs_core[n + net.beyond[k]] += gh * films.out_radiant[k] * w
+        rhs_core[z] += fac.from_air[k] * rhs[k]
+        rhs_core[n + z] += fac.from_star[k] * rhs[k]
+    for j in range(len(net.between)):
+        give_beyond(net, films, fac, j, gh, rhs, rhs_core)
     solve_core(fac, rhs_core, gh, limits, core)
-    for k in range(len(net.area)):
-        a, b = net.first[k], net.first[k + 1]
+    for j in range(len(net.between)):
+        take_from_beyond(net, films, fac, j, gh, rhs, core)
+    for k in range(lanes):
         z = net.zone[k]
-        if net.outside[k] == OUT_ZONE:
-            y = net.beyond[k]
-            brought = gh * (films.out_convective[k] * core[y] + films.out_radiant[k] * core[n + y])
-            rhs[a] += brought
-            for i in range(a, b - 1):
-                brought *= fac.ratio[i]
-                rhs[i + 1] += brought
-        i = b - 1
-        out.node[i] = (
-            rhs[i] + gh * (films.in_convective[k] * core[z] + films.in_radiant[k] * core[n + z])
-        ) * fac.inverse[i]
-        for j in range(b - 2, a - 1, -1):
-            out.node[j] = rhs[j] * fac.inverse[j] + fac.ratio[j] * out.node[j + 1]
+        node[k] = (
+            rhs[k] * fac.inverse[k] + fac.from_air[k] * core[z] + fac.from_star[k] * core[n + z]
+        )
+    for j in range(1, len(net.level) - 1):
+        a, b = net.level[j], net.level[j + 1]
+        inward = a - net.level[j - 1]
+        for i in range(a, b):
+            node[i] = rhs[i] * fac.inverse[i] + fac.ratio[i] * node[i - inward]
+
+
+@part_of_loop
+def give_beyond(
+    net: Lanes, films: Films, fac: Factors, j: int, gh: float, rhs: Array, rhs_core: Array
+) -> None:
+    """Add what an eliminated partition, ``between[j]``, brings to the zone beyond it."""
+    n, k, y = len(rhs_core) // 2, net.between[j], net.beyond[j]
+    w = rhs[k] * fac.inverse[k]
+    for m in range(1, net.depth[k]):
+        i = net.level[m] + np.uint64(k)
+        w = rhs[i] * fac.inverse[i] + fac.ratio[i] * w
+    rhs_core[y] += gh * films.out_convective[k] * w
+    rhs_core[n + y] += gh * films.out_radiant[k] * w
+
+
+@part_of_loop
+def take_from_beyond(
+    net: Lanes, films: Films, fac: Factors, j: int, gh: float, rhs: Array, core: Array
+) -> None:
+    """Add to a partition's nodes what the zone beyond, now known, brings to them."""
+    n, k, y = len(core) // 2, net.between[j], net.beyond[j]
+    brought = gh * (films.out_convective[k] * core[y] + films.out_radiant[k] * core[n + y])
+    for m in range(net.depth[k] - 1, 0, -1):
+        i = net.level[m] + np.uint64(k)
+        rhs[i] += brought
+        brought *= fac.ratio[i]
+    rhs[k] += brought
 
 
 @part_of_loop
@@ -193,25 +220,6 @@ def solve_core(fac: Factors, rhs_core: Array, gh: float, limits: Array, x: Array
         x[n] = needed / gh
 
 
-@part_of_loop
-def add_outside(
-    net: Network, films: Films, outdoor: float, wet_bulb: float, surroundings: Array,
-    latent: Array, gh: float, rhs: Array,
-) -> None:  # fmt: skip
-    """Add to ``rhs`` what air and surroundings bring to outer faces and condensing water to inner.
-
-    Outdoors that is film times temperature; an inner face on which water condenses or dries
-    takes or gives its latent heat.
-    """
-    for k in range(len(net.area)):
-        if net.outside[k] != OUT_ZONE:
-            beyond = beyond_face(net, films, k, outdoor, wet_bulb)
-            rhs[net.first[k]] += gh * (
-                films.out_convective[k] * beyond + films.out_radiant[k] * surroundings[k]
-            )
-        rhs[net.first[k + 1] - 1] += gh * latent[k]
-
-
 class Work(NamedTuple):
     """Scratch arrays of a run, so that the loop allocates nothing."""
 
@@ -220,7 +228,8 @@ class Work(NamedTuple):
     one: Stage
     two: Stage
     rhs: Array  # (nodes,)
-    latent: Array  # (chains,)
+    source: Array  # (2, lanes) W that outdoors brings to each outer face, at both stages
+    latent: Array  # (lanes,)
     ahead: Array  # (2, zones) °C of air and star at mid-step
     rhs_core: Array  # (2 zones,)
     mean: Array  # (2 zones,) °C of air and star over the step
@@ -231,42 +240,47 @@ class Weather(NamedTuple):
 
     outdoor: Array  # (2,) °C
     wet_bulb: Array  # (2,) °C
-    surroundings: Array  # (2, chains) °C
+    fraction: Array  # (2,) of the hour
+    surroundings: Array  # (lanes,) °C at the hour's start
+    change: Array  # (lanes,) K over the hour
+    windward: Array  # (lanes,)
+    around: Array  # (lanes,) °C of the surroundings at mid-step
 
 
 @part_of_loop
 def step(
-    net: Network, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
+    net: Lanes, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
     air_capacity: Array, limits: Array, h: float,
 ) -> None:  # fmt: skip
     """Advance node, air and star temperatures by ``h`` [s]; the stages are left in ``work``.
 
     The zones' ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by
-    radiation, ``ventilation`` [W/K] couples the air to outdoors.
+    radiation, ``ventilation`` [W/K] couples the air to outdoors. An inner face on which water
+    condenses or dries takes or gives its ``latent`` heat.
     """
     gh = GAMMA * h
-    n = len(air_capacity)
+    n, rhs = len(air_capacity), work.rhs
     factorise(net, work.films, work.factors, zones, air_capacity, gh)
-    back = (1.0 - GAMMA) / GAMMA
     for s in range(2):
-        outdoor = weather.outdoor[s]
+        # the first stage starts from the state itself, so its share of the first stage is none
+        back = (1.0 - GAMMA) / GAMMA if s == 1 else 0.0
         for z in range(n):
-            carried = zones[of.AIR, z]
-            if s == 1:
-                carried += back * (work.one.core[z] - zones[of.AIR, z])
-            brought = zones[of.AIR_GAIN, z] + zones[of.VENTILATION, z] * outdoor
+            air = zones[of.AIR, z]
+            carried = air + back * (work.one.core[z] - air)
+            brought = zones[of.AIR_GAIN, z] + zones[of.VENTILATION, z] * weather.outdoor[s]
             work.rhs_core[z] = air_capacity[z] * carried + gh * brought
             work.rhs_core[n + z] = gh * zones[of.STAR_GAIN, z]
-        if s == 0:
-            for i in range(len(node)):
-                work.rhs[i] = net.capacity[i] * node[i] + gh * sun[i]
-        else:
-            for i in range(len(node)):
-                held = node[i] + back * (work.one.node[i] - node[i])
-                work.rhs[i] = net.capacity[i] * held + gh * sun[i]
-        add_outside(
-            net, work.films, outdoor, weather.wet_bulb[s], weather.surroundings[s], work.latent,
-            gh, work.rhs,
+        for i in range(len(rhs)):
+            held = node[i] + back * (work.one.node[i] - node[i])
+            rhs[i] = net.capacity[i] * held + gh * sun[i]
+        source = work.source[s]
+        set_outside_sources(
+            net, work.films, weather.outdoor[s], weather.wet_bulb[s], weather.surroundings,
+            weather.change, weather.fraction[s], source,
         )  # fmt: skip
+        for k in range(len(net.area)):
+            rhs[net.outer[k]] += gh * source[k]
+        for k in range(len(net.area)):
+            rhs[k] += gh * work.latent[k]
         out = work.one if s == 0 else work.two
-        solve(net, work.films, work.factors, work.rhs, work.rhs_core, gh, limits, out)
+        solve(net, work.films, work.factors, rhs, work.rhs_core, gh, limits, out)

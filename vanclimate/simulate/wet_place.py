@@ -1,15 +1,18 @@
-"""What the loop knows of each place that can be wet: rows of one array (figures, chains + 1).
+"""What the loop knows of each place that can be wet: rows of one array (figures, lanes + 1).
 
-The places are the chains' inside faces; the air conditioner's coil is the last.
+The places are the lanes' inside faces; the air conditioner's coil, in the living space, is the last.
+Most are dry most of the time, so those that take part in a step are listed: an array ``active`` of
+place numbers, its last element saying how many.
 """
 
 from __future__ import annotations
 
 (
     FILM,  # kg held; the coil's share is what lies on it
-    CONTACT,  # kg/s of air in contact, 0 where a place takes no part
+    CONTACT,  # kg/s of air in contact
     SATURATION,  # kg/kg at the place
     RATE,  # kg/s from the air to the place, mean over the step
     DRYING,  # 1 where the place gives up all it holds within the step
-) = range(5)
-N_PLACE = 5
+    ZONE,  # its air's
+) = range(6)
+N_PLACE = 6
