@@ -13,7 +13,9 @@ from vanclimate.network.compile import Array
 
 @register_jitable
 def eliminate(a: Array) -> None:
-    """Overwrite a square matrix (n, n) with its factors: L below the diagonal, U on and above.
+    """Overwrite a square matrix (n, n) with its factors: L below the diagonal, U above.
+
+    On the diagonal stands one over U's: a division waits long, and the solutions need none then.
 
     Examples
     --------
@@ -25,8 +27,9 @@ def eliminate(a: Array) -> None:
     """
     n = len(a)
     for k in range(n):
+        a[k, k] = 1.0 / a[k, k]
         for i in range(k + 1, n):
-            share = a[i, k] / a[k, k]
+            share = a[i, k] * a[k, k]
             a[i, k] = share
             for j in range(k + 1, n):
                 a[i, j] -= share * a[k, j]
@@ -35,13 +38,16 @@ def eliminate(a: Array) -> None:
 @register_jitable
 def substitute(a: Array, x: Array, n: int) -> None:
     """Overwrite the first n of ``x`` with the solution for them; ``a`` from `eliminate`."""
-    for i in range(n):
+    for i in range(1, n):
+        total = x[i]
         for j in range(i):
-            x[i] -= a[i, j] * x[j]
+            total -= a[i, j] * x[j]
+        x[i] = total
     for i in range(n - 1, -1, -1):
+        total = x[i]
         for j in range(i + 1, n):
-            x[i] -= a[i, j] * x[j]
-        x[i] /= a[i, i]
+            total -= a[i, j] * x[j]
+        x[i] = total * a[i, i]
 
 
 @register_jitable(fastmath={"reassoc"})

@@ -116,11 +116,11 @@ def execute(
     n, nodes, chains = len(segment), len(model.network.capacity), len(model.chains)
     count = len(model.zones)
     trace = Trace(
-        np.zeros((n, len(NAMES))),
+        np.empty((n, len(NAMES))),
+        np.empty((n, chains)),
         np.zeros((n, chains)),
-        np.zeros((n, chains)),
-        np.zeros((n, count, len(ZONE_NAMES))),
-        np.zeros((n if keep_nodes else 0, nodes)),
+        np.empty((n, count, len(ZONE_NAMES))),
+        np.empty((n if keep_nodes else 0, nodes)),
     )
     outside = plan.outside
     air, humidity = outside.temp[0], outside.humidity[0]
