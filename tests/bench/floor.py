@@ -13,12 +13,13 @@ import numpy as np
 from tests.bench.cases import Case
 from tests.bench.clock import Timed, timed
 from tests.invented import cabin
-from vanclimate.network.compile import Array, Network
+from vanclimate.network.compile import Array
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.controls import start_state, start_zones
-from vanclimate.simulate.films import set_films, set_links
+from vanclimate.simulate.films import set_covers, set_films, set_links
 from vanclimate.simulate.jit import compiled
 from vanclimate.simulate.kernel import scratch
+from vanclimate.simulate.lanes import Lanes, lanes_of
 from vanclimate.simulate.ledger import account_heat
 from vanclimate.simulate.thermal import GAMMA, Weather, Work, factorise, solve, step
 
@@ -29,7 +30,7 @@ LEAK = 5.0  # W/K
 
 @compiled
 def sweep(
-    net: Network, work: Work, zones: Array, node: Array, capacity: Array, limits: Array, n: int
+    net: Lanes, work: Work, zones: Array, node: Array, capacity: Array, limits: Array, n: int
 ) -> None:
     """Factorise once and substitute twice, ``n`` times: no films, no sources, no books."""
     gh = GAMMA * STEP
@@ -48,7 +49,7 @@ def sweep(
 
 
 @compiled
-def factors_only(net: Network, work: Work, zones: Array, capacity: Array, n: int) -> None:
+def factors_only(net: Lanes, work: Work, zones: Array, capacity: Array, n: int) -> None:
     """Factorise, ``n`` times."""
     for i in range(n):
         gh = GAMMA * STEP + 1e-6 * i
@@ -57,27 +58,25 @@ def factors_only(net: Network, work: Work, zones: Array, capacity: Array, n: int
 
 @compiled
 def films_only(
-    net: Network,
+    net: Lanes,
     work: Work,
     weather: Weather,
     node: Array,
-    windward: Array,
     still: Array,
-    covered: Array,
     n: int,
 ) -> None:
     """Set the links and films, ``n`` times."""
     for i in range(n):
         wind = 2.0 + 1e-6 * i
         work.ahead[0, 0], work.ahead[1, 0] = 22.0 + 1e-6 * i, 23.0
-        set_links(net, work.films, covered, node)
-        set_films(net, work.films, node, work.ahead, 15.0, weather.surroundings[0],
-                  windward, wind, 15.0, 101325.0, still, 0.0, 1.0)  # fmt: skip
+        set_links(net, work.films, node)
+        set_films(net, work.films, node, work.ahead, 15.0, weather.surroundings,
+                  weather.windward, wind, 15.0, 101325.0, still, 0.0, 1.0)  # fmt: skip
 
 
 @compiled
 def steps_only(
-    net: Network, work: Work, zones: Array, weather: Weather, node: Array, sun: Array,
+    net: Lanes, work: Work, zones: Array, weather: Weather, node: Array, sun: Array,
     capacity: Array, limits: Array, n: int,
 ) -> None:  # fmt: skip
     """Take the thermal step with films and weather given, ``n`` times."""
@@ -90,17 +89,17 @@ def steps_only(
 
 @compiled
 def books_only(
-    net: Network, work: Work, weather: Weather, zones: Array, sun: Array, acc: Array, faces: Array,
+    net: Lanes, work: Work, weather: Weather, zones: Array, acc: Array, faces: Array,
     by_zone: Array, n: int,
 ) -> None:  # fmt: skip
     """Add a step's heat to the books, ``n`` times."""
     for i in range(n):
-        account_heat(acc, faces, by_zone, net, work, weather, zones, sun, STEP + 1e-6 * i)
+        account_heat(acc, faces, by_zone, net, work, weather, zones, 1.0, STEP + 1e-6 * i)
 
 
 def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     """Time each part ``steps`` times over on the case's network."""
-    net = case.scene.model.network
+    net = lanes_of(case.scene.model.network)
     start = np.linspace(15.0, 35.0, case.nodes)
     zones = start_zones(1, 20.0, 0.0, np.zeros(1), 0.5)
     zones[of.VENTILATION, 0] = LEAK
@@ -109,18 +108,19 @@ def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     own.weather.outdoor[:] = own.weather.wet_bulb[:] = 15.0
     own.weather.surroundings[:] = 10.0
     work, weather, node = own.work, own.weather, own.node
-    sun = case.plan.outside.sun[len(case.plan.outside.sun) // 2]
-    covered = case.plan.schedule.covered[0]
-    windward, still = case.plan.outside.windward[0], np.zeros(1)
-    films_only(net, work, weather, node, windward, still, covered, 1)
+    sun = case.plan.outside.sun[len(case.plan.outside.sun) // 2][net.place]
+    weather.windward[:] = case.plan.outside.windward[0][net.chain]
+    still = np.zeros(1)
+    set_covers(net, work.films, case.plan.schedule.covered[0])
+    films_only(net, work, weather, node, still, 1)
     heat = AIR_CAPACITY
     loops: dict[str, Callable[[], None]] = {
         "sweep": lambda: sweep(net, work, zones, node, heat, own.limits, steps),
         "factors": lambda: factors_only(net, work, zones, heat, steps),
-        "films": lambda: films_only(net, work, weather, start, windward, still, covered, steps),
+        "films": lambda: films_only(net, work, weather, start, still, steps),
         "step": lambda: steps_only(net, work, zones, weather, node, sun, heat, own.limits, steps),
         "books": lambda: books_only(
-            net, work, weather, zones, sun, own.sums, own.faces, own.zone_sums, steps
+            net, work, weather, zones, own.sums, own.faces, own.zone_sums, steps
         ),
     }
     return {name: timed(loop, tries) for name, loop in loops.items()}

@@ -12,16 +12,19 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
+from numba.extending import register_jitable
 from scipy.integrate import solve_ivp
 from scipy.sparse import csc_matrix
 
 from tests.bench.cases import HOUR, Case
-from vanclimate.network.compile import OUT_FIXED, Array, Network
+from vanclimate.network.compile import Array
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, KELVIN, density
 from vanclimate.physics.airflow import leakage_flow
-from vanclimate.simulate.films import Films, set_films, set_links
+from vanclimate.simulate.controls import start_state, start_zones
+from vanclimate.simulate.films import Films, set_covers, set_films, set_links, set_outside_sources
 from vanclimate.simulate.jit import compiled
-from vanclimate.simulate.kernel import MEAN_HUMIDITY
+from vanclimate.simulate.kernel import MEAN_HUMIDITY, scratch
+from vanclimate.simulate.lanes import Lanes, lanes_of
 from vanclimate.simulate.plan import cabin_of
 
 
@@ -35,11 +38,21 @@ class Numbers(NamedTuple):
     pressure: float
 
 
+class Own(NamedTuple):
+    """Scratch arrays of the right-hand side."""
+
+    around: Array  # (lanes,) °C
+    none: Array  # (lanes,) K that the surroundings change: taken into ``around`` already
+    source: Array  # (lanes,) W
+    ahead: Array  # (2, 1) air and star
+    still: Array  # (1,) no fan that stirs
+
+
 @dataclass(frozen=True)
 class Problem:
     """The bare span: the network, the outside at hour edges, the sun by the hour."""
 
-    net: Network
+    net: Lanes
     films: Films
     numbers: Numbers
     temp: Array
@@ -61,23 +74,24 @@ def problem_of(case: Case) -> Problem:
     outside, schedule = case.plan.outside, case.plan.schedule
     assert not outside.humidity.any()
     assert (schedule.covered == schedule.covered[0]).all()
-    net = case.scene.model.network
-    covered = np.repeat(schedule.covered[0], np.diff(net.first)) > 0
-    net = net._replace(link=np.where(covered, net.link_covered, net.link))
+    net = lanes_of(case.scene.model.network)
     cabin = cabin_of(case.scene.sheet, case.scene.model, outside.pressure)
     hour = ((schedule.start + schedule.end) / 2 // HOUR).astype(int)
     sun = np.zeros((case.hours, case.nodes))
     keep = hour < case.hours
-    sun[hour[keep]] = outside.sun[keep]
+    sun[hour[keep]] = outside.sun[keep][:, net.place]
     capacity = float(cabin.air_mass[0]) * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
+    start = start_zones(1, 0.0, 0.0, cabin.buffer, 0.0)
+    films = scratch(net, cabin, start, np.zeros(case.nodes), start_state(0.0)).work.films
+    set_covers(net, films, schedule.covered[0])
     return Problem(
         net,
-        Films(*(np.zeros(len(net.area)) for _ in range(5)), net.link.copy()),  # type: ignore[call-arg]
+        films,
         Numbers(capacity, float(cabin.leakage[0]), cabin.stack, cabin.shelter, outside.pressure),
         outside.temp,
         outside.wind,
-        outside.surroundings,
-        outside.windward,
+        outside.surroundings[:, net.chain],
+        outside.windward[:, net.chain],
         sun,
         float(schedule.start[0]),
         case.hours,
@@ -86,50 +100,62 @@ def problem_of(case: Case) -> Problem:
 
 @compiled
 def slopes(
-    net: Network, films: Films, x: Numbers, temp: Array, wind: Array, surroundings: Array,
-    windward: Array, sun: Array, hour: int, t: float, y: Array, around: Array, covered: Array,
-    ahead: Array, still: Array, out: Array,
+    net: Lanes, films: Films, x: Numbers, temp: Array, wind: Array, surroundings: Array,
+    windward: Array, sun: Array, hour: int, t: float, y: Array, own: Own, out: Array,
 ) -> None:  # fmt: skip
     """Write dy/dt [K/s] into ``out``; films are left as they are at the moment."""
     f = t / HOUR - hour
     outdoor = temp[hour] + (temp[hour + 1] - temp[hour]) * f
     speed = wind[hour] + (wind[hour + 1] - wind[hour]) * f
-    for k in range(len(net.area)):
+    lanes, n = len(net.area), len(net.capacity)
+    for k in range(lanes):
         a, b = surroundings[hour, k], surroundings[hour + 1, k]
-        around[k] = a + (b - a) * f
-    n = len(net.capacity)
+        own.around[k] = a + (b - a) * f
     air = y[n]
     fourth, weight = 0.0, 0.0
-    for k in range(len(net.area)):
-        kelvin = y[net.first[k + 1] - 1] + KELVIN
+    for k in range(lanes):
+        kelvin = y[k] + KELVIN
         fourth += net.radiant_area[k] * kelvin**4
         weight += net.radiant_area[k]
     star = (fourth / weight) ** 0.25 - KELVIN
-    ahead[0, 0], ahead[1, 0] = air, star
-    set_links(net, films, covered, y)
-    set_films(net, films, y, ahead, outdoor, around, windward[hour], speed, outdoor, x.pressure,
-              still, 0.0, 1.0)  # fmt: skip
+    own.ahead[0, 0], own.ahead[1, 0] = air, star
+    set_links(net, films, y)
+    set_films(net, films, y, own.ahead, outdoor, own.around, windward[hour], speed, outdoor,
+              x.pressure, own.still, 0.0, 1.0)  # fmt: skip
+    set_outside_sources(net, films, outdoor, outdoor, own.around, own.none, 0.0, own.source)
     flow = leakage_flow(x.leakage, air - outdoor, speed, x.stack, x.shelter)
     into_air = flow * density(outdoor, 0.0, x.pressure) * CP_AIR * (outdoor - air)
-    for k in range(len(net.area)):
-        a, b = net.first[k], net.first[k + 1]
-        beyond = net.fixed_temp[k] if net.outside[k] == OUT_FIXED else outdoor
-        into = films.out_convective[k] * (beyond - y[a])
-        into += films.out_radiant[k] * (around[k] - y[a])
-        for i in range(a, b - 1):
-            through = films.link[i] * (y[i] - y[i + 1])
-            out[i] = (into + sun[hour, i] - through) / net.capacity[i]
-            into = through
-        convected = films.in_convective[k] * (y[b - 1] - air)
-        radiated = films.in_radiant[k] * (y[b - 1] - star)
-        out[b - 1] = (into + sun[hour, b - 1] - convected - radiated) / net.capacity[b - 1]
+    for i in range(n):
+        out[i] = sun[hour, i]
+    for k in range(lanes):
+        i = net.outer[k]
+        out[i] += own.source[k] - (films.out_convective[k] + films.out_radiant[k]) * y[i]
+        convected = films.in_convective[k] * (y[k] - air)
+        out[k] -= convected + films.in_radiant[k] * (y[k] - star)
         into_air += convected
+    for i in range(lanes, n):
+        m = inward(net, i)
+        through = films.link[i] * (y[i] - y[m])
+        out[i] -= through
+        out[m] += through
+    for i in range(n):
+        out[i] /= net.capacity[i]
     out[n] = into_air / x.air_capacity
+
+
+@register_jitable
+def inward(net: Lanes, i: int) -> int:
+    """Return the next node inwards of node ``i``, which is not an inside face."""
+    k = net.lane[i]
+    m = i - 1
+    while net.lane[m] != k:
+        m -= 1
+    return m
 
 
 @compiled
 def frozen_jacobian(
-    net: Network, films: Films, x: Numbers, y: Array, leak: float, out: Array
+    net: Lanes, films: Films, x: Numbers, y: Array, leak: float, out: Array
 ) -> None:
     """Write d(dy/dt)/dy with convective films and leakage frozen, radiation exact inside.
 
@@ -139,28 +165,27 @@ def frozen_jacobian(
     out[:, :] = 0.0
     fourth, weight = 0.0, 0.0
     for k in range(len(net.area)):
-        fourth += net.radiant_area[k] * (y[net.first[k + 1] - 1] + KELVIN) ** 4
+        fourth += net.radiant_area[k] * (y[k] + KELVIN) ** 4
         weight += net.radiant_area[k]
     star = (fourth / weight) ** 0.25
     out[n, n] = -leak / x.air_capacity
+    for i in range(len(net.area), n):
+        m = inward(net, i)
+        out[i, i] -= films.link[i] / net.capacity[i]
+        out[i, m] += films.link[i] / net.capacity[i]
+        out[m, m] -= films.link[i] / net.capacity[m]
+        out[m, i] += films.link[i] / net.capacity[m]
     for k in range(len(net.area)):
-        a, b = net.first[k], net.first[k + 1]
+        a = net.outer[k]
         out[a, a] -= (films.out_convective[k] + films.out_radiant[k]) / net.capacity[a]
-        for i in range(a, b - 1):
-            out[i, i] -= films.link[i] / net.capacity[i]
-            out[i, i + 1] += films.link[i] / net.capacity[i]
-            out[i + 1, i + 1] -= films.link[i] / net.capacity[i + 1]
-            out[i + 1, i] += films.link[i] / net.capacity[i + 1]
-        i = b - 1
         c, r = films.in_convective[k], films.in_radiant[k]
-        out[i, i] -= (c + r) / net.capacity[i]
-        out[i, n] += c / net.capacity[i]
-        out[n, i] += c / x.air_capacity
+        out[k, k] -= (c + r) / net.capacity[k]
+        out[k, n] += c / net.capacity[k]
+        out[n, k] += c / x.air_capacity
         out[n, n] -= c / x.air_capacity
-        for m in range(len(net.area)):
-            j = net.first[m + 1] - 1
+        for j in range(len(net.area)):
             kelvin = y[j] + KELVIN
-            out[i, j] += r * net.radiant_area[m] * (kelvin / star) ** 3 / weight / net.capacity[i]
+            out[k, j] += r * net.radiant_area[j] * (kelvin / star) ** 3 / weight / net.capacity[k]
 
 
 class Counted:
@@ -169,10 +194,8 @@ class Counted:
     def __init__(self, problem: Problem, *, sparse: bool) -> None:
         self.problem, self.sparse = problem, sparse
         self.hour = -1  # -1: the hour of the time asked for
-        self.around = np.zeros(len(problem.net.area))
-        self.covered = np.zeros(len(problem.net.area))  # covers that are shut are in the links
-        self.ahead = np.zeros((2, 1))  # air and star
-        self.still = np.zeros(1)  # no fan that stirs
+        lanes = len(problem.net.area)
+        self.own = Own(*(np.zeros(lanes) for _ in range(3)), np.zeros((2, 1)), np.zeros(1))
         self.matrix = np.zeros((problem.size, problem.size))
         frozen_jacobian(problem.net, Films(*(np.ones_like(f) for f in problem.films)),
                         problem.numbers, np.zeros(problem.size), 1.0, self.matrix)  # fmt: skip
@@ -189,8 +212,7 @@ class Counted:
         p = self.problem
         out = np.empty(p.size)
         slopes(p.net, p.films, p.numbers, p.temp, p.wind, p.surroundings, p.windward, p.sun,
-               self._hour(t), t, y, self.around, self.covered, self.ahead,
-               self.still, out)  # fmt: skip
+               self._hour(t), t, y, self.own, out)  # fmt: skip
         return out
 
     def jacobian(self, t: float, y: Array) -> Any:

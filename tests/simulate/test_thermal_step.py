@@ -43,6 +43,7 @@ from vanclimate.physics.longwave import radiative_coefficient
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.kernel import scratch
+from vanclimate.simulate.lanes import Lanes, lanes_of
 from vanclimate.simulate.thermal import Weather, Work, step
 from vanclimate.van.layers import Layer
 
@@ -83,30 +84,35 @@ def network(chains: list[tuple[list[float], list[float]]], area: float, kind: in
 
 def work_for(net: Network, *, outer: float, inner: float, radiant: float) -> Work:
     """Return scratch arrays in which the films [W/K] are set."""
-    idle = invented.cabin(12.0)
+    idle, lanes = invented.cabin(12.0), lanes_of(net)
     begin = start_zones(1, 0.0, 0.0, idle.buffer, 0.5)
-    work = scratch(net, idle, begin, np.zeros(len(net.capacity)), start_state(0.0)).work
+    work = scratch(lanes, idle, begin, np.zeros(len(net.capacity)), start_state(0.0)).work
     for film, value in zip(work.films[:4], (outer, 0.0, inner, radiant), strict=True):
         film[:] = value
-    work.films.link[:] = net.link
+    work.films.link[:] = lanes.link
     return work
 
 
-def constant(net: Network, temp: float) -> Weather:
-    return Weather(np.full(2, temp), np.full(2, temp), np.full((2, len(net.area)), temp))
+def constant(net: Lanes, temp: float) -> Weather:
+    lanes, at, none = len(net.area), np.full(2, temp), np.zeros(2)
+    around, still = np.full(lanes, temp), np.zeros(lanes)
+    return Weather(at, at, none, around, still, still, around)
 
 
 def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *, outdoor: float,
           air_capacity: float, ventilation: float = 0.0, air_gain: float = 0.0,
           limits: Array = FREE) -> tuple[Array, float]:  # fmt: skip
-    sun, weather = np.zeros(len(node)), constant(net, outdoor)
+    """Return the nodes, from outside to inside, and the air after ``n`` steps."""
+    lanes = lanes_of(net)
+    sun, weather = np.zeros(len(node)), constant(lanes, outdoor)
+    node = node[lanes.place]
     zones = start_zones(1, air, 0.0, np.zeros(1), 0.5)
     zones[of.VENTILATION, 0], zones[of.AIR_GAIN, 0] = ventilation, air_gain
     for _ in range(n):
-        step(net, work, node, zones, sun, weather, np.array([air_capacity]), limits, h)
+        step(lanes, work, node, zones, sun, weather, np.array([air_capacity]), limits, h)
         node = work.two.node.copy()
         zones[of.AIR, 0] = work.two.core[0]
-    return node, float(zones[of.AIR, 0])
+    return node[np.argsort(lanes.place)], float(zones[of.AIR, 0])
 
 
 # ---- one node ------------------------------------------------------------------------------------

@@ -89,7 +89,9 @@ def lanes_of(net: Network) -> Lanes:
     windward, leeward = (
         np.where(kind == OUT_UNDER, share, net.roughness[chain] ** 2) for share in under
     )
-    wet, fixed, between = (np.flatnonzero(kind == which) for which in (OUT_WET, OUT_FIXED, OUT_ZONE))
+    wet, fixed, between = (
+        np.flatnonzero(kind == which) for which in (OUT_WET, OUT_FIXED, OUT_ZONE)
+    )
     hollow = net.gap > 0.0
     solid, gap = net.vary[~hollow], net.vary[hollow]
     return Lanes(

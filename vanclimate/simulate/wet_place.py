@@ -1,8 +1,8 @@
 """What the loop knows of each place that can be wet: rows of one array (figures, lanes + 1).
 
-The places are the lanes' inside faces; the air conditioner's coil, in the living space, is the last.
-Most are dry most of the time, so those that take part in a step are listed: an array ``active`` of
-place numbers, its last element saying how many.
+The places are the lanes' inside faces; the last is the air conditioner's coil, whose zone is the
+living space. Most are dry most of the time, so those that take part in a step are listed: an array
+``active`` of place numbers, its last element saying how many.
 """
 
 from __future__ import annotations
