@@ -43,7 +43,7 @@ def part_of_loop(function: F) -> F:
     A call passes every array of its arguments by value, and the loop's arguments hold a hundred:
     passing them took longer than the arithmetic.
     """
-    wrapped: F = register_jitable(forceinline=True)(function)
+    wrapped: F = register_jitable(forceinline=True, no_cfunc_wrapper=True)(function)
     return wrapped
 
 
