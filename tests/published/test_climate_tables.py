@@ -49,8 +49,8 @@ DEGREE_DAYS = [
 @pytest.mark.parametrize(("place", "heating", "cooling"), DEGREE_DAYS)
 def test_degree_days_are_near_the_published_normals(place, heating, cooling, record_property):
     year = annual(place)
-    record_property("heating", 1.8 * year.heating)
-    record_property("cooling", 1.8 * year.cooling)
+    record_property("heating", float(1.8 * year.heating))
+    record_property("cooling", float(1.8 * year.cooling))
     assert 1.8 * year.heating == pytest.approx(heating, abs=max(150.0, 0.1 * heating))
     assert 1.8 * year.cooling == pytest.approx(cooling, abs=max(150.0, 0.1 * cooling))
 
@@ -86,5 +86,5 @@ def test_design_temperatures_are_near_the_published_ones(
     place, index, published, within, record_property
 ):
     found = annual(place).exceeded[index]
-    record_property("found", found)
+    record_property("found", float(found))
     assert found == pytest.approx(published, abs=within)

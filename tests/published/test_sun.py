@@ -52,7 +52,7 @@ def test_incident_sun_of_a_year_at_denver(face, tilt, azimuth, published, record
     if not path.is_file():
         pytest.skip("../shared/weather stands beside the project only where it is made")
     found = irradiance(read_weather(path), tilt, azimuth, 0.2).total.sum() / 1000.0
-    record_property(face, found)
+    record_property(face, float(found))
     assert found == pytest.approx(published, rel=0.01)
 
 

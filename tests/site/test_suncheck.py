@@ -59,7 +59,7 @@ def shift_of(weather, part=slice(None)):
 def test_the_sun_of_a_measured_year_is_found_within_ten_minutes(name, record_property):
     # ours when written: -1.4 to +1.8 min, Miami's afternoon clouds and Laramie's included
     found = shift_of(measured(name))
-    record_property(name, found.minutes)
+    record_property(name, float(found.minutes))
     assert abs(found.minutes) < 10.0
     assert found.correlation > 0.95
     assert not found.off

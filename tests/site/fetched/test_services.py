@@ -96,7 +96,7 @@ def test_the_nsrdb_is_asked_as_pvlib_asks(monkeypatch, key, year):
     assert set(own.params["attributes"].split(",")) <= set(params["attributes"].split(","))
 
 
-@pytest.mark.parametrize("service", SERVICES.values(), ids=str)
+@pytest.mark.parametrize("service", SERVICES.values(), ids=list(SERVICES))
 def test_every_address_is_secure(key, service):
     assert service.request_for(*SPOT, 2019).url.startswith("https://")
 
@@ -150,7 +150,7 @@ def test_years_that_are_not_on_offer_are_refused_with_the_range(service, year, a
     assert str(caught.value) == f"years: found '{year}'; allowed: {allowed}"
 
 
-@pytest.mark.parametrize("service", SERVICES.values(), ids=str)
+@pytest.mark.parametrize("service", SERVICES.values(), ids=list(SERVICES))
 def test_years_on_offer_pass(service):
     service.check_years((2005, 2015, 2023), date(2025, 1, 1))
 
