@@ -333,7 +333,8 @@ def test_a_bomb_is_refused_at_the_limit_of_its_unpacked_size(stub, ask, name):
 
 
 @pytest.mark.parametrize(
-    ("body", "name"), [(b"[]", "br"), (b"[]", "gzip"), (gzip.compress(b"[]", mtime=0) + b"x", "gzip"),
+    ("body", "name"), [(b"[]", "br"), (b"[]", "gzip"),
+                       (gzip.compress(b"[]", mtime=0) + b"x", "gzip"),
                        (gzip.compress(b"[]", mtime=0), "gzip, gzip")],
 )  # fmt: skip
 def test_odd_packing_is_refused(stub, ask, body, name):
