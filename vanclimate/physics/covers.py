@@ -7,6 +7,7 @@ Not here: what a class of cover is made of (van), nodes (network). Nothing here 
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import exp, sqrt
 from typing import NamedTuple
 
@@ -98,6 +99,7 @@ def gap_speed(
     return (sqrt(linear**2 + 4.0 * quadratic * pressure) - linear) / (2.0 * quadratic)
 
 
+@lru_cache(maxsize=256)
 def gap_of(
     *, slit: float, gap: float, height: float, emissivity: float, face_emissivity: float,
     beyond: float, difference: float = REFERENCE, wind: float = 0.0,
