@@ -20,6 +20,7 @@ from tests.bench.cases import HOUR, Case
 from vanclimate.network.compile import Array
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, KELVIN, density
 from vanclimate.physics.airflow import leakage_flow
+from vanclimate.physics.longwave import STEFAN_BOLTZMANN
 from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.films import Films, set_covers, set_films, set_links, set_outside_sources
 from vanclimate.simulate.jit import compiled
@@ -133,6 +134,8 @@ def slopes(
         convected = films.in_convective[k] * (y[k] - air)
         out[k] -= convected + films.in_radiant[k] * (y[k] - star)
         into_air += convected
+    for i in range(len(net.face)):
+        out[net.face[i]] += films.exchanged[i]
     for i in range(lanes, n):
         m = inward(net, i)
         through = films.link[i] * (y[i] - y[m])
@@ -186,6 +189,11 @@ def frozen_jacobian(
         for j in range(len(net.area)):
             kelvin = y[j] + KELVIN
             out[k, j] += r * net.radiant_area[j] * (kelvin / star) ** 3 / weight / net.capacity[k]
+    for i in range(len(net.face)):
+        for j in range(len(net.face)):
+            a, b = net.face[i], net.face[j]
+            more = net.exchange[i, j] * 4.0 * STEFAN_BOLTZMANN * (y[b] + KELVIN) ** 3
+            out[a, b] += more / net.capacity[a]
 
 
 class Counted:

@@ -69,6 +69,7 @@ def network(chains: list[tuple[list[float], list[float]]], area: float, kind: in
         zone=np.zeros(n, dtype=np.int64),
         beyond=np.full(n, -1, dtype=np.int64),
         radiant_beyond=np.zeros(n),
+        exchange=np.zeros((n, n)),
         inside_beyond=np.full(n, IN_VERTICAL, dtype=np.int64),
         vary=np.zeros(0, dtype=np.int64),
         vary_slope=np.zeros(0),
@@ -248,20 +249,24 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
                 vent: float) -> float:  # fmt: skip
     """Return the heat [W] that holds ``inside``, by repetition over the films alone.
 
-    Each chain is a resistance from its outer to its inner face; air, star and faces are found with
-    dense linear algebra, the films from the last pass. Nothing of the loop is used.
+    Each chain is a resistance from its outer to its inner face, and every two inner faces are tied
+    by radiation; they are found with dense linear algebra, the films from the last pass. Nothing of
+    the loop is used.
     """
     net, n = model.network, len(model.chains)
     at, above = np.array([outdoor]), np.array([sky])
     around = radiant_surroundings(model, at, above, at, at, at)[0]
     last = [range(net.first[k], net.first[k + 1] - 1) for k in range(n)]
     core = np.array([sum(1.0 / net.link[i] for i in nodes) for nodes in last])
-    outer, inner, star = np.full(n, outdoor + 1.0), np.full(n, inside - 1.0), inside - 1.0
+    outer, inner = np.full(n, outdoor + 1.0), np.full(n, inside - 1.0)
+    star = net.radiant_area
+    between = net.exchange + np.outer(star, star) / star.sum()  # m2 of every two faces
     for _ in range(400):
-        a, b = np.zeros((2 * n + 1, 2 * n + 1)), np.zeros(2 * n + 1)
-        a[2 * n, 2 * n] = 1e-12
+        a, b = np.zeros((2 * n, 2 * n)), np.zeros(2 * n)
+        ties = between * radiative_coefficient(inner[:, None], inner[None, :], 1.0)
+        a[n:, n:] = np.diag(ties.sum(axis=1)) - ties
         for k in range(n):
-            o, i, s = k, n + k, 2 * n
+            o, i = k, n + k
             if net.outside[k] != OUT_NONE:
                 kind = {OUT_ROOF: ROOF, OUT_UNDER: UNDERSIDE}.get(int(net.outside[k]), VERTICAL)
                 film = net.area[k] * float(outside_film(outer[k] - outdoor, wind, kind))
@@ -273,14 +278,10 @@ def steady_heat(model: Model, *, inside: float, outdoor: float, sky: float, wind
             tie = 1.0 / core[k] if core[k] > 0 else 1e9
             a[np.ix_([o, i], [o, i])] += tie * np.array([[1, -1], [-1, 1]])
             film = net.area[k] * float(inside_film(inner[k] - inside, net.inside[k], net.size[k]))
-            rad = net.radiant_area[k] * float(radiative_coefficient(inner[k], star, 1.0))
-            a[i, i] += film + rad
+            a[i, i] += film
             b[i] += film * inside
-            a[i, s] -= rad
-            a[s, i] -= rad
-            a[s, s] += rad
         x = np.linalg.solve(a, b)
-        outer, inner, star = x[:n], x[n : 2 * n], float(x[2 * n])
+        outer, inner = x[:n], x[n:]
     films = np.array([
         net.area[k] * float(inside_film(inner[k] - inside, net.inside[k], net.size[k]))
         for k in range(n)

@@ -3,7 +3,7 @@
 A layer is cut at its faces: half its heat capacity sits on each, its resistance lies between.
 Metal sheets are one node. A layer is cut further where its stack would else follow swings too
 coarsely (``resolution``). All chains of a zone meet at its air and at one radiant star
-(Carroll factors). A partition's chain runs from one zone to another. Furnishing is a slab with no
+(``radiant``). A partition's chain runs from one zone to another. Furnishing is a slab with no
 outside. Not here: the stacks and areas (``shell``), panes and covers (``glazing``).
 """
 
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from vanclimate.network.faces import face_sizes
 from vanclimate.network.glazing import UPWARD, glazing_nodes, tilt_of
+from vanclimate.network.radiant import radiant_of
 from vanclimate.network.resistance import layer_resistance
 from vanclimate.network.resolution import METAL as METAL_RESISTANCE
 from vanclimate.network.resolution import parts_of
@@ -41,7 +42,6 @@ from vanclimate.physics.conduction import (
     emissivity_exchange,
 )
 from vanclimate.physics.convection import length_factor
-from vanclimate.physics.longwave import carroll_factors
 from vanclimate.van.layers import Layer
 from vanclimate.van.windows import When
 
@@ -74,6 +74,7 @@ class Network(NamedTuple):
     zone: Integers  # (chains,) of the inside face
     beyond: Integers  # (chains,) zone of the outer face where OUT_ZONE
     radiant_beyond: Array  # (chains,) m2 the same as radiant_area, for the outer face
+    exchange: Array  # (chains + partitions, the same) m2 beyond the star's, see `radiant.Radiant`
     inside_beyond: Integers  # (chains,) IN_* as seen from the zone beyond
     vary: Integers  # (varying,) node whose link follows temperature
     vary_slope: Array  # (varying,) 1/K of conductivity, about 24 °C
@@ -351,7 +352,7 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
     bulge = np.array([1.0 if c.glazing is None else c.glazing.glass.bulge for c in chains])
     zone = np.array([c.zone for c in chains], dtype=np.int64)
     beyond = np.array([-1 if c.beyond is None else c.beyond for c in chains], dtype=np.int64)
-    radiant, radiant_beyond = _radiant_areas(len(shell.zones), area, zone, beyond, faces)
+    radiant = radiant_of(chains, [(f.out, f.inside) for f in faces], len(shell.zones))
     turned = {"roof": IN_FLOOR, "floor": IN_CEILING}
     up = {"roof": 1.0, "floor": -1.0}
     varying = [(k, v) for k, row in enumerate(rows) for v in row.varying]
@@ -362,7 +363,7 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
         link=np.concatenate([r.link for r in rows]),
         link_covered=np.concatenate([r.covered for r in rows]),
         area=area * bulge,
-        radiant_area=radiant,
+        radiant_area=radiant.inside,
         emissivity=np.array([f.out for f in faces]),
         roughness=np.array([f.roughness for f in faces]),
         outside=np.array([_outside_kind(c) for c in chains], dtype=np.int64),
@@ -370,7 +371,8 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
         fixed_temp=np.array([0.0 if c.boundary_temp is None else c.boundary_temp for c in chains]),
         zone=zone,
         beyond=beyond,
-        radiant_beyond=radiant_beyond,
+        radiant_beyond=radiant.beyond,
+        exchange=radiant.exchange,
         inside_beyond=np.array([turned.get(c.side, IN_VERTICAL) for c in chains], dtype=np.int64),
         vary=np.array([first[k] + v.place for k, v in varying], dtype=np.int64),
         vary_slope=np.array([v.slope for _, v in varying]),
@@ -382,18 +384,3 @@ def _arrays(shell: Shell, chains: list[Chain], rows: list[Row], faces: list[Face
         length_factor=length_factor(size),
         volume=np.array([float(z.volume) for z in shell.zones]),
     )
-
-
-def _radiant_areas(
-    zones: int, area: Array, zone: Integers, beyond: Integers, faces: list[Faces]
-) -> tuple[Array, Array]:
-    """Return each chain's area times Carroll factor, on its inside and, of a partition, beyond."""
-    inside, other = np.zeros(len(area)), np.zeros(len(area))
-    for z in range(zones):
-        own, far = np.flatnonzero(zone == z), np.flatnonzero(beyond == z)
-        eps = np.array([*(faces[k].inside for k in own), *(faces[k].out for k in far)])
-        areas = np.concatenate([area[own], area[far]])
-        if len(areas):
-            radiant = areas * carroll_factors(areas, eps)
-            inside[own], other[far] = radiant[: len(own)], radiant[len(own) :]
-    return inside, other

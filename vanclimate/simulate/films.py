@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.network.compile import IN_CEILING, IN_FLOOR, IN_VERTICAL
+from vanclimate.physics.air import KELVIN
 from vanclimate.physics.conduction import air_layer_conductance, conductivity_factor
 from vanclimate.physics.convection import (
     blown_film,
@@ -21,7 +22,7 @@ from vanclimate.physics.convection import (
     plate_film,
     stirred_film,
 )
-from vanclimate.physics.longwave import radiative_coefficient
+from vanclimate.physics.longwave import STEFAN_BOLTZMANN, radiative_coefficient
 from vanclimate.physics.wetting import wet_film
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.lanes import Lanes
@@ -44,6 +45,8 @@ class Films(NamedTuple):
     air: Array  # (lanes,) °C of what each inside face meets at mid-step
     star: Array
     skin: Array  # (lanes,) °C of each outer face then
+    emitted: Array  # (faces,) W/m2 as black, of `Lanes.face`
+    exchanged: Array  # (faces,) W that radiation brings each face beyond the star's
 
 
 @part_of_loop
@@ -101,6 +104,25 @@ def set_films(
         films.in_radiant[k] = net.radiant_area[k] * radiative_coefficient(
             node[k], films.star[k], 1.0
         )
+    set_exchange(net, films, node)
+
+
+@part_of_loop
+def set_exchange(net: Lanes, films: Films, node: Array) -> None:
+    """Set what faces exchange beyond what goes by the star: Σ D σ (T_j⁴ − T_i⁴), rows summing to 0.
+
+    It is a few per cent of the whole, so it is taken at the temperatures given, as heat.
+    """
+    emitted, exchanged = films.emitted, films.exchanged
+    for i in range(len(emitted)):
+        kelvin = node[net.face[i]] + KELVIN
+        emitted[i] = STEFAN_BOLTZMANN * kelvin * kelvin * kelvin * kelvin
+        exchanged[i] = 0.0
+    for z in range(len(net.room) - 1):
+        a, b = net.room[z], net.room[z + 1]
+        for j in range(a, b):
+            for i in range(a, b):
+                exchanged[i] += net.exchange[j, i] * emitted[j]
 
 
 @part_of_loop

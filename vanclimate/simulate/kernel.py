@@ -86,7 +86,7 @@ def scratch(net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array) -
 
     films = Films(
         *(zeros(lanes) for _ in range(5)), *(zeros(nodes) for _ in range(2)),
-        *(zeros(lanes) for _ in range(3)),
+        *(zeros(lanes) for _ in range(3)), *(zeros(len(net.exchange)) for _ in range(2)),
     )  # fmt: skip
     factors = Factors(
         *(zeros(nodes) for _ in range(2)), *(zeros(lanes) for _ in range(2)),
@@ -99,6 +99,7 @@ def scratch(net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array) -
         one=one,
         two=two,
         rhs=zeros(nodes),
+        given=zeros(nodes),
         source=zeros(2, lanes),
         latent=zeros(lanes),
         ahead=zeros(2, n),

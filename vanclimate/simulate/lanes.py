@@ -35,8 +35,8 @@ class Lanes(NamedTuple):
     level: Unsigned  # (levels + 1,) first node of each; unsigned, as an index can't count backwards
     chain: Integers  # (lanes,) which chain of the network it is
     depth: Integers  # (lanes,) nodes
-    outer: Integers  # (lanes,) node of the outer face
-    place: Integers  # (nodes,) where a node stands in the network
+    outer: Unsigned  # (lanes,) node of the outer face
+    place: Unsigned  # (nodes,) where a node stands in the network
     lane: Integers  # (nodes,)
     capacity: Array  # (nodes,) J/K
     link: Array  # (nodes,) W/K to the next node inwards; 0 for an inside face
@@ -58,6 +58,11 @@ class Lanes(NamedTuple):
     between: Integers  # the lanes from one zone to another
     beyond: Integers  # (between,) zone
     radiant_beyond: Array  # (between,)
+    room: Unsigned  # (zones + 1,) first of each zone's faces
+    room_inner: Unsigned  # (zones,) end of its lanes' inner ones; partitions' outer ones follow
+    face: Unsigned  # (faces,) node of each: the lanes' inner faces and partitions' outer ones
+    of_lane: Unsigned  # (lanes,) which face a lane's inner one is
+    exchange: Array  # (faces, faces) m2 beyond the star's
     inside_beyond: Integers  # (between,)
     solid: Integers  # nodes whose link follows its mean temperature
     solid_inward: Integers  # the next node inwards
@@ -92,14 +97,21 @@ def lanes_of(net: Network) -> Lanes:
     wet, fixed, between = (
         np.flatnonzero(kind == which) for which in (OUT_WET, OUT_FIXED, OUT_ZONE)
     )
+    outer = level[depth - 1] + np.arange(len(depth))
+    partition = np.cumsum(net.outside == OUT_ZONE) - 1  # its place among them, by chain
+    row = np.concatenate([chain, len(chain) + partition[chain[between]]])
+    zone = np.concatenate([net.zone[chain], net.beyond[chain[between]]])
+    face = np.argsort(zone, kind="stable")
+    row = row[face]
+    room = np.searchsorted(zone[face], np.arange(len(net.volume) + 1))
     hollow = net.gap > 0.0
     solid, gap = net.vary[~hollow], net.vary[hollow]
     return Lanes(
         level=level.astype(np.uint64),
         chain=chain,
         depth=depth,
-        outer=level[depth - 1] + np.arange(len(depth)),
-        place=place,
+        outer=outer.astype(np.uint64),
+        place=place.astype(np.uint64),
         lane=lane,
         capacity=net.capacity[place],
         link=net.link[place],
@@ -123,6 +135,11 @@ def lanes_of(net: Network) -> Lanes:
         between=between,
         beyond=net.beyond[chain][between],
         radiant_beyond=net.radiant_beyond[chain][between],
+        room=room.astype(np.uint64),
+        room_inner=(room[:-1] + np.bincount(net.zone, minlength=len(net.volume))).astype(np.uint64),
+        face=np.concatenate([np.arange(len(chain)), outer[between]])[face].astype(np.uint64),
+        of_lane=np.argsort(face)[: len(chain)].astype(np.uint64),
+        exchange=net.exchange[np.ix_(row, row)],
         inside_beyond=net.inside_beyond[chain][between],
         solid=position[solid],
         solid_inward=position[solid + 1],

@@ -33,15 +33,15 @@ def account_heat(
     for k in range(len(net.area)):
         inner = back * one.node[k] + GAMMA * two.node[k]
         z = net.zone[k]
-        faces[k] += h * (
-            films.in_convective[k] * (inner - mean[z]) + films.in_radiant[k] * (inner - mean[n + z])
-        )
+        given = films.in_convective[k] * (inner - mean[z])
+        given += films.in_radiant[k] * (inner - mean[n + z])
+        faces[k] += h * (given - films.exchanged[net.of_lane[k]])
     outside = 0.0
     for k in range(len(net.area)):
         i = net.outer[k]
         outer = back * one.node[i] + GAMMA * two.node[i]
-        given = (films.out_convective[k] + films.out_radiant[k]) * outer
-        outside += back * work.source[0, k] + GAMMA * work.source[1, k] - given
+        lost = (films.out_convective[k] + films.out_radiant[k]) * outer
+        outside += back * work.source[0, k] + GAMMA * work.source[1, k] - lost
     for k in net.between:  # they meet no outdoors
         i = net.outer[k]
         outer = back * one.node[i] + GAMMA * two.node[i]

@@ -106,14 +106,18 @@ def factorise(
         c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
         inverse[k] = 1.0 / (inverse[k] + c + r)
         fac.from_air[k], fac.from_star[k] = c * inverse[k], r * inverse[k]
-    for k in range(lanes):
-        z = net.zone[k]
-        c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
-        fac.core[z, z] += c * (1.0 - fac.from_air[k])
-        fac.core[z, n + z] -= c * fac.from_star[k]
-        fac.core[n + z, n + z] += r * (1.0 - fac.from_star[k])
     for z in range(n):
-        fac.core[n + z, z] = fac.core[z, n + z]
+        air, between, star = 0.0, 0.0, 0.0
+        for i in range(net.room[z], net.room_inner[z]):
+            k = net.face[i]
+            c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
+            air += c * (1.0 - fac.from_air[k])
+            between += c * fac.from_star[k]
+            star += r * (1.0 - fac.from_star[k])
+        fac.core[z, z] += air
+        fac.core[z, n + z] -= between
+        fac.core[n + z, z] -= between
+        fac.core[n + z, n + z] += star
     for j in range(len(net.between)):
         fold_in(net, films, fac, j, gh)
     for i in range(2 * n):
@@ -140,10 +144,14 @@ def solve(
         inward = a - net.level[j - 1]
         for i in range(a, b):
             rhs[i - inward] += fac.ratio[i] * rhs[i]
-    for k in range(lanes):
-        z = net.zone[k]
-        rhs_core[z] += fac.from_air[k] * rhs[k]
-        rhs_core[n + z] += fac.from_star[k] * rhs[k]
+    for z in range(n):
+        air, star = 0.0, 0.0
+        for i in range(net.room[z], net.room_inner[z]):
+            k = net.face[i]
+            air += fac.from_air[k] * rhs[k]
+            star += fac.from_star[k] * rhs[k]
+        rhs_core[z] += air
+        rhs_core[n + z] += star
     for j in range(len(net.between)):
         give_beyond(net, films, fac, j, gh, rhs, rhs_core)
     solve_core(fac, rhs_core, gh, limits, core)
@@ -228,6 +236,7 @@ class Work(NamedTuple):
     one: Stage
     two: Stage
     rhs: Array  # (nodes,)
+    given: Array  # (nodes,) J of what is the same in both stages, times γ
     source: Array  # (2, lanes) W that outdoors brings to each outer face, at both stages
     latent: Array  # (lanes,)
     ahead: Array  # (2, zones) °C of air and star at mid-step
@@ -261,6 +270,12 @@ def step(
     gh = GAMMA * h
     n, rhs = len(air_capacity), work.rhs
     factorise(net, work.films, work.factors, zones, air_capacity, gh)
+    for i in range(len(rhs)):
+        work.given[i] = gh * sun[i]
+    for k in range(len(net.area)):
+        work.given[k] += gh * work.latent[k]
+    for i in range(len(net.face)):
+        work.given[net.face[i]] += gh * work.films.exchanged[i]
     for s in range(2):
         # the first stage starts from the state itself, so its share of the first stage is none
         back = (1.0 - GAMMA) / GAMMA if s == 1 else 0.0
@@ -272,7 +287,7 @@ def step(
             work.rhs_core[n + z] = gh * zones[of.STAR_GAIN, z]
         for i in range(len(rhs)):
             held = node[i] + back * (work.one.node[i] - node[i])
-            rhs[i] = net.capacity[i] * held + gh * sun[i]
+            rhs[i] = net.capacity[i] * held + work.given[i]
         source = work.source[s]
         set_outside_sources(
             net, work.films, weather.outdoor[s], weather.wet_bulb[s], weather.surroundings,
@@ -280,7 +295,5 @@ def step(
         )  # fmt: skip
         for k in range(len(net.area)):
             rhs[net.outer[k]] += gh * source[k]
-        for k in range(len(net.area)):
-            rhs[k] += gh * work.latent[k]
         out = work.one if s == 0 else work.two
         solve(net, work.films, work.factors, rhs, work.rhs_core, gh, limits, out)
