@@ -165,11 +165,11 @@ What the parts of a step cost, each looped over alone:
 
 {table(("part", "ns a step", "of the bare year"), piece)}
 
-Along a chain each division waits for the last, so the loop eliminates level by level: the first nodes
-of all chains side by side, then the next ones, several to a processor's register, which halved the
-year of the van of three rooms. The films take a cube root for each face and powers of the wind; what
-is left after the step, the films and the books is weather between the hours, water, switches, the
-bank, and memory for the trace."""
+Along a chain each division waits for the last, so the loop eliminates level by level: the first
+nodes of all chains side by side, then the next ones, several to a processor's register, which
+halved the year of the van of three rooms. The films take a cube root for each face and powers of
+the wind; what is left after the step, the films and the books is weather between the hours, water,
+switches, the bank, and memory for the trace."""
 
 
 def how(f: Figures) -> str:
