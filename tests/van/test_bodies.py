@@ -67,6 +67,32 @@ def test_a_size_that_is_given_overrides_the_kinds():
     assert "common practice" in length.why
 
 
+@pytest.mark.parametrize("name", ["box trailer", "small truck body"])
+def test_a_body_of_sandwich_panels_is_bridged_at_its_edges_alone(name):
+    sheet = sheet_of(name)
+    guessed = {g.path: g for g in sheet.guessed}
+    share, bridging = guessed["body.rib_share"], guessed["body.rib_bridging"]
+    assert "sandwich" in share.why
+    assert (share.low, share.high) == (0.02, 0.10)
+    assert (bridging.value, bridging.low, bridging.high) == (1.2, 1.0, 1.5)
+    a, b, c = sheet.body.length, sheet.body.width, sheet.body.height
+    # the assumption by hand: 40 mm of both panels along all twelve edges
+    edges = 4 * (a + b + c) * 2 * 0.040 / (2 * (a * b + b * c + a * c))
+    assert share.value == pytest.approx(edges, abs=0.012)
+    row = {row.key: row for row in echo(sheet)}["body.rib share"]
+    assert (row.si, row.guessed) == ("6 %", True)
+    assert "sandwich" in row.why
+
+
+def test_a_sandwich_body_keeps_the_ribs_that_its_sheet_says():
+    share = sheet_of("{kind: box trailer, rib share: 9 %, rib bridging: 1.7}")
+    assert (share.body.rib_share, share.body.rib_bridging) == (0.09, 1.7)
+    assert not {"body.rib_share", "body.rib_bridging"} & {g.path for g in share.guessed}
+    van = {g.path: g for g in sheet_of("long high van").guessed}
+    assert (van["body.rib_share"].value, van["body.rib_bridging"].value) == (0.10, 1.5)
+    assert (van["body.rib_share"].low, van["body.rib_share"].high) == (0.06, 0.16)
+
+
 def test_furnishing_follows_the_kinds_floor():
     body = sheet_of("extended high van").body
     assert body.furnishing == pytest.approx(60 * 4.3 * 1.75)

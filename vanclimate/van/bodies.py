@@ -3,6 +3,7 @@
 Vans are named by their length (short, medium, long, extended) and roof (standard, medium, high).
 The figures are classes, not any one van: load-space sizes that are printed for common vans, from
 memory, averaged and rounded to 0.1 m (common practice, no source). A van's own tape measure wins.
+Box trailers and truck bodies are taken as sandwich panels; one framed in tubes has its ribs said.
 What does not belong here: what a sheet may say of its body (parts.py) and of its rooms (zones.py).
 """
 
@@ -55,6 +56,7 @@ class BodyKind:
     cab_length, cab_height : of the cab that opens into it; 0 where there is none, or where the cab
         is a room of its own outside, as a truck's is
     pop_top : its roof lifts on fabric sides
+    sandwich : its sides are foam between two skins, without ribs but at their edges
     """
 
     name: str
@@ -66,6 +68,7 @@ class BodyKind:
     cab_length: float = CAB_LENGTH
     cab_height: float = CAB_HEIGHT
     pop_top: bool = False
+    sandwich: bool = False
 
     @property
     def has_cab(self) -> bool:
@@ -123,6 +126,7 @@ KINDS: tuple[BodyKind, ...] = (
         (Door("side door", "right", 1.2, 1.7), Door("rear doors", "rear", 3.0, 1.8)),
         cab_length=0.0,
         cab_height=0.0,
+        sandwich=True,
     ),
     BodyKind(
         "small truck body",
@@ -136,6 +140,7 @@ KINDS: tuple[BodyKind, ...] = (
         (Door("side door", "right", 1.1, 1.8),),
         cab_length=0.0,
         cab_height=0.0,
+        sandwich=True,
     ),
 )
 

@@ -86,9 +86,13 @@ class Part(BaseModel):
         """Return the fields whose default is no guess, given what the others say."""
         return frozenset()
 
+    def spec_of(self, name: str) -> Spec | None:
+        """Return a field's `Spec`, its reason and range as the other fields stand."""
+        return specs(type(self)).get(name)
+
     def is_guess(self, name: str) -> bool:
         """Return whether a field holds a guess."""
-        spec = specs(type(self)).get(name)
+        spec = self.spec_of(name)
         given = name in self.model_fields_set or name in self.certain()
         return spec is not None and bool(spec.why) and not given
 

@@ -6,6 +6,7 @@ What does not belong here: equipment and electricity (powered.py), layers (layer
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, Literal
 
 from pydantic import model_validator
@@ -16,6 +17,7 @@ from vanclimate.van.bodies import SIZE_SPREAD, find_kind, kind_words
 from vanclimate.van.fields import (
     Part,
     Period,
+    Spec,
     choice,
     clock,
     custom,
@@ -42,6 +44,21 @@ LEAKAGE = {"tight": 25e-4, "ordinary": 60e-4, "leaky": 150e-4}  # m2; assumed, s
 def read_body(text: str) -> dict[str, str]:
     """Read a kind of body in place of its section."""
     return {"kind": text}
+
+
+SANDWICH: dict[str, dict[str, Any]] = {
+    "rib_share": {
+        "why": "assumed: sandwich panels have no ribs; profiles that take 40 mm of both panels "
+               "along every edge of such a body are some 6 % of its sides",
+        "low": 0.02, "high": 0.10,
+        "settle": "knock along the sides for posts, and measure the profiles at their edges",
+    },
+    "rib_bridging": {
+        "why": "assumed: foam between two skins is bridged at its edges only",
+        "low": 1.0, "high": 1.5,
+    },
+}  # fmt: skip
+"""What is said of those guesses for a body of sandwich panels, in place of what is said of ribs."""
 
 
 def _size(key: str, low: float, high: float) -> Any:
@@ -79,12 +96,14 @@ class Body(Part):
     roof_ribs: Ribs | None = rib_section("roof_ribs")
     floor_ribs: Ribs | None = rib_section("floor_ribs")
     rib_share: float = quantity(
-        "fraction", 0.0, 0.6, 0.10, applies=no_ribs_given,
+        "fraction", 0.0, 0.6, default_of=lambda body: 0.06 if body.sandwich else 0.10,
+        applies=no_ribs_given,
         why="assumed: ribs and pillars take about a tenth of the sides", at_least=0.06,
         at_most=0.16, settle="measure the ribs' width and their spacing",
     )  # fmt: skip
     rib_bridging: float = quantity(
-        "none", 1.0, 10.0, 1.5, applies=no_ribs_given,
+        "none", 1.0, 10.0, default_of=lambda body: 1.2 if body.sandwich else 1.5,
+        applies=no_ribs_given,
         why="assumed: sides lose half as much again through steel ribs as insulation alone says",
         at_least=1.2, at_most=2.0, settle="a thermal picture of the finished wall on a cold night",
     )  # fmt: skip
@@ -123,6 +142,17 @@ class Body(Part):
     def _ribs_fit(self) -> Body:
         check_ribs(self)
         return self
+
+    @property
+    def sandwich(self) -> bool:
+        """Whether its kind is one of foam between two skins, without ribs."""
+        return self.kind is not None and find_kind(self.kind).sandwich
+
+    def spec_of(self, name: str) -> Spec | None:
+        """Return a field's `Spec`; a body of sandwich panels has other reasons and ranges."""
+        spec = super().spec_of(name)
+        other = SANDWICH.get(name) if self.sandwich else None
+        return replace(spec, **other) if spec and other else spec
 
     def ribs_of(self, side: str) -> Ribs | None:
         """Return the ribs of a side; a roof without a word of its own has those of the walls."""

@@ -351,11 +351,10 @@ def _guesses(part: Part, prefix: str, system: System) -> Iterator[Guess]:
     """Yield the guesses of a section and of the sections in it, in the order of the fields."""
     if isinstance(part, RoofPanels) and not part.power:
         return  # no panels, so nothing is guessed about them
-    known = specs(type(part))
     for name in type(part).model_fields:
         if not in_use(part, name):
             continue
-        value, spec = getattr(part, name), known.get(name)
+        value, spec = getattr(part, name), part.spec_of(name)
         if spec is not None and part.is_guess(name):
             low, high = spec.low, spec.high
             if spec.spread is not None:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from vanclimate.units import System, show
-from vanclimate.van.fields import Part, Spec, in_use, specs
+from vanclimate.van.fields import Part, Spec, in_use
 from vanclimate.van.layers import Layer
 from vanclimate.van.powered import RoofPanels
 from vanclimate.van.sheet import Sheet
@@ -51,11 +51,10 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
     if isinstance(part, RoofPanels) and not part.power:
         yield _row(sheet, prefix.rstrip("."), "none", "none", False, "")
         return
-    known = specs(type(part))
     for name in type(part).model_fields:
         if name in _QUIET or not in_use(part, name):
             continue
-        value, spec, path = getattr(part, name), known.get(name), prefix + name
+        value, spec, path = getattr(part, name), part.spec_of(name), prefix + name
         if value is None and prefix == "stacks.":
             continue  # built as the walls
         if isinstance(value, Part) and spec is not None and part.is_guess(name):

@@ -42,6 +42,7 @@ body:                       # the living space, measured inside
   height: 74 in
   colour: white             # white, silver, grey, red, blue, black and so on; or a share absorbed
   rib share: 10 %           # share of the sides that are ribs and pillars; or, in its place:
+  #                         # of a box trailer or truck body its panels' edge profiles
   # ribs: {kind: hat, depth: 30 mm, width: 40 mm, spacing: 16 in}  # hat, C, Z, box or timber;
   #                         # then also sheet: 20 gauge, cover: 12 mm (foam over them), filled: yes,
   #                         # strip: rubber 3 mm, mastic: 3 mm, lined: no, and roof ribs, floor ribs
