@@ -74,3 +74,13 @@ def test_the_wet_bulb_is_found_over_all_of_its_range():
         heat = air.enthalpy(temp, air.saturation_humidity_ratio(temp, pressure))
         found = air.saturated_temperature_of_enthalpy(heat, pressure)
         assert np.abs(found - temp).max() < 0.005
+
+
+@pytest.mark.parametrize("temp", [-20.0, -1.0, 1.0, 15.0, 35.0])
+def test_the_slope_of_saturation_is_its_derivative(temp: float) -> None:
+    # the saturation formula by difference; vapour as a perfect gas is good to some tenths of a %
+    near = 0.01
+    high, low = (float(air.saturation_humidity_ratio(temp + d, 101325.0)) for d in (near, -near))
+    held = float(air.saturation_humidity_ratio(temp, 101325.0))
+    found = float(air.saturation_slope(temp, held))
+    assert found == pytest.approx((high - low) / (2.0 * near), rel=0.01)

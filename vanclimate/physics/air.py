@@ -120,6 +120,34 @@ def saturation_humidity_ratio(temp: Floats, pressure: Floats) -> Floats:
 
 
 @register_jitable
+def saturation_slope(temp: Floats, held: Floats) -> Floats:
+    """How much more saturated air holds a kelvin warmer: W (1 + W/0.622) L / (R_v T²).
+
+    Parameters
+    ----------
+    temp : float or array [°C]; see `SATURATION_RANGE`
+    held : float or array [kg/kg], of `saturation_humidity_ratio`
+
+    Returns
+    -------
+    float or array [1/K]
+
+    References
+    ----------
+    Clausius and Clapeyron, vapour as a perfect gas; latent heat of water at 0 °C less 2.37 kJ/kgK,
+    of ice as it is (ASHRAE Fundamentals, from memory).
+
+    Examples
+    --------
+    >>> round(float(saturation_slope(20.0, 0.0147)), 5)  # 15.6 g/kg at 21 °C, 13.8 at 19
+    0.00093
+    """
+    latent = choose(temp < 0.0, HSG0, HFG0 - 2370.0 * temp)
+    kelvin = temp + KELVIN
+    return held * (1.0 + held / MASS_RATIO) * latent / (R_VAPOUR * kelvin * kelvin)
+
+
+@register_jitable
 def humidity_ratio_from_dew_point(temp_dew: Floats, pressure: Floats) -> Floats:
     """Humidity ratio of air from its dew point (frost point below 0 °C).
 

@@ -48,8 +48,8 @@ from vanclimate.simulate.ledger import (
     account_water,
     close_row,
 )
-from vanclimate.simulate.moisture import buffers, humidity_step, wet_places
-from vanclimate.simulate.thermal import GAMMA, Factors, Stage, Weather, Work, step
+from vanclimate.simulate.moisture import buffers, damp_places, humidity_step, wet_places
+from vanclimate.simulate.thermal import GAMMA, Factors, Stage, Weather, Work, factorise, take_stages
 
 RADIANT_PEOPLE = 0.5  # of people's sensible heat, to the faces by radiation; assumed
 MEAN_HUMIDITY = 0.01  # kg/kg, at which the cabin air's heat capacity is taken
@@ -219,6 +219,8 @@ def try_step(
         limit_charging(v, q, plan, bank, s)
     q[at.BANK_LOSS] = bank_heat(bank, q[at.CURRENT]) if live else 0.0
     gains(own, plan, cabin, s)
+    factorise(net, work.films, work.factors, zones, own.air_capacity, GAMMA * h)
+    damp_places(net, work.factors.inverse, own.node, water, own.active, GAMMA * h)
     humidity_step(zones, cabin, water, own.active, q[at.W_OUT], h)
     for k in range(n):
         work.latent[k] = water[wet.RATE, k] * (HSG0 if own.node[k] < 0.0 else LATENT_HEAT)
@@ -233,7 +235,7 @@ def try_step(
         weather.outdoor[j] = between(outside.temp, hour, f)
         weather.wet_bulb[j] = between(outside.wet_bulb, hour, f)
         weather.fraction[j] = f
-    step(net, work, own.node, zones, own.sun, weather, own.air_capacity, own.limits, h)
+    take_stages(net, work, own.node, zones, own.sun, weather, own.air_capacity, own.limits, h)
 
 
 @register_jitable

@@ -12,8 +12,9 @@ from math import expm1
 
 from numba.extending import register_jitable
 
+from vanclimate.equipment.air_conditioner import LATENT_HEAT
 from vanclimate.network.compile import Integers
-from vanclimate.physics.air import saturation_humidity_ratio
+from vanclimate.physics.air import HSG0, saturation_humidity_ratio, saturation_slope
 from vanclimate.physics.moisture import mass_transfer_coefficient
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import wet_place as wet
@@ -34,17 +35,18 @@ def wet_places(
     """
     n = len(net.area)
     any_wet = False
-    for a in range(active[-1]):
-        water[wet.RATE, active[a]] = 0.0
-        if active[a] < n:
-            any_wet = any_wet or water[wet.FILM, active[a]] > 0.0
-    active[-1] = 0
     coldest = node[0]
     for k in range(n):
         coldest = min(coldest, node[k])
     wettest = 0.0
     for z in range(zones.shape[1]):
         wettest = max(wettest, zones[of.HUMIDITY, z])
+    was = active[-1]
+    for a in range(was):
+        any_wet = any_wet or (active[a] < n and water[wet.FILM, active[a]] > 0.0)
+        water[wet.BEFORE, active[a]] = water[wet.RATE, active[a]]
+        water[wet.RATE, active[a]] = 0.0
+    active[-1] = 0
     if any_wet or wettest > saturation_humidity_ratio(coldest, pressure):
         for k in range(n):
             saturation = saturation_humidity_ratio(node[k], pressure)
@@ -54,9 +56,37 @@ def wet_places(
                 water[wet.ZONE, k] = net.zone[k]
                 active[active[-1]] = k
                 active[-1] += 1
+            else:
+                water[wet.BEFORE, k] = 0.0
+    elif was > 0:
+        for k in range(n):
+            water[wet.BEFORE, k] = 0.0
     if water[wet.CONTACT, n] > 0.0:
         active[active[-1]] = n
         active[-1] += 1
+
+
+@part_of_loop
+def damp_places(
+    net: Lanes, inverse: Array, node: Array, water: Array, active: Integers, gh: float
+) -> None:
+    """Take into the rates that a face's own latent heat moves its saturation.
+
+    A light face behind insulation follows its latent heat at once. Were that of one step to fix the
+    next one's rate, the two would swing further from step to step. So with r the face's answer
+    [K/W] to heat over the step, L latent heat, s the slope of saturation and β the air in contact:
+    rate = β (W − W_sat − s r L (rate − rate before)), which is solved for the rate. At rest the two
+    rates are one, and nothing is changed.
+    """
+    for a in range(active[-1]):
+        j = active[a]
+        water[wet.DAMPED, j], water[wet.MET, j] = water[wet.CONTACT, j], water[wet.SATURATION, j]
+        if j < len(net.area):
+            latent = HSG0 if node[j] < 0.0 else LATENT_HEAT
+            moved = latent * gh * inverse[j] * saturation_slope(node[j], water[wet.SATURATION, j])
+            water[wet.DAMPED, j] /= 1.0 + water[wet.CONTACT, j] * moved
+            met = water[wet.SATURATION, j] - moved * water[wet.BEFORE, j]
+            water[wet.MET, j] = max(0.0, met)
 
 
 @part_of_loop
@@ -81,8 +111,8 @@ def sum_places(zones: Array, water: Array, active: Integers, h: float) -> None:
         if water[wet.DRYING, j] > 0.0:
             zones[of.PLACE_GAIN, z] += water[wet.FILM, j] / h
         else:
-            zones[of.PLACE_GAIN, z] += water[wet.CONTACT, j] * water[wet.SATURATION, j]
-            zones[of.PLACE_EXCHANGE, z] += water[wet.CONTACT, j]
+            zones[of.PLACE_GAIN, z] += water[wet.DAMPED, j] * water[wet.MET, j]
+            zones[of.PLACE_EXCHANGE, z] += water[wet.DAMPED, j]
 
 
 @register_jitable
@@ -143,8 +173,8 @@ def place_rates(zones: Array, water: Array, active: Integers, h: float) -> bool:
         if water[wet.DRYING, j] > 0.0:
             water[wet.RATE, j] = -water[wet.FILM, j] / h
         else:
-            wetter = zones[of.HUMIDITY_MEAN, int(water[wet.ZONE, j])] - water[wet.SATURATION, j]
-            water[wet.RATE, j] = water[wet.CONTACT, j] * wetter
+            wetter = zones[of.HUMIDITY_MEAN, int(water[wet.ZONE, j])] - water[wet.MET, j]
+            water[wet.RATE, j] = water[wet.DAMPED, j] * wetter
             if water[wet.FILM, j] + water[wet.RATE, j] * h < 0.0:
                 water[wet.DRYING, j] = 1.0
                 again = True

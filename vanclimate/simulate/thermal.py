@@ -261,7 +261,17 @@ def step(
     net: Lanes, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
     air_capacity: Array, limits: Array, h: float,
 ) -> None:  # fmt: skip
-    """Advance node, air and star temperatures by ``h`` [s]; the stages are left in ``work``.
+    """Advance node, air and star temperatures by ``h`` [s]; the stages are left in ``work``."""
+    factorise(net, work.films, work.factors, zones, air_capacity, GAMMA * h)
+    take_stages(net, work, node, zones, sun, weather, air_capacity, limits, h)
+
+
+@part_of_loop
+def take_stages(
+    net: Lanes, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
+    air_capacity: Array, limits: Array, h: float,
+) -> None:  # fmt: skip
+    """Take both stages of a step that is factorised.
 
     The zones' ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by
     radiation, ``ventilation`` [W/K] couples the air to outdoors. An inner face on which water
@@ -269,7 +279,6 @@ def step(
     """
     gh = GAMMA * h
     n, rhs = len(air_capacity), work.rhs
-    factorise(net, work.films, work.factors, zones, air_capacity, gh)
     for i in range(len(rhs)):
         work.given[i] = gh * sun[i]
     for k in range(len(net.area)):

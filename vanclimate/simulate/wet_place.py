@@ -14,5 +14,8 @@ from __future__ import annotations
     RATE,  # kg/s from the air to the place, mean over the step
     DRYING,  # 1 where the place gives up all it holds within the step
     ZONE,  # its air's
-) = range(6)
-N_PLACE = 6
+    BEFORE,  # kg/s over the last step
+    DAMPED,  # kg/s of air in contact, less what the place's own latent heat undoes
+    MET,  # kg/kg at the place as it would be without that heat
+) = range(9)
+N_PLACE = 9

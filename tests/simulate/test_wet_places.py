@@ -1,0 +1,74 @@
+"""Condensation on light faces: what their own latent heat does, from step to step."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import numpy as np
+import pytest
+
+from tests import invented
+from tests.simulate.test_thermal_step import network
+from vanclimate.answers.scene import set_scene
+from vanclimate.network.compile import OUT_NONE
+from vanclimate.physics.air import saturation_humidity_ratio
+from vanclimate.simulate import wet_place as wet
+from vanclimate.simulate.lanes import lanes_of
+from vanclimate.simulate.moisture import damp_places
+from vanclimate.simulate.plan import cabin_of, make_plan
+from vanclimate.simulate.runs import execute
+from vanclimate.van.reading import loads_text
+
+# invented: a tight trailer in a warm damp place, clothes drying all day, a mat on its window
+DAMP = """\
+site: greensboro
+units: si
+body: {kind: box trailer, colour: silver, leakage: tight, roof state: wet}
+stacks:
+  roof: [steel 0.9 mm, sprayed foam 2 in, plywood 6 mm]
+  walls: [steel 20 gauge, sprayed foam 2 in, plywood 6 mm]
+  floor: [steel 1.2 mm, XPS 1 in, plywood 1/2 in]
+windows:
+  - {name: left, side: left, area: 0.4 m2, glass: clear, cover: reflective, covered: night}
+people: {sleepers: 0, bedtime: 22:30, waking: 07:00}
+fans: {by day: off}
+loads:
+  - {name: drying, power: 0 W, when: 10:00 to 15:00, water: 200 g/h}
+"""
+
+
+def test_a_wet_mat_on_a_window_does_not_swing_from_step_to_step():
+    """Its face weighs 240 J/K; the latent heat of one step once set the next one's rate."""
+    sheet = loads_text(DAMP)
+    scene = set_scene(sheet, invented.weather_of(sheet), 90.0)
+    zone = scene.place.weather.start
+    start = datetime(zone.year, 7, 3, tzinfo=zone.tzinfo)
+    plan = make_plan(
+        sheet, scene.model, scene.place, "closed", start, start + timedelta(days=6), (), 0.0
+    )
+    cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
+    found = []
+    for base in (300.0, 10.0):
+        run = execute(scene.model, plan, cabin, scene.unit, scene.bank, base=base, keep_nodes=True)
+        hours = np.abs(run.seconds[1:] / 3600.0 - np.round(run.seconds[1:] / 3600.0)) < 1e-6
+        found.append((run.nodes[hours], run.column("face_water_kg")[hours]))
+    (coarse, water), (fine, expected) = found
+    assert expected.max() > 0.3  # kg: it is a wet place
+    assert np.abs(coarse - fine).max() < 1.0  # K; 33.7 where the rate is not damped
+    assert np.abs(water - expected).max() < 0.01 * expected.max()
+
+
+@pytest.mark.parametrize("temp", [25.0, -8.0])
+@pytest.mark.parametrize("inverse", [0.0, 3e-3, 0.1])
+def test_at_rest_the_rate_is_that_of_the_air_in_contact(temp, inverse):
+    """However strongly the face answers: rate = β (W − W_sat) where the last rate was the same."""
+    net = lanes_of(network([([1.0], [0.0])], 1.0, OUT_NONE))
+    saturation, contact, humidity = float(saturation_humidity_ratio(temp, 101325.0)), 2e-3, 0.02
+    rate = contact * (humidity - saturation)
+    water, active = np.zeros((wet.N_PLACE, 2)), np.array([0, 0, 1])
+    water[wet.CONTACT, 0], water[wet.SATURATION, 0] = contact, saturation
+    water[wet.BEFORE, 0] = rate
+    damp_places(net, np.array([inverse]), np.array([temp]), water, active, 1.0)
+    found = water[wet.DAMPED, 0] * (humidity - water[wet.MET, 0])
+    assert water[wet.MET, 0] > 0.0  # not held at dryness
+    assert found == pytest.approx(rate, rel=1e-12)
