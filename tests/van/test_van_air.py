@@ -156,6 +156,22 @@ def test_without_a_roof_fan_nothing_is_guessed_of_it():
     }  # fmt: skip
 
 
+def test_where_nothing_opens_no_open_window_is_guessed():
+    shut = loads_text(SMALLEST + "windows: none\n")
+    assert shut.fans.open_window == 0.0
+    paths = {g.path for g in shut.guessed}
+    assert "fans.open_window" not in paths
+    assert "fans.flow" in paths
+    said = loads_text(SMALLEST + "windows: none\nfans: {open window: 0.02 m2}\n")
+    assert said.fans.open_window == pytest.approx(0.02)
+    trailer = SMALLEST.replace("{length: 3.6 m, width: 1.78 m, height: 1.88 m}", "box trailer")
+    assert loads_text(trailer).fans.open_window == 0.0
+    lifted = loads_text(SMALLEST + "windows: none\npop top: {height: 0.5 m}\n")
+    for opens in (loads_text(SMALLEST), lifted):
+        assert opens.fans.open_window == pytest.approx(0.1)
+        assert "fans.open_window" in {g.path for g in opens.guessed}
+
+
 @pytest.mark.parametrize("doors", ["none", "{openings per hour: 0}"])
 def test_of_a_door_that_nobody_opens_nothing_is_guessed(doors):
     sheet = loads_text(f"{SMALLEST}doors: {doors}\n")

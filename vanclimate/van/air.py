@@ -166,6 +166,20 @@ class Fans(Part):
         return self.count // 2 if self.arrangement == "one in one out" else 0
 
 
+def shut_body(fans: Fans) -> None:
+    """Leave no guessed window open in a body where nothing opens; what the sheet says of it stays.
+
+    Leaks and fixed vents feed its roof fans then.
+
+    Parameters
+    ----------
+    fans : changed in place
+    """
+    if "open_window" not in fans.model_fields_set:
+        fans.__dict__["open_window"] = 0.0
+        fans.__pydantic_fields_set__.add("open_window")  # known, so no guess
+
+
 class Vents(Part):
     """Fixed openings that cannot be shut, by their free area."""
 

@@ -25,6 +25,7 @@ from vanclimate.van.air import (
     fit_door,
     never_opened,
     no_vents,
+    shut_body,
 )
 from vanclimate.van.bodies import find_kind
 from vanclimate.van.fields import (
@@ -195,6 +196,8 @@ class Sheet(Part):
         kind = find_kind(self.body.kind) if self.body.kind else None
         fit_door(self.doors, kind, self.body.length, self.body.height)
         check_door(self.doors, self.body.length, self.body.height)
+        if not self.windows and self.pop_top is None:
+            shut_body(self.fans)
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)
         standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}

@@ -95,7 +95,7 @@ fans:
   by day: on                # run while nobody is there
   # shut off pressure: 0.2 in wg          # against which it moves nothing; or its whole curve:
   # curve: [0 Pa at 900 CFM, 30 Pa at 500 CFM, 60 Pa at 0 CFM]    # in place of flow and pressure
-  # open window: 150 in2    # left open for its air while it runs
+  # open window: 150 in2    # left open for its air while it runs; none without windows
   # arrangement: out        # or, with two fans or more: one in one out
   bed fan speed: 0.8 m/s    # breeze at the bed
   bed fan power: 6 W
