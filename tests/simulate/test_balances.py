@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from tests import invented
 from vanclimate.answers.night import night
-from vanclimate.answers.scene import run_way
+from vanclimate.answers.scene import run_way, set_scene
 from vanclimate.equipment.air_conditioner import LATENT_HEAT
 
 CLOSE = 1e-9  # of what passed through
@@ -119,6 +119,17 @@ def test_books_close(name: str) -> None:
     assert air_gap(run) < CLOSE
     assert max(water_gaps(run)) < CLOSE
     check_charge(run, invented.sheet().battery.charge_efficiency)
+
+
+def test_books_close_where_clothes_dry_by_the_warmth_of_the_room() -> None:
+    of = invented.sheet_of(invented.TEXT + "  - {{name: washing, water: drying clothes}}\n", low=5)
+    scene = set_scene(of, invented.weather_of(of), 180.0)
+    run = run_way(scene, "closed", invented.bedtime(scene), hours_after=12.0, keep_nodes=True)
+    assert run.column("load_water_kg_s").min() == pytest.approx(0.1 / 3600.0)
+    assert run.column("equipment_w").min() < -10.0  # 68 W of vapour, the fridge's 55 W now and then
+    assert energy_gap(run) < CLOSE
+    assert air_gap(run) < CLOSE
+    assert max(water_gaps(run)) < CLOSE
 
 
 def test_the_vans_meet_what_they_are_there_for() -> None:

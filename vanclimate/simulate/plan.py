@@ -36,7 +36,9 @@ from vanclimate.simulate.place import Place, wet_roof_temp
 from vanclimate.simulate.times import DAY, at_times, within
 from vanclimate.site.sun import Irradiance
 from vanclimate.site.weather import hour_start, window, window_edges
+from vanclimate.van.powered import Load
 from vanclimate.van.sheet import Sheet
+from vanclimate.van.water import HOT_WATER
 
 MORNING = 120  # minutes after waking whose loads must still be in the bank; assumed
 
@@ -276,11 +278,27 @@ def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
             out.carbon_dioxide[:] += carbon_dioxide_of(1.0) * power
         else:
             getattr(out, kind + feed)[:] += power
-        steam = on * load.water * LATENT_HEAT  # leaves as vapour what would else be warmth
         heat = out.fridge_heat if load.kind == "fridge" else out.heat[:, zone]
-        heat += np.maximum(0.0, power * load.heat_inside - steam)
+        heat += warmth_of(load, power, on * load.water)
         out.water[:, zone] += on * load.water
     return out
+
+
+def warmth_of(load: Load, power: Array, water: Array) -> Array:
+    """Return the warmth [W] that a load leaves in the air of its room, less that of its vapour.
+
+    Vapour takes no more than the load's own watts. What dries without any takes its heat from the
+    room; what gives off much without any is hot already, from a heat that no sheet tells.
+
+    Parameters
+    ----------
+    load : Load
+    power, water : what it draws [W] and gives off [kg/s] in each segment
+    """
+    left = power * load.heat_inside - water * LATENT_HEAT
+    if load.power == 0.0 and load.water < HOT_WATER:
+        return left
+    return np.maximum(0.0, left)
 
 
 def bank_of(sheet: Sheet) -> Bank:

@@ -18,3 +18,7 @@ WATER = {
 middle. Drying clothes: a kilogram of water out of wrung clothes overnight, assumed, 50-200 g/h.
 Shower inside: about 2.5 kg an hour of running it, from memory of tables for dwellings,
 1500-3000."""
+
+HOT_WATER = 600 * G_PER_H
+"""What gives off as much without power is hot already, as food and showers are: the least of
+cooking. Less dries by the warmth of the room, which 600 g/h would cool by 400 W; assumed."""

@@ -1,0 +1,47 @@
+"""The heat of a load's vapour: of its own watts, or of the room."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from tests import invented
+from vanclimate.simulate.plan import Drawn, load_arrays
+
+NOON = np.array([12 * 60.0])
+
+
+def drawn_with(load: str) -> tuple[Drawn, Drawn]:
+    """Return what is drawn at noon with a load more, and without it."""
+    more = invented.sheet_of(f"{invented.TEXT}  - {{{{name: more, {load}}}}}\n")
+    return load_arrays(more, NOON), load_arrays(invented.sheet(), NOON)
+
+
+@pytest.mark.parametrize(
+    ("load", "warmth"),
+    [
+        # by hand: 0.1 kg/h of 2.45 MJ/kg are 0.1 * 2.45e6 / 3600 = 68.06 W
+        ("water: drying clothes", -68.06),
+        # 0.3 kg/h are 204.17 W
+        ("water: 300 g/h", -204.17),
+        # 1 kg/h of cooking takes 680.56 W of a plate's 1000 W, and no more than a plate has
+        ("power: 1000 W, water: cooking", 1000.0 - 680.56),
+        ("power: 300 W, water: cooking", 0.0),
+        ("power: 10 W, water: drying clothes", 0.0),
+        # food and showers are hot from a heat that the sheet does not tell
+        ("water: cooking", 0.0),
+        ("water: shower", 0.0),
+    ],
+)
+def test_vapour_takes_its_heat_of_the_load_or_else_of_the_room(load: str, warmth: float) -> None:
+    with_load, without = drawn_with(load)
+    assert float((with_load.heat - without.heat)[0, 0]) == pytest.approx(warmth, abs=0.01)
+    assert float((with_load.water - without.water)[0, 0]) > 0.0
+
+
+def test_clothes_cool_the_room_that_they_hang_in() -> None:
+    text = invented.TEXT + "  - {{name: washing, water: drying clothes, zone: garage}}\n"
+    sheet = invented.sheet_of(text + "garage: {{length: 1.2 m, height: 0.8 m}}\n")
+    heat = load_arrays(sheet, NOON).heat[0]
+    assert heat[sheet.zones.index("garage")] == pytest.approx(-68.06, abs=0.01)
+    assert heat[0] == 0.0
