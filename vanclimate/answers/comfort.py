@@ -26,6 +26,7 @@ from vanclimate.network.compile import Array
 from vanclimate.physics.air import relative_humidity, vapour_pressure
 from vanclimate.physics.bedding import BEDS, FASTEST, Bed, sleeper_vote
 from vanclimate.physics.comfort import (
+    HEAT_INDEX_RANGE,
     PMV_RANGE,
     heat_index,
     operative_temperature,
@@ -114,6 +115,11 @@ class Heat:
     def band(self) -> str:
         """The weather service's band, or ''."""
         return heat_band(self.index_c)
+
+    @property
+    def on_chart(self) -> bool:
+        """Whether the index says anything: its air, or it with damp, is no less than 80 °F."""
+        return self.air_c >= HEAT_INDEX_RANGE[0] or self.band != ""
 
 
 @dataclass(frozen=True)

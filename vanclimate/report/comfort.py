@@ -145,8 +145,16 @@ def votes_line(night: Night, system: System) -> str:
 
 
 def heat_line(night: Night, system: System) -> str:
-    """Return the heat index of the night, and of the day in the shut van."""
+    """Return the heat index of the night, and of the day in the shut van, if either has one."""
     found = night.comfort
+    if not (found.night.on_chart or found.day.on_chart):
+        least = temperature(HEAT_INDEX_RANGE[0], system, 0)
+        return (
+            f"no heat index: it is meant for air from {least} on, and the air is "
+            f"{temperature(found.night.air_c, system, 0)} at most in the night, shut up, nobody "
+            f"inside, {temperature(found.day.air_c, system, 0)} at {clock(found.day.at)} "
+            "the day before"
+        )
     beyond = ", beyond the index's chart" if found.day.air_c > HEAT_INDEX_RANGE[1] else ""
     return (
         f"index {_index(found.night, system)} at most in the night; shut up, nobody inside, "
