@@ -94,7 +94,7 @@ def test_cold_air_has_no_heat_index(demo):
     cold, mild = (6.0, 0.86, 5.0), (20.0, 0.5, 19.4)
     assert line_at(cold, mild) == (
         "no heat index: it is meant for air from 80 °F on, and the air is 43 °F at most in the "
-        "night, shut up, nobody inside, 68 °F at 22:30 the day before"
+        "night; shut up, nobody inside, 68 °F at 22:30 the day before"
     )
     assert "from 27 °C on, and the air is 6 °C at most" in line_at(cold, mild, "si")
     # 80 °F by day, or damp air of 79 °F that feels like 81: the index is there

@@ -151,7 +151,7 @@ def heat_line(night: Night, system: System) -> str:
         least = temperature(HEAT_INDEX_RANGE[0], system, 0)
         return (
             f"no heat index: it is meant for air from {least} on, and the air is "
-            f"{temperature(found.night.air_c, system, 0)} at most in the night, shut up, nobody "
+            f"{temperature(found.night.air_c, system, 0)} at most in the night; shut up, nobody "
             f"inside, {temperature(found.day.air_c, system, 0)} at {clock(found.day.at)} "
             "the day before"
         )
