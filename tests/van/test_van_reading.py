@@ -99,6 +99,37 @@ CASES = {
 }  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("line", "found", "allowed"),
+    [
+        ("body: [long, wide]", "a list",
+         "a section of keys, 'kind:', 'length:', 'width:' and so on, with their values, or a kind "
+         "of body"),
+        ("fans: two", "two",
+         "a section of keys, 'count:', 'flow:', 'power:' and so on, with their values"),
+        ("fans: [two]", "a list",
+         "a section of keys, 'count:', 'flow:', 'power:' and so on, with their values"),
+        ("vents: two", "two", "a section of keys, 'high:', 'low:', with their values, or none"),
+        ("stacks: steel", "steel",
+         "a section of keys, 'roof:', 'walls:', 'floor:' and so on, with their values"),
+        ("windows: [left]", "left",
+         "a section of keys, 'name:', 'side:', 'area:' and so on, with their values"),
+    ],
+)  # fmt: skip
+def test_where_a_section_belongs_its_keys_are_named(line, found, allowed):
+    key = line.partition(":")[0]
+    rows = [
+        "site: miami",
+        "body: long high van",
+        "stacks: {roof: [steel 0.9 mm], walls: [steel 20 gauge], floor: [plywood 12 mm]}",
+    ]
+    text = "\n".join([*(row for row in rows if not row.startswith(f"{key}:")), line, ""])
+    error = refusal(text)
+    assert error.line == line_of(text, line)
+    assert (error.key or "").startswith(key)
+    assert (error.found, error.allowed) == (found, allowed)
+
+
 @pytest.mark.parametrize("case", CASES)
 def test_a_bad_value_gives_its_line_key_and_what_is_allowed(case):
     old, new, at, key, allowed = CASES[case]

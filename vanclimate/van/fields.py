@@ -35,6 +35,7 @@ class Spec:
     settle: str | None = None  # the one measurement that would settle it
     default_of: Callable[[Any], Any] | None = None  # default worked out from the other fields
     spread: tuple[float, float] | None = None  # range of such a default, as factors
+    what: str = ""  # what a key of sections holds, in words
     section: bool = False  # holds sections; only a word is read here
     kind: str | None = None  # kind of quantity, a key of units.KINDS
     joins: bool = False  # a list of texts is read as one, with commas
@@ -287,7 +288,7 @@ def section(
             return none() if callable(none) else none
         raise UnitError(text or "nothing", may)
 
-    spec = Spec(reads or read, lambda v, s: _count(v), section=True, **_guess(guess))
+    spec = Spec(reads or read, lambda v, s: _count(v), section=True, what=may, **_guess(guess))
     if callable(default):
         return Field(default_factory=default, json_schema_extra={"spec": spec})  # type: ignore[dict-item]
     return _field(default, spec)

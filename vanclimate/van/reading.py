@@ -11,8 +11,11 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from vanclimate.errors import SheetError, near
+from vanclimate.van.fields import specs
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node, read_text, read_tree
+
+A_SECTION = "a section"
 
 
 def load(path: str | Path) -> Sheet:
@@ -89,9 +92,20 @@ def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
         found, allowed, hint = word, ", ".join(known), near(word, known)
     else:
         found, allowed = _shape(problem)
+        if allowed == A_SECTION:
+            allowed = _words_of(loc) or allowed
         hint = ""
     node = tree.at(loc)
-    return node.line, _dotted(loc), found, allowed, hint
+    return node.line, _dotted(loc), found, _with_keys(allowed, loc), hint
+
+
+def _with_keys(allowed: str, loc: list[Any]) -> str:
+    """Name the first keys of a section where one is allowed."""
+    keys = [f"'{key.replace('_', ' ')}:'" for key in _keys_at(loc)]
+    if not keys or not allowed.startswith(A_SECTION):
+        return allowed
+    named = ", ".join(keys[:3]) + (" and so on" if len(keys) > 3 else "")
+    return f"{A_SECTION} of keys, {named}, with their values{allowed.removeprefix(A_SECTION)}"
 
 
 def _dotted(loc: list[Any]) -> str:
@@ -105,18 +119,30 @@ def _dotted(loc: list[Any]) -> str:
     return text
 
 
+def _words_of(loc: list[Any]) -> str:
+    """Return what a key holds in words, if it holds a section itself."""
+    part = _part_at(loc[:-1])
+    spec = specs(part).get(loc[-1]) if part and isinstance(loc[-1], str) else None
+    return spec.what if spec else ""
+
+
 def _keys_at(loc: list[Any]) -> list[str]:
     """Return the keys that a section knows."""
+    part = _part_at(loc)
+    return list(part.model_fields) if part else []
+
+
+def _part_at(loc: list[Any]) -> type[BaseModel] | None:
+    """Return the section at a place, None where there is none."""
     part: Any = Sheet
     for step in loc:
         if isinstance(step, int):
             continue
         if not (isinstance(part, type) and issubclass(part, BaseModel)):
-            return []
+            return None
         info = part.model_fields.get(step)
         part = _section_type(info.annotation) if info else None
-    known = isinstance(part, type) and issubclass(part, BaseModel)
-    return list(part.model_fields) if known else []
+    return part if isinstance(part, type) and issubclass(part, BaseModel) else None
 
 
 def _section_type(annotation: Any) -> Any:
@@ -136,7 +162,7 @@ def _shape(problem: Any) -> tuple[str, str]:
         "a list" if isinstance(value, list) else "a section" if isinstance(value, dict) else value
     )
     if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return found or "nothing", "a section: keys with values"
+        return found or "nothing", A_SECTION
     if kind in ("tuple_type", "list_type"):
         return found or "nothing", "a list: lines that start with '-', or [one, two]"
     return found or "nothing", str(problem["msg"])
