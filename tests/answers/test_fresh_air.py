@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vanclimate.answers.cautions import OPEN_FLAME, ROOM_SEALED, night_cautions
+from vanclimate.answers.cautions import COOKING, OPEN_FLAME, ROOM_SEALED, night_cautions
 from vanclimate.answers.fresh_air import OPEN_BURNER, FixedVentilation, fixed_ventilation
 from vanclimate.equipment.burner import CO2_PER_GAS, HEATING_VALUE, WATER_PER_GAS
 from vanclimate.van.reading import loads_text
@@ -86,3 +86,20 @@ def test_the_gas_agrees_with_what_is_published():
     assert pytest.approx(6.58, rel=0.01) == HEATING_VALUE * 0.51 / 3.6e6
     # 3 kg a kilogram, 1.83 kg a cubic metre at 20 °C: textbook
     assert pytest.approx(3.0, rel=0.01) == CO2_PER_GAS * 1.83
+
+
+def test_the_room_that_takes_a_loads_water_is_named():
+    rows = (
+        "garage: {length: 1.2 m, height: 0.8 m}\n"
+        "loads:\n"
+        "  - {name: cooker, power: 1 kW, when: 18:00 to 18:30, water: cooking}\n"
+        "  - {name: wet suits, water: drying clothes, zone: garage}\n"
+        "  - {name: boots, water: 30 g/h, zone: garage}\n"
+        "  - {name: lights, power: 15 W}\n"
+    )
+    both = TEXT.format(length=3.6, burner="none", high=0, low=0) + rows
+    said = night_cautions(loads_text(both))
+    garage = "Ventilate the garage while water goes into its air (wet suits and boots)."
+    assert [line for line in said if line.startswith("Ventilate")] == [COOKING, garage]
+    alone = both.replace(", water: cooking", "")
+    assert [x for x in night_cautions(loads_text(alone)) if x.startswith("Ventilate")] == [garage]

@@ -20,6 +20,7 @@ WIRING = (
     "lithium batteries must not be charged below freezing."
 )
 COOKING = "Ventilate while cooking."
+VENTILATE = "Ventilate the {room} while water goes into its air ({loads})."
 OPEN_FLAME = (
     "An open flame takes the cabin's air and can make carbon monoxide: open a window and a vent "
     "while it burns, never heat with it, never sleep beside it; fit a CO alarm."
@@ -35,7 +36,18 @@ def night_cautions(sheet: Sheet) -> tuple[str, ...]:
     """Return the cautions of a night's answer, most urgent first."""
     out = [AC_AND_BANK if sheet.air_conditioner is not None else "", FRESH_AIR, CLOSED, ENGINE]
     out += {"open burner": [OPEN_FLAME], "room sealed": [ROOM_SEALED]}.get(sheet.appliances, [])
-    if any(load.water > 0 for load in sheet.loads):
-        out.append(COOKING)
+    out += _water_cautions(sheet)
     out += [WIRING, ESTIMATE]
     return tuple(x for x in out if x)
+
+
+def _water_cautions(sheet: Sheet) -> list[str]:
+    """Return what to do about loads that give off water, by the room they stand in."""
+    wet: dict[str, list[str]] = {}
+    for load in sheet.loads:
+        if load.water > 0:
+            wet.setdefault(load.zone, []).append(load.name)
+    return [
+        COOKING if room == "living" else VENTILATE.format(room=room, loads=" and ".join(names))
+        for room, names in wet.items()
+    ]
