@@ -9,6 +9,7 @@ import pytest
 
 from tests.invented import weather_of
 from vanclimate.answers.night import night
+from vanclimate.answers.notes import covered_openings
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
 from vanclimate.van import load, loads_text
@@ -51,3 +52,33 @@ def test_panels_that_do_not_fit_are_noted():
 def test_an_inverter_smaller_than_the_unit_is_refused(rating):
     with pytest.raises(SheetError, match="at least the 1300 W of the air conditioner"):
         night(load(HOLDS).with_value("inverter.rating", rating))
+
+
+@pytest.mark.parametrize(
+    ("window", "way", "said"),
+    [
+        ("cover: insulated, open: night", "fans", "hatch: its cover (insulated) is shut while"),
+        ("cover: outside mat, open: always", "fans", "hatch: its cover (outside mat) is shut"),
+        ("cover: insulated, covered: '6:00 to 9:00', open: '8:00 to 9:00'", "closed", "hatch: its"),
+        # nobody cools with open windows: the note is of the column beside
+        ("cover: insulated, open: night", "ac", "hatch: with fans only, its cover"),
+        ("cover: curtain, open: night", "fans", ""),
+        ("cover: insulated, cover edge: hanging, open: night", "fans", ""),
+        ("cover: insulated, covered: night, open: day", "fans", ""),
+        ("cover: insulated, covered: never, open: night", "fans", ""),
+        ("cover: none, open: always", "fans", ""),
+    ],
+)
+def test_a_window_open_under_its_cover_is_noted(window, way, said):
+    unit = "{capacity: 3.5 kW, power: 1200 W, airflow: 300 CFM, blower power: 100 W}"
+    sheet = loads_text(
+        "site: miami\nbody: long high van\n"
+        "stacks: {roof: [steel 0.9 mm], walls: [steel 20 gauge], floor: [plywood 12 mm]}\n"
+        f"windows: [{{name: hatch, side: left, area: 0.3 m2, opening: 0.2 m2, {window}}}]\n"
+        f"air conditioner: {unit}\n"
+    )
+    notes = list(covered_openings(sheet, way))
+    assert len(notes) == bool(said)
+    for note in notes:
+        assert note.startswith(said)
+        assert note.endswith("its air is taken as if no cover were there")

@@ -15,12 +15,20 @@ from vanclimate.answers.judge import WayResult, early_minutes
 from vanclimate.answers.ranges import DAY, range_notes
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.thresholds import WHO_LEAST
+from vanclimate.simulate.air import Moments, windows_open
+from vanclimate.simulate.plan import ac_schedule
 from vanclimate.simulate.runs import Run
+from vanclimate.simulate.times import DAY as MINUTES
+from vanclimate.simulate.times import at_times, within
 from vanclimate.site.suncheck import consistency_notes
 from vanclimate.units import both
+from vanclimate.van.covers import FITS
+from vanclimate.van.sheet import Sheet
 
 SNOW_LIES = 5.0
 """Mean air of a day [°C] above which snow is not left lying; assumed."""
+LOOSE = FITS["loose"]
+"""Slit along a cover's edges [m] from which on it lets the air of a window past; assumed."""
 
 
 def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
@@ -40,6 +48,7 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
     if scene.main_way == "ac":
         notes += _early_start(scene, run, part)
     notes += _inverter(scene, run)
+    notes += covered_openings(scene.sheet, scene.main_way)
     return tuple(notes)
 
 
@@ -78,3 +87,31 @@ def _inverter(scene: Scene, run: Run) -> Iterator[str]:
     worst = float(mains.max()) if len(mains) else 0.0
     if worst > rating:
         yield f"the inverter is asked for {worst:.0f} W at once, its rating is {rating:.0f} W"
+
+
+def covered_openings(sheet: Sheet, main_way: str) -> Iterator[str]:
+    """Yield a note for each window that is open while a cover that fits closely is over it.
+
+    Curtains and mesh hang loose and let air past; so does what fits no better than `LOOSE`.
+    """
+    minute = np.arange(float(MINUTES)) + 0.5
+    people = sheet.people
+    night = within(minute, people.bedtime, people.waking)
+    home = within(minute, people.home_from, people.home_until) | night
+    opened = {
+        way: windows_open(
+            sheet, way, Moments(minute, night, home, ac_schedule(sheet, way, minute, night)[0] > 0)
+        )
+        for way in (main_way, "fans")
+    }
+    for k, window in enumerate(sheet.windows):
+        if window.cover == "none" or window.cover_edge >= LOOSE:
+            continue
+        covered = at_times(window.covered, minute, night)
+        ways = [way for way, flags in opened.items() if (flags[k] & covered).any()]
+        if ways:
+            where = "" if main_way in ways else "with fans only, "
+            yield (
+                f"{window.name}: {where}its cover ({window.cover}) is shut while the window is "
+                "open; its air is taken as if no cover were there"
+            )
