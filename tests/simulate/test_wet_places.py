@@ -10,7 +10,7 @@ import pytest
 from tests import invented
 from tests.simulate.test_thermal_step import network
 from vanclimate.answers.scene import set_scene
-from vanclimate.network.compile import OUT_NONE
+from vanclimate.network.compile import OUT_NONE, OUT_WALL
 from vanclimate.physics.air import saturation_humidity_ratio
 from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.lanes import lanes_of
@@ -72,3 +72,42 @@ def test_at_rest_the_rate_is_that_of_the_air_in_contact(temp, inverse):
     found = water[wet.DAMPED, 0] * (humidity - water[wet.MET, 0])
     assert water[wet.MET, 0] > 0.0  # not held at dryness
     assert found == pytest.approx(rate, rel=1e-12)
+
+
+def frosted() -> tuple[dict[str, np.ndarray], np.ndarray]:
+    """Return the rows of a room whose one light face frosts for a day and thaws in the next.
+
+    A face of 3 kJ/K behind little insulation, a damp room; at -15 °C outdoors, then at 15 °C with
+    dry outdoor air and nothing damp left inside.
+    """
+    hours, net = 60, network([([3e3, 3e3], [4.0, 0.0])], 2.0, OUT_WALL)
+    temp = np.where(np.arange(hours + 1) < 24, -15.0, 15.0)
+    out = invented.outside(1, 2, hours, temp=temp, humidity=0.0008, wind=2.0,
+                           surroundings=temp[:, None])  # fmt: skip
+    gain = np.where(np.arange(hours) < 24, 1e-5, 0.0)[:, None]  # kg/s
+    plan = invented.idle(hours, 1, heat_below=5.0, fan_flow=0.002, water_gain=gain)
+    rows, trace = invented.run_bare(net, out, plan, invented.cabin(12.0), start=-5.0)
+    return rows, trace.nodes[:, -1]
+
+
+def test_frost_melts_before_it_dries() -> None:
+    rows, face = frosted()
+    ice, water = rows["frost_kg"], rows["face_water_kg"]
+    assert ice.max() > 0.05
+    assert ice.max() == pytest.approx(water.max(), rel=0.05)  # it froze as it came
+    assert water[-1] == 0.0
+    # half molten: the face is held at the melting point
+    melting = (ice > 0.1 * ice.max()) & (ice < 0.9 * water) & (np.arange(len(ice)) > 23 * 12)
+    assert melting.sum() > 3
+    assert np.abs(face[melting]).max() < 0.5
+
+
+def test_what_frost_gave_it_takes_back() -> None:
+    """Frosting, melting and drying in turn: all heats together are nothing, but for temperature.
+
+    2.834 MJ/kg given; 0.333 and 2.45 taken, the last a value for 20 °C.
+    """
+    rows, _ = frosted()
+    heat, mass = rows["condensation_w"] * 300.0, rows["face_water_kg"].max()
+    assert abs(heat.sum()) < 0.03 * mass * 2.834e6
+    assert heat[heat > 0.0].sum() > 0.9 * mass * 2.834e6

@@ -16,7 +16,7 @@ from numba.extending import register_jitable
 from vanclimate.energy.bank import Bank, bank_heat, charge_rate
 from vanclimate.equipment.air_conditioner import LATENT_HEAT, AirConditioner
 from vanclimate.network.compile import Integers
-from vanclimate.physics.air import CP_AIR, CP_VAPOUR, HSG0
+from vanclimate.physics.air import CP_AIR, CP_VAPOUR
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
@@ -48,7 +48,14 @@ from vanclimate.simulate.ledger import (
     account_water,
     close_row,
 )
-from vanclimate.simulate.moisture import buffers, damp_places, humidity_step, wet_places
+from vanclimate.simulate.moisture import (
+    buffers,
+    damp_places,
+    freeze_places,
+    humidity_step,
+    latent_heats,
+    wet_places,
+)
 from vanclimate.simulate.thermal import GAMMA, Factors, Stage, Weather, Work, factorise, take_stages
 
 RADIANT_PEOPLE = 0.5  # of people's sensible heat, to the faces by radiation; assumed
@@ -222,8 +229,8 @@ def try_step(
     factorise(net, work.films, work.factors, zones, own.air_capacity, GAMMA * h)
     damp_places(net, work.factors.inverse, own.node, water, own.active, GAMMA * h)
     humidity_step(zones, cabin, water, own.active, q[at.W_OUT], h)
-    for k in range(n):
-        work.latent[k] = water[wet.RATE, k] * (HSG0 if own.node[k] < 0.0 else LATENT_HEAT)
+    freeze_places(net, work.factors.inverse, own.node, water, own.active, h, GAMMA * h)
+    latent_heats(net, own.node, water, own.active, work.latent)
     q[at.AC_SENSIBLE] = q[at.SENSIBLE]
     if q[at.COOLING] == 0.0:  # a coil that dries takes the heat from the air
         q[at.AC_SENSIBLE] -= water[wet.RATE, n] * LATENT_HEAT
@@ -317,7 +324,7 @@ def account(
     acc = own.sums
     account_heat(acc, own.faces, own.zone_sums, net, own.work, own.weather, zones, sunlight,
                  q[at.H])  # fmt: skip
-    account_water(acc, own.water, own.active, zones, own.work.latent, q, breath)
+    account_water(acc, own.node, own.water, own.active, zones, own.work.latent, q, breath)
     account_gains(acc, own.zone_sums, zones, q[at.H])
     account_power(acc, v, q, plan, s, rate)
     return rate

@@ -13,6 +13,7 @@ from vanclimate.simulate.films import Array
 from vanclimate.simulate.inputs import Cabin, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.lanes import Lanes
+from vanclimate.simulate.moisture import is_ice
 from vanclimate.simulate.thermal import GAMMA, Weather, Work
 
 
@@ -64,10 +65,13 @@ def account_heat(
 
 @part_of_loop
 def account_water(
-    acc: Array, water: Array, active: Integers, zones: Array, latent: Array, q: Array,
-    breath: float,
+    acc: Array, node: Array, water: Array, active: Integers, zones: Array, latent: Array,
+    q: Array, breath: float,
 ) -> None:  # fmt: skip
-    """Add the step's water [kg], and move what condensed onto faces and coil."""
+    """Add the step's water [kg], and move what condensed onto faces and coil.
+
+    ``node`` is of the step's start, at which water met its faces.
+    """
     h = q[at.H]
     n = water.shape[1] - 1
     faces, warmth, coil = 0.0, 0.0, 0.0
@@ -77,7 +81,11 @@ def account_water(
         if j < n:
             faces += water[wet.RATE, j]
             warmth += latent[j]
+            ice = water[wet.FROST, j] + h * water[wet.FREEZING, j]
+            if is_ice(water, j, node[j]):
+                ice += h * water[wet.RATE, j]
             water[wet.FILM, j] = held
+            water[wet.FROST, j] = min(max(0.0, ice), held)
         else:
             coil = water[wet.RATE, j]
             drain = max(0.0, held - COIL_HOLDS)
@@ -158,8 +166,7 @@ def close_row(
         if k < n:
             trace.water[r, net.chain[k]] = water[wet.FILM, k]
             film += water[wet.FILM, k]
-            if node[k] < 0.0:
-                frost += water[wet.FILM, k]
+            frost += water[wet.FROST, k]
     stored, held, buffer = sum_of_products(net.capacity, node), 0.0, 0.0
     for z in range(zones.shape[1]):
         stored += air_capacity[z] * zones[of.AIR, z]

@@ -3,7 +3,7 @@
 A zone's humidity obeys dW/dt = a − bW with coefficients frozen over the step; its exact solution
 never goes below zero. What zones and linings give each other is taken at their means over the
 step, solved for together, and the ends follow from the means: so the balance closes. A wet face or
-coil gives back no more than it holds. Below freezing the same film is frost.
+coil gives back no more than it holds. A film freezes and melts as its face passes 0 °C.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from numba.extending import register_jitable
 
 from vanclimate.equipment.air_conditioner import LATENT_HEAT
 from vanclimate.network.compile import Integers
-from vanclimate.physics.air import HSG0, saturation_humidity_ratio, saturation_slope
+from vanclimate.physics.air import HFG0, HSG0, saturation_humidity_ratio, saturation_slope
 from vanclimate.physics.moisture import mass_transfer_coefficient
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import wet_place as wet
@@ -22,6 +22,8 @@ from vanclimate.simulate.films import Array, Films
 from vanclimate.simulate.inputs import Cabin
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.lanes import Lanes
+
+MELTING_HEAT = HSG0 - HFG0  # J/kg
 
 
 @part_of_loop
@@ -45,6 +47,7 @@ def wet_places(
     for a in range(was):
         any_wet = any_wet or (active[a] < n and water[wet.FILM, active[a]] > 0.0)
         water[wet.BEFORE, active[a]] = water[wet.RATE, active[a]]
+        water[wet.FROZE_BEFORE, active[a]] = water[wet.FREEZING, active[a]]
         water[wet.RATE, active[a]] = 0.0
     active[-1] = 0
     if any_wet or wettest > saturation_humidity_ratio(coldest, pressure):
@@ -57,10 +60,10 @@ def wet_places(
                 active[active[-1]] = k
                 active[-1] += 1
             else:
-                water[wet.BEFORE, k] = 0.0
+                water[wet.BEFORE, k], water[wet.FROZE_BEFORE, k] = 0.0, 0.0
     elif was > 0:
         for k in range(n):
-            water[wet.BEFORE, k] = 0.0
+            water[wet.BEFORE, k], water[wet.FROZE_BEFORE, k] = 0.0, 0.0
     if water[wet.CONTACT, n] > 0.0:
         active[active[-1]] = n
         active[-1] += 1
@@ -82,11 +85,49 @@ def damp_places(
         j = active[a]
         water[wet.DAMPED, j], water[wet.MET, j] = water[wet.CONTACT, j], water[wet.SATURATION, j]
         if j < len(net.area):
-            latent = HSG0 if node[j] < 0.0 else LATENT_HEAT
+            latent = HSG0 if is_ice(water, j, node[j]) else LATENT_HEAT
             moved = latent * gh * inverse[j] * saturation_slope(node[j], water[wet.SATURATION, j])
             water[wet.DAMPED, j] /= 1.0 + water[wet.CONTACT, j] * moved
             met = water[wet.SATURATION, j] - moved * water[wet.BEFORE, j]
             water[wet.MET, j] = max(0.0, met)
+
+
+@part_of_loop
+def freeze_places(
+    net: Lanes, inverse: Array, node: Array, water: Array, active: Integers, h: float, gh: float
+) -> None:
+    """Set how much of each face's film freezes or melts: what brings the face to 0 °C, at the most.
+
+    Over the step a face of heat capacity C, tied to its surroundings by G, answers heat with
+    h / (C + hG) [K/W]; ``inverse`` holds 1 / (C + γhG). It is where it is by what froze before.
+    """
+    for a in range(active[-1]):
+        j = active[a]
+        if j < len(net.area):
+            tied = (1.0 / inverse[j] - net.capacity[j]) / gh
+            more = -node[j] * (net.capacity[j] / h + tied) / MELTING_HEAT
+            ice, film = water[wet.FROST, j], water[wet.FILM, j]
+            rate = max(-ice / h, water[wet.FROZE_BEFORE, j] + more)
+            water[wet.FREEZING, j] = min((film - ice) / h, rate)
+
+
+@register_jitable
+def is_ice(water: Array, j: int, temp: float) -> bool:
+    """Whether vapour meets ice at place ``j``: it is below 0 °C, or nothing there has melted."""
+    ice = water[wet.FROST, j]
+    return temp < 0.0 or (ice > 0.0 and ice >= water[wet.FILM, j])
+
+
+@part_of_loop
+def latent_heats(net: Lanes, node: Array, water: Array, active: Integers, latent: Array) -> None:
+    """Write the heat [W] that water brings each face as it condenses, dries, freezes and melts."""
+    for k in range(len(latent)):
+        latent[k] = 0.0
+    for a in range(active[-1]):
+        j = active[a]
+        if j < len(net.area):
+            heat = HSG0 if is_ice(water, j, node[j]) else LATENT_HEAT
+            latent[j] = water[wet.RATE, j] * heat + water[wet.FREEZING, j] * MELTING_HEAT
 
 
 @part_of_loop

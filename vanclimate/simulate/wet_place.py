@@ -9,6 +9,7 @@ from __future__ import annotations
 
 (
     FILM,  # kg held; the coil's share is what lies on it
+    FROST,  # kg of it that is ice
     CONTACT,  # kg/s of air in contact
     SATURATION,  # kg/kg at the place
     RATE,  # kg/s from the air to the place, mean over the step
@@ -17,5 +18,7 @@ from __future__ import annotations
     BEFORE,  # kg/s over the last step
     DAMPED,  # kg/s of air in contact, less what the place's own latent heat undoes
     MET,  # kg/kg at the place as it would be without that heat
-) = range(9)
-N_PLACE = 9
+    FREEZING,  # kg/s that turn to ice over the step, below 0 where ice melts
+    FROZE_BEFORE,  # kg/s over the last step
+) = range(12)
+N_PLACE = 12
