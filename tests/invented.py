@@ -131,7 +131,7 @@ def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float
 
 BY_ZONE = (
     "passage_open", "stirred", "fan_flow", "fan_balanced", "by_stack", "by_wind", "in_calm",
-    "asleep", "awake", "air_gain", "star_gain", "water_gain",
+    "asleep", "awake", "air_gain", "star_gain", "water_gain", "free_gain", "free_water",
 )  # fmt: skip
 
 

@@ -108,7 +108,7 @@ def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     own.weather.outdoor[:] = own.weather.wet_bulb[:] = 15.0
     own.weather.surroundings[:] = 10.0
     work, weather, node = own.work, own.weather, own.node
-    sun = case.plan.outside.sun[len(case.plan.outside.sun) // 2][net.place]
+    sun = case.plan.outside.sun[len(case.plan.outside.sun) // 2][net.node_in_network]
     weather.windward[:] = case.plan.outside.windward[0][net.chain]
     still = np.zeros(1)
     set_covers(net, work.films, case.plan.schedule.covered[0])

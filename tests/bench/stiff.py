@@ -80,7 +80,7 @@ def problem_of(case: Case) -> Problem:
     hour = ((schedule.start + schedule.end) / 2 // HOUR).astype(int)
     sun = np.zeros((case.hours, case.nodes))
     keep = hour < case.hours
-    sun[hour[keep]] = outside.sun[keep][:, net.place]
+    sun[hour[keep]] = outside.sun[keep][:, net.node_in_network]
     capacity = float(cabin.air_mass[0]) * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
     start = start_zones(1, 0.0, 0.0, cabin.buffer, 0.0)
     films = scratch(net, cabin, start, np.zeros(case.nodes), start_state(0.0)).work.films
@@ -149,9 +149,9 @@ def slopes(
 @register_jitable
 def inward(net: Lanes, i: int) -> int:
     """Return the next node inwards of node ``i``, which is not an inside face."""
-    k = net.lane[i]
+    k = net.lane_of_node[i]
     m = i - 1
-    while net.lane[m] != k:
+    while net.lane_of_node[m] != k:
         m -= 1
     return m
 

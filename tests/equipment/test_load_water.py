@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from tests import invented
+from vanclimate.answers.scene import run_way, set_scene
 from vanclimate.simulate.plan import Drawn, load_arrays
 
 NOON = np.array([12 * 60.0])
@@ -35,13 +36,28 @@ def drawn_with(load: str) -> tuple[Drawn, Drawn]:
 )
 def test_vapour_takes_its_heat_of_the_load_or_else_of_the_room(load: str, warmth: float) -> None:
     with_load, without = drawn_with(load)
-    assert float((with_load.heat - without.heat)[0, 0]) == pytest.approx(warmth, abs=0.01)
-    assert float((with_load.water - without.water)[0, 0]) > 0.0
+    more = [a - b for a, b in zip(with_load, without, strict=True)]
+    got = dict(zip(with_load._fields, more, strict=True))
+    assert float((got["heat"] + got["free_heat"])[0, 0]) == pytest.approx(warmth, abs=0.01)
+    assert float((got["water"] + got["free_water"])[0, 0]) > 0.0
 
 
 def test_clothes_cool_the_room_that_they_hang_in() -> None:
     text = invented.TEXT + "  - {{name: washing, water: drying clothes, zone: garage}}\n"
     sheet = invented.sheet_of(text + "garage: {{length: 1.2 m, height: 0.8 m}}\n")
-    heat = load_arrays(sheet, NOON).heat[0]
+    heat = load_arrays(sheet, NOON).free_heat[0]
     assert heat[sheet.zones.index("garage")] == pytest.approx(-68.06, abs=0.01)
     assert heat[0] == 0.0
+
+
+def test_what_needs_no_power_goes_on_when_the_bank_is_empty() -> None:
+    text = invented.TEXT + "  - {{name: washing, water: drying clothes}}\n"
+    text += "  - {{name: heater, power: 400 W}}\n"
+    made = invented.sheet_of(text, bank=40, kettle_water=0, sleepers=0)
+    scene = set_scene(made, invented.weather_of(made), 180.0)
+    night = run_way(scene, "closed", invented.bedtime(scene))
+    dead = night.column("unserved_w") > 400.0
+    assert dead.any()
+    water = night.column("load_water_kg_s")[dead]
+    assert water == pytest.approx(0.1 / 3600.0)  # 100 g/h, as the library says
+    assert night.column("equipment_w")[dead].max() < 0.0  # and it still cools the room

@@ -172,7 +172,8 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
         asleep=none, awake=none,
         load_dc=zero, load_ac=zero, fridge_dc=zero, fridge_ac=zero,
         fridge_heat=zero, air_gain=one * 0.4 * case.gains,
-        star_gain=one * 0.6 * case.gains, water_gain=none, solar=zero, bank_live=zero,
+        star_gain=one * 0.6 * case.gains, water_gain=none, free_gain=none,
+        free_water=none, solar=zero, bank_live=zero,
         bank_set=-ones, heat_below=ones * (nan if case.free else case.heat_below),
         cool_above=ones * (nan if case.free else case.cool_above),
     )  # fmt: skip

@@ -74,7 +74,7 @@ def test_the_range_of_the_votes_is_said_once(demo):
 
 def test_heat_is_said_with_its_band_and_where_the_chart_ends(demo):
     def with_day(air, index):
-        day = Heat(demo.bedtime, air, 0.3, index)
+        day = Heat(demo.bedtime, air, 0.3, index, air)
         return replace(demo, comfort=replace(demo.comfort, day=day))
 
     assert "106 °F (danger) at 22:30 the day before, air 100 °F" in line(
@@ -87,16 +87,21 @@ def test_heat_is_said_with_its_band_and_where_the_chart_ends(demo):
 
 
 def test_cold_air_has_no_heat_index(demo):
-    def line_at(night, day, system="us"):
-        felt = {"night": Heat(demo.bedtime, *night), "day": Heat(demo.bedtime, *day)}
+    def line_at(night, day, system="us", warmer=0.0):
+        felt = {
+            name: Heat(demo.bedtime, *said, said[0] + warmer)
+            for name, said in (("night", night), ("day", day))
+        }
         return line(replace(demo, comfort=replace(demo.comfort, **felt)), "heat", system)
 
     cold, mild = (6.0, 0.86, 5.0), (20.0, 0.5, 19.4)
     assert line_at(cold, mild) == (
         "no heat index: it is meant for air from 80 °F on, and the air is 43 °F at most in the "
-        "night; shut up, nobody inside, 68 °F at 22:30 the day before"
+        "night; shut up, nobody inside, 68 °F the day before"
     )
     assert "from 27 °C on, and the air is 6 °C at most" in line_at(cold, mild, "si")
+    # a drier moment that was warmer counts, though its index was less
+    assert line_at(cold, mild, warmer=7.0).startswith("index ")
     # 80 °F by day, or damp air of 79 °F that feels like 81: the index is there
     assert line_at(cold, (26.7, 0.4, 26.7)).startswith("index ")
     assert "81 °F (caution)" in line_at(cold, (26.1, 1.0, 27.2))

@@ -106,14 +106,14 @@ def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *
     """Return the nodes, from outside to inside, and the air after ``n`` steps."""
     lanes = lanes_of(net)
     sun, weather = np.zeros(len(node)), constant(lanes, outdoor)
-    node = node[lanes.place]
+    node = node[lanes.node_in_network]
     zones = start_zones(1, air, 0.0, np.zeros(1), 0.5)
     zones[of.VENTILATION, 0], zones[of.AIR_GAIN, 0] = ventilation, air_gain
     for _ in range(n):
         step(lanes, work, node, zones, sun, weather, np.array([air_capacity]), limits, h)
         node = work.two.node.copy()
         zones[of.AIR, 0] = work.two.core[0]
-    return node[np.argsort(lanes.place)], float(zones[of.AIR, 0])
+    return node[np.argsort(lanes.node_in_network)], float(zones[of.AIR, 0])
 
 
 # ---- one node ------------------------------------------------------------------------------------

@@ -19,7 +19,7 @@ from vanclimate.simulate.plan import cabin_of, make_plan
 from vanclimate.simulate.runs import execute
 from vanclimate.van.reading import loads_text
 
-# invented: a tight trailer in a warm damp place, clothes drying all day, a mat on its window
+# invented: a tight trailer in a warm damp place, clothes drying at noon, a mat on its window
 DAMP = """\
 site: greensboro
 units: si
@@ -37,7 +37,7 @@ loads:
 """
 
 
-def test_a_wet_mat_on_a_window_does_not_swing_from_step_to_step():
+def test_a_wet_mat_on_a_window_does_not_swing_from_step_to_step() -> None:
     """Its face weighs 240 J/K; the latent heat of one step once set the next one's rate."""
     sheet = loads_text(DAMP)
     scene = set_scene(sheet, invented.weather_of(sheet), 90.0)
@@ -60,7 +60,7 @@ def test_a_wet_mat_on_a_window_does_not_swing_from_step_to_step():
 
 @pytest.mark.parametrize("temp", [25.0, -8.0])
 @pytest.mark.parametrize("inverse", [0.0, 3e-3, 0.1])
-def test_at_rest_the_rate_is_that_of_the_air_in_contact(temp, inverse):
+def test_at_rest_the_rate_is_that_of_the_air_in_contact(temp: float, inverse: float) -> None:
     """However strongly the face answers: rate = β (W − W_sat) where the last rate was the same."""
     net = lanes_of(network([([1.0], [0.0])], 1.0, OUT_NONE))
     saturation, contact, humidity = float(saturation_humidity_ratio(temp, 101325.0)), 2e-3, 0.02

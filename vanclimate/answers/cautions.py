@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from vanclimate.van.powered import Load
 from vanclimate.van.sheet import Sheet
+from vanclimate.van.water import HOT_WATER
 
 AC_AND_BANK = (
     "Never leave people or animals depending on an air conditioner or a battery: when either "
@@ -43,11 +45,15 @@ def night_cautions(sheet: Sheet) -> tuple[str, ...]:
 
 def _water_cautions(sheet: Sheet) -> list[str]:
     """Return what to do about loads that give off water, by the room they stand in."""
-    wet: dict[str, list[str]] = {}
+    wet: dict[str, list[Load]] = {}
     for load in sheet.loads:
         if load.water > 0:
-            wet.setdefault(load.zone, []).append(load.name)
-    return [
-        COOKING if room == "living" else VENTILATE.format(room=room, loads=" and ".join(names))
-        for room, names in wet.items()
-    ]
+            wet.setdefault(load.zone, []).append(load)
+    out = []
+    for room, loads in wet.items():
+        cooked = any(load.power > 0 or load.water >= HOT_WATER for load in loads)
+        where = "living space" if room == "living" else room
+        names = " and ".join(load.name for load in loads)
+        told = VENTILATE.format(room=where, loads=names)
+        out.append(COOKING if cooked and room == "living" else told)
+    return out

@@ -110,6 +110,7 @@ class Heat:
     air_c: float
     humidity: float
     index_c: float
+    warmest_c: float  # of the span's air, whenever it was
 
     @property
     def band(self) -> str:
@@ -119,7 +120,7 @@ class Heat:
     @property
     def on_chart(self) -> bool:
         """Whether the index says anything: its air, or it with damp, is no less than 80 °F."""
-        return self.air_c >= HEAT_INDEX_RANGE[0] or self.band != ""
+        return self.warmest_c >= HEAT_INDEX_RANGE[0] or self.band != ""
 
 
 @dataclass(frozen=True)
@@ -318,7 +319,10 @@ def out_of_range(air: Air) -> tuple[str, ...]:
 def _hottest(air: Air) -> Heat:
     index = np.asarray(heat_index(air.temp, air.humidity))
     row = int(index.argmax())
-    return Heat(air.start[row], float(air.temp[row]), float(air.humidity[row]), float(index[row]))
+    return Heat(
+        air.start[row], float(air.temp[row]), float(air.humidity[row]), float(index[row]),
+        float(air.temp.max()),
+    )  # fmt: skip
 
 
 def beyond(run: Run, part: slice) -> Beyond:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.physics.enclosure import (
-    OPPOSITE,
+    FACING,
     PLANES,
     grey_exchange,
     room_exchange,
@@ -67,7 +67,7 @@ def radiant_of(
             if c.zone == zone
         ]
         faces += [
-            _Face(count + j, k, OPPOSITE[chains[k].side], chains[k].area, emissivity[k][0])
+            _Face(count + j, k, FACING[chains[k].side], chains[k].area, emissivity[k][0])
             for j, k in enumerate(partitions)
             if chains[k].beyond == zone
         ]
@@ -92,8 +92,12 @@ def _tie(faces: list[_Face], count: int, out: Radiant) -> None:
 
 
 def _black_exchange(faces: list[_Face], area: Array) -> Array | None:
-    """Return exchange areas between black faces, each seen as evenly spread over its plane."""
-    row = np.array([PLANES.index(f.side) if f.side in PLANES else len(PLANES) for f in faces])
+    """Return exchange areas between black faces, each seen as evenly spread over its plane.
+
+    None where the faces make no box; there the star alone counts.
+    """
+    sides = (*PLANES, "furnishing")
+    row = np.array([sides.index(f.side) for f in faces])
     planes = np.zeros(len(PLANES) + 1)
     np.add.at(planes, row, area)
     found = room_exchange(planes[:-1])

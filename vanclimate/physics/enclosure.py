@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 PLANES = ("roof", "floor", "left", "right", "front", "rear")
-OPPOSITE = {"roof": "floor", "floor": "roof", "left": "right", "right": "left", "front": "rear",
+FACING = {"roof": "floor", "floor": "roof", "left": "right", "right": "left", "front": "rear",
             "rear": "front"}  # fmt: skip
 _NORMAL = "zzyyxx"  # x along the box, y across, z up
 MOST_REPEATS = 2000
@@ -105,8 +105,8 @@ def box_exchange(length: float, width: float, height: float) -> Array:
 def room_exchange(areas: Array) -> Array | None:
     """Exchange areas between black planes that close a room which is nearly a box.
 
-    The box's proportions come from the planes that there are; its exchange areas are then scaled,
-    both ways alike, until each plane's sum is its own area.
+    The box's proportions come from the larger plane of each pair; its exchange areas are then
+    scaled, both ways alike, until each plane's sum is its own area.
 
     Parameters
     ----------
@@ -114,13 +114,13 @@ def room_exchange(areas: Array) -> Array | None:
 
     Returns
     -------
-    array (6, 6) [m²], symmetric; None where the planes are too few for a box, or one of them is
-    larger than all the others together
+    array (6, 6) [m²], symmetric; None where the planes are too few for a box, where one of them is
+    larger than all the others together, or so nearly that the scaling does not end
     """
     pairs = [areas[k : k + 2] for k in (0, 2, 4)]
     if not all(pair.any() for pair in pairs) or 2.0 * areas.max() >= areas.sum():
         return None
-    level, sides, ends = (float(pair[pair > 0.0].mean()) for pair in pairs)
+    level, sides, ends = (float(pair.max()) for pair in pairs)
     length, width = sqrt(level * sides / ends), sqrt(level * ends / sides)
     whole = box_exchange(length, width, sides / length)
     scale = np.where(areas > 0.0, 1.0, 0.0)
@@ -138,15 +138,22 @@ def with_furniture(exchange: Array, furniture: float) -> Array:
     Parameters
     ----------
     exchange : array (n, n) [m²], of the empty room
-    furniture : float [m²], its exposed area, less than that of all faces
+    furniture : float [m²], its exposed area, no more than that of all faces
 
     Returns
     -------
     array (n + 1, n + 1) [m²], the furniture last; that it stands spread through the room and does
     not see itself is assumed, as it is by the radiant star
+
+    Raises
+    ------
+    ValueError
+        for furniture of a larger area
     """
     areas = exchange.sum(axis=1)
-    share = furniture / areas.sum()
+    share = min(1.0, furniture / areas.sum())
+    if not 0.0 <= furniture <= areas.sum() * (1.0 + 1e-9):
+        raise ValueError("furniture: need no more area than all faces together have")
     out = np.zeros((len(areas) + 1, len(areas) + 1))
     out[:-1, :-1] = (1.0 - share) * exchange
     out[-1, :-1] = out[:-1, -1] = share * areas

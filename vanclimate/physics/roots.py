@@ -1,7 +1,7 @@
 """A cube root that is cheap inside compiled loops.
 
-Belongs here: this one root. Film coefficients take two a surface and step, and the system library's
-costs a third of a whole step.
+Belongs here: this one root. Film coefficients take one or two a face and step, and the system
+library's would be among the dearest things in it.
 """
 
 from __future__ import annotations

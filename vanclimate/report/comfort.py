@@ -151,9 +151,8 @@ def heat_line(night: Night, system: System) -> str:
         least = temperature(HEAT_INDEX_RANGE[0], system, 0)
         return (
             f"no heat index: it is meant for air from {least} on, and the air is "
-            f"{temperature(found.night.air_c, system, 0)} at most in the night; shut up, nobody "
-            f"inside, {temperature(found.day.air_c, system, 0)} at {clock(found.day.at)} "
-            "the day before"
+            f"{temperature(found.night.warmest_c, system, 0)} at most in the night; shut up, "
+            f"nobody inside, {temperature(found.day.warmest_c, system, 0)} the day before"
         )
     beyond = ", beyond the index's chart" if found.day.air_c > HEAT_INDEX_RANGE[1] else ""
     return (

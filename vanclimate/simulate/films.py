@@ -52,8 +52,8 @@ class Films(NamedTuple):
 @part_of_loop
 def set_covers(net: Lanes, films: Films, covered: Array) -> None:
     """Write the links for the covers in place; ``covered`` is by chain of the network."""
-    for i in range(len(net.lane)):
-        shut = covered[net.chain[net.lane[i]]] > 0.0
+    for i in range(len(net.lane_of_node)):
+        shut = covered[net.chain[net.lane_of_node[i]]] > 0.0
         given = net.link_covered[i] if shut else net.link[i]
         films.link_given[i] = given
         films.link[i] = given
@@ -118,8 +118,8 @@ def set_exchange(net: Lanes, films: Films, node: Array) -> None:
         kelvin = node[net.face[i]] + KELVIN
         emitted[i] = STEFAN_BOLTZMANN * kelvin * kelvin * kelvin * kelvin
         exchanged[i] = 0.0
-    for z in range(len(net.room) - 1):
-        a, b = net.room[z], net.room[z + 1]
+    for z in range(len(net.first_face) - 1):
+        a, b = net.first_face[z], net.first_face[z + 1]
         for j in range(a, b):
             for i in range(a, b):
                 exchanged[i] += net.exchange[j, i] * emitted[j]

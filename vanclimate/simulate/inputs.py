@@ -53,9 +53,11 @@ class Schedule(NamedTuple):
     fridge_dc: Array  # W while its compressor runs
     fridge_ac: Array  # W the same, on the inverter's output
     fridge_heat: Array  # W of both that stay inside
-    air_gain: Array  # (segments, zones) W of scheduled heat into the air
+    air_gain: Array  # (segments, zones) W of scheduled heat into the air, while there is power
     star_gain: Array  # (segments, zones) W of scheduled heat by radiation
-    water_gain: Array  # (segments, zones) kg/s
+    water_gain: Array  # (segments, zones) kg/s, while there is power
+    free_gain: Array  # (segments, zones) W into the air of what needs no power: gas, drying
+    free_water: Array  # (segments, zones) kg/s of the same
     flame_carbon_dioxide: Array  # m3/s of open flames in the living space
     solar: Array  # W at the bank
     bank_live: Array  # 1 where the bank is followed, 0 where power is taken as given

@@ -120,8 +120,8 @@ def scratch(net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array) -
         sun=zeros(nodes),
         weather=Weather(*(zeros(2) for _ in range(3)), *(zeros(lanes) for _ in range(4))),
         zones=zones,
-        node=node[net.place],
-        before=node[net.place],
+        node=node[net.node_in_network],
+        before=node[net.node_in_network],
         state=state.copy(),
         step=zeros(at.N_STEP),
         sums=zeros(len(col.NAMES)),
@@ -147,7 +147,7 @@ def enter_segment(
         weather.windward[k] = outside.windward[hour, c]
     sunlight = 0.0
     for i in range(len(own.sun)):
-        own.sun[i] = outside.sun[s, net.place[i]]
+        own.sun[i] = outside.sun[s, net.node_in_network[i]]
         sunlight += own.sun[i]
     own.limits[0], own.limits[1] = plan.heat_below[s], plan.cool_above[s]
     return sunlight
@@ -199,7 +199,7 @@ def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
     served = q[at.SERVED]
     for z in range(zones.shape[1]):
         star = served * plan.star_gain[s, z]
-        zones[of.EQUIPMENT, z] = served * plan.air_gain[s, z] + star
+        zones[of.EQUIPMENT, z] = served * plan.air_gain[s, z] + plan.free_gain[s, z] + star
         if z == cabin.fridge_zone:
             zones[of.EQUIPMENT, z] += q[at.FRIDGE_HEAT]
         if z == cabin.inverter_zone:
@@ -209,7 +209,8 @@ def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
         body = zones[of.PEOPLE, z]
         zones[of.AIR_GAIN, z] = (1.0 - RADIANT_PEOPLE) * body + zones[of.EQUIPMENT, z] - star
         zones[of.STAR_GAIN, z] = RADIANT_PEOPLE * body + star
-        zones[of.WATER_GAIN, z] = zones[of.BREATH, z] + served * plan.water_gain[s, z]
+        given = served * plan.water_gain[s, z] + plan.free_water[s, z]
+        zones[of.WATER_GAIN, z] = zones[of.BREATH, z] + given
 
 
 @part_of_loop

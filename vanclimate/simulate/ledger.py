@@ -36,7 +36,7 @@ def account_heat(
         z = net.zone[k]
         given = films.in_convective[k] * (inner - mean[z])
         given += films.in_radiant[k] * (inner - mean[n + z])
-        faces[k] += h * (given - films.exchanged[net.of_lane[k]])
+        faces[k] += h * (given - films.exchanged[net.face_of_lane[k]])
     outside = 0.0
     for k in range(len(net.area)):
         i = net.outer[k]
@@ -184,4 +184,4 @@ def close_row(
     row[col.STORED_HEAT] = stored
     if len(trace.nodes) > 0:
         for i in range(len(node)):
-            trace.nodes[r, net.place[i]] = node[i]
+            trace.nodes[r, net.node_in_network[i]] = node[i]

@@ -77,9 +77,17 @@ def damp_places(
 
     A light face behind insulation follows its latent heat at once. Were that of one step to fix the
     next one's rate, the two would swing further from step to step. So with r the face's answer
-    [K/W] to heat over the step, L latent heat, s the slope of saturation and β the air in contact:
+    [K/W] to heat, L latent heat, s the slope of saturation and β the air in contact:
     rate = β (W − W_sat − s r L (rate − rate before)), which is solved for the rate. At rest the two
     rates are one, and nothing is changed.
+
+    Parameters
+    ----------
+    inverse : (nodes,) of the factorised step; times ``gh`` [s] it is r over one stage, air and star
+        held: less than over the step where the face's own heat capacity leads, which still damps
+    node : (nodes,) °C at the step's start
+    water, active : see ``wet_place``; what the place would be at is held at dry air, so that no
+        humidity can fall below nothing
     """
     for a in range(active[-1]):
         j = active[a]

@@ -172,8 +172,8 @@ def _schedule(
         solar = np.zeros(n)
     start = edges[:-1]
     switched = np.vstack(
-        [share, setpoint, drawn.dc, drawn.ac, night, home, live, covered.T, opened.T,
-         moved.fan_flow.T, moved.fan_balanced.T, moved.in_calm.T]
+        [share, setpoint, drawn.dc, drawn.ac, drawn.free_heat.T, night, home, live, covered.T,
+         opened.T, moved.fan_flow.T, moved.fan_balanced.T, moved.in_calm.T]
     )  # fmt: skip
     abrupt = np.ones(n)
     abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
@@ -203,6 +203,8 @@ def _schedule(
         air_gain=drawn.heat + living(moved.inside_power, zones),
         star_gain=np.zeros((n, zones)),
         water_gain=drawn.water,
+        free_gain=drawn.free_heat,
+        free_water=drawn.free_water,
         flame_carbon_dioxide=drawn.carbon_dioxide,
         solar=solar * panels.controller_efficiency,
         bank_live=live.astype(float),
@@ -253,10 +255,12 @@ class Drawn(NamedTuple):
     dc: Array  # W on the bank's side
     ac: Array  # W on the inverter's output
     heat: Array  # (segments, zones) W of both that stay inside
+    free_heat: Array  # (segments, zones) W of what needs no power
     fridge_dc: Array
     fridge_ac: Array
     fridge_heat: Array
-    water: Array  # (segments, zones) kg/s
+    water: Array  # (segments, zones) kg/s of what draws power
+    free_water: Array  # (segments, zones) kg/s of what needs none: gas, drying
     carbon_dioxide: Array  # m3/s of open flames
 
 
@@ -264,7 +268,8 @@ def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
     """Return what the sheet's loads draw at minutes of the day."""
     n, zones = len(minute), len(sheet.zones)
     out = Drawn(*(np.zeros(n) for _ in Drawn._fields))
-    out = out._replace(heat=np.zeros((n, zones)), water=np.zeros((n, zones)))
+    by_zone = ("heat", "water", "free_heat", "free_water")
+    out = out._replace(**{name: np.zeros((n, zones)) for name in by_zone})
     for load in sheet.loads:
         zone = sheet.zones.index(load.zone)
         on = np.full(len(minute), not load.when)
@@ -274,21 +279,23 @@ def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
         feed = "ac" if load.feed == "inverter" else "dc"
         kind = "fridge_" if load.kind == "fridge" else ""
         if load.feed == "gas":
-            out.water[:, zone] += water_of(1.0) * power
+            out.free_water[:, zone] += water_of(1.0) * power
             out.carbon_dioxide[:] += carbon_dioxide_of(1.0) * power
         else:
             getattr(out, kind + feed)[:] += power
-        heat = out.fridge_heat if load.kind == "fridge" else out.heat[:, zone]
-        heat += warmth_of(load, power, on * load.water)
-        out.water[:, zone] += on * load.water
+        needs_power = load.feed != "gas" and load.power > 0.0
+        heat, water = (out.heat, out.water) if needs_power else (out.free_heat, out.free_water)
+        into = out.fridge_heat if load.kind == "fridge" else heat[:, zone]
+        into += warmth_of(load, power, on * load.water)
+        water[:, zone] += on * load.water
     return out
 
 
 def warmth_of(load: Load, power: Array, water: Array) -> Array:
     """Return the warmth [W] that a load leaves in the air of its room, less that of its vapour.
 
-    Vapour takes no more than the load's own watts. What dries without any takes its heat from the
-    room; what gives off much without any is hot already, from a heat that no sheet tells.
+    Vapour takes no more than what the load leaves inside. What dries without watts takes its heat
+    from the room; what gives off much without any is hot already, from a heat that no sheet tells.
 
     Parameters
     ----------

@@ -129,7 +129,7 @@ def execute(
     net = lanes_of(model.network)
     own = scratch(net, cabin, zones, np.full(nodes, air), start_state(bank.capacity))
     run(net, outside, plan.schedule, cabin, unit, bank, own, base, trace)
-    if not np.isfinite(trace.rows[-1]).all():  # what is no number stays none to the end
+    if not np.isfinite(trace.rows.sum(axis=0)).all():
         raise VanclimateError("the run left all bounds: a figure in the sheet is beyond the model")
     return Run(
         plan.start, seconds, segment, trace.rows, trace.faces, trace.water, trace.zones,

@@ -108,7 +108,7 @@ def factorise(
         fac.from_air[k], fac.from_star[k] = c * inverse[k], r * inverse[k]
     for z in range(n):
         air, between, star = 0.0, 0.0, 0.0
-        for i in range(net.room[z], net.room_inner[z]):
+        for i in range(net.first_face[z], net.end_inner[z]):
             k = net.face[i]
             c, r = gh * films.in_convective[k], gh * films.in_radiant[k]
             air += c * (1.0 - fac.from_air[k])
@@ -146,7 +146,7 @@ def solve(
             rhs[i - inward] += fac.ratio[i] * rhs[i]
     for z in range(n):
         air, star = 0.0, 0.0
-        for i in range(net.room[z], net.room_inner[z]):
+        for i in range(net.first_face[z], net.end_inner[z]):
             k = net.face[i]
             air += fac.from_air[k] * rhs[k]
             star += fac.from_star[k] * rhs[k]
@@ -236,9 +236,9 @@ class Work(NamedTuple):
     one: Stage
     two: Stage
     rhs: Array  # (nodes,)
-    given: Array  # (nodes,) J of what is the same in both stages, times γ
+    given: Array  # (nodes,) J: γh times the power that is the same in both stages
     source: Array  # (2, lanes) W that outdoors brings to each outer face, at both stages
-    latent: Array  # (lanes,)
+    latent: Array  # (lanes,) W of condensing, drying, freezing and melting
     ahead: Array  # (2, zones) °C of air and star at mid-step
     rhs_core: Array  # (2 zones,)
     mean: Array  # (2 zones,) °C of air and star over the step
@@ -275,7 +275,8 @@ def take_stages(
 
     The zones' ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by
     radiation, ``ventilation`` [W/K] couples the air to outdoors. An inner face on which water
-    condenses or dries takes or gives its ``latent`` heat.
+    condenses or dries takes or gives its ``latent`` heat, and faces of a room exchange by
+    radiation what the star leaves out (``films.exchanged``).
     """
     gh = GAMMA * h
     n, rhs = len(air_capacity), work.rhs
