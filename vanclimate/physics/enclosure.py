@@ -7,6 +7,7 @@ the radiant star and Carroll's factors (``longwave``), which faces a van has (``
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import atan, log, pi, sqrt
 
 import numpy as np
@@ -117,6 +118,12 @@ def room_exchange(areas: Array) -> Array | None:
     array (6, 6) [m²], symmetric; None where the planes are too few for a box, where one of them is
     larger than all the others together, or so nearly that the scaling does not end
     """
+    return _room_exchange(tuple(areas.tolist()))
+
+
+@lru_cache(maxsize=64)
+def _room_exchange(planes: tuple[float, ...]) -> Array | None:
+    areas = np.array(planes)
     pairs = [areas[k : k + 2] for k in (0, 2, 4)]
     if not all(pair.any() for pair in pairs) or 2.0 * areas.max() >= areas.sum():
         return None
@@ -127,7 +134,9 @@ def room_exchange(areas: Array) -> Array | None:
     for _ in range(MOST_REPEATS):
         sums = scale * (whole @ scale)
         if np.abs(sums - areas).max() < FITTED * areas.max():
-            return scale[:, None] * whole * scale
+            found: Array = scale[:, None] * whole * scale
+            found.setflags(write=False)  # kept, and handed out again
+            return found
         scale *= np.sqrt(np.where(areas > 0.0, areas, 1.0) / np.where(areas > 0.0, sums, 1.0))
     return None
 
