@@ -21,7 +21,7 @@ from vanclimate.simulate.jit import compiled
 from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.lanes import Lanes, lanes_of
 from vanclimate.simulate.ledger import account_heat
-from vanclimate.simulate.thermal import GAMMA, Weather, Work, factorise, solve, step
+from vanclimate.simulate.thermal import GAMMA, Weather, Work, factorise, solve, take_stages
 
 AIR_CAPACITY = np.array([1.0e4])  # J/K
 STEP = 300.0  # s
@@ -81,7 +81,8 @@ def steps_only(
 ) -> None:  # fmt: skip
     """Take the thermal step with films and weather given, ``n`` times."""
     for _ in range(n):
-        step(net, work, node, zones, sun, weather, capacity, limits, STEP)
+        factorise(net, work.films, work.factors, zones, capacity, GAMMA * STEP)
+        take_stages(net, work, node, zones, sun, weather, capacity, limits, STEP)
         for i in range(len(node)):
             node[i] = work.two.node[i]
         zones[of.AIR, 0] = work.two.core[0]

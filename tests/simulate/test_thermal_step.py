@@ -44,7 +44,7 @@ from vanclimate.simulate import of_zone as of
 from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.lanes import Lanes, lanes_of
-from vanclimate.simulate.thermal import Weather, Work, step
+from vanclimate.simulate.thermal import GAMMA, Weather, Work, factorise, take_stages
 from vanclimate.van.layers import Layer
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
@@ -104,13 +104,14 @@ def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *
           air_capacity: float, ventilation: float = 0.0, air_gain: float = 0.0,
           limits: Array = FREE) -> tuple[Array, float]:  # fmt: skip
     """Return the nodes, from outside to inside, and the air after ``n`` steps."""
-    lanes = lanes_of(net)
+    lanes, capacity = lanes_of(net), np.array([air_capacity])
     sun, weather = np.zeros(len(node)), constant(lanes, outdoor)
     node = node[lanes.node_in_network]
     zones = start_zones(1, air, 0.0, np.zeros(1), 0.5)
     zones[of.VENTILATION, 0], zones[of.AIR_GAIN, 0] = ventilation, air_gain
     for _ in range(n):
-        step(lanes, work, node, zones, sun, weather, np.array([air_capacity]), limits, h)
+        factorise(lanes, work.films, work.factors, zones, capacity, GAMMA * h)
+        take_stages(lanes, work, node, zones, sun, weather, capacity, limits, h)
         node = work.two.node.copy()
         zones[of.AIR, 0] = work.two.core[0]
     return node[np.argsort(lanes.node_in_network)], float(zones[of.AIR, 0])

@@ -245,7 +245,7 @@ class Work(NamedTuple):
 
 
 class Weather(NamedTuple):
-    """The outside at the two stages of a step."""
+    """The outside over an hour, at the middle of a step and at its two stages."""
 
     outdoor: Array  # (2,) °C
     wet_bulb: Array  # (2,) °C
@@ -257,23 +257,13 @@ class Weather(NamedTuple):
 
 
 @part_of_loop
-def step(
-    net: Lanes, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
-    air_capacity: Array, limits: Array, h: float,
-) -> None:  # fmt: skip
-    """Advance node, air and star temperatures by ``h`` [s]; the stages are left in ``work``."""
-    factorise(net, work.films, work.factors, zones, air_capacity, GAMMA * h)
-    take_stages(net, work, node, zones, sun, weather, air_capacity, limits, h)
-
-
-@part_of_loop
 def take_stages(
     net: Lanes, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
     air_capacity: Array, limits: Array, h: float,
 ) -> None:  # fmt: skip
-    """Take both stages of a step that is factorised.
+    """Advance node, air and star temperatures by ``h`` [s] once the step is factorised.
 
-    The zones' ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by
+    The stages are left in ``work``. The zones' ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by
     radiation, ``ventilation`` [W/K] couples the air to outdoors. An inner face on which water
     condenses or dries takes or gives its ``latent`` heat, and faces of a room exchange by
     radiation what the star leaves out (``films.exchanged``).
