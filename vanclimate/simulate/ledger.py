@@ -151,7 +151,7 @@ def close_row(
 ) -> None:  # fmt: skip
     """Write row ``r``: means over ``width`` [s], and the values at its end.
 
-    ``trace`` holds zeros when it comes, and faces that are dry are left at that.
+    The trace's ``water`` holds zeros when it comes, and faces that are dry are left at that.
     """
     row, per_second = trace.rows[r], 1.0 / width
     for j in range(col.N_END, len(acc)):

@@ -93,8 +93,12 @@ def damp_places(
         j = active[a]
         water[wet.DAMPED, j], water[wet.MET, j] = water[wet.CONTACT, j], water[wet.SATURATION, j]
         if j < len(net.area):
-            latent = HSG0 if is_ice(water, j, node[j]) else LATENT_HEAT
-            moved = latent * gh * inverse[j] * saturation_slope(node[j], water[wet.SATURATION, j])
+            moved = (
+                vapour_heat(water, j, node[j])
+                * gh
+                * inverse[j]
+                * saturation_slope(node[j], water[wet.SATURATION, j])
+            )
             water[wet.DAMPED, j] /= 1.0 + water[wet.CONTACT, j] * moved
             met = water[wet.SATURATION, j] - moved * water[wet.BEFORE, j]
             water[wet.MET, j] = max(0.0, met)
@@ -126,6 +130,12 @@ def is_ice(water: Array, j: int, temp: float) -> bool:
     return temp < 0.0 or (ice > 0.0 and ice >= water[wet.FILM, j])
 
 
+@register_jitable
+def vapour_heat(water: Array, j: int, temp: float) -> float:
+    """Return the heat [J/kg] that vapour gives place ``j`` where it settles."""
+    return HSG0 if is_ice(water, j, temp) else LATENT_HEAT
+
+
 @part_of_loop
 def latent_heats(net: Lanes, node: Array, water: Array, active: Integers, latent: Array) -> None:
     """Write the heat [W] that water brings each face as it condenses, dries, freezes and melts."""
@@ -134,8 +144,8 @@ def latent_heats(net: Lanes, node: Array, water: Array, active: Integers, latent
     for a in range(active[-1]):
         j = active[a]
         if j < len(net.area):
-            heat = HSG0 if is_ice(water, j, node[j]) else LATENT_HEAT
-            latent[j] = water[wet.RATE, j] * heat + water[wet.FREEZING, j] * MELTING_HEAT
+            latent[j] = water[wet.RATE, j] * vapour_heat(water, j, node[j])
+            latent[j] += water[wet.FREEZING, j] * MELTING_HEAT
 
 
 @part_of_loop
