@@ -15,7 +15,7 @@ from vanclimate.answers.judge import WayResult, early_minutes
 from vanclimate.answers.ranges import DAY, range_notes
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.thresholds import WHO_LEAST
-from vanclimate.simulate.air import Moments, windows_open
+from vanclimate.simulate.air import moments_of, windows_open
 from vanclimate.simulate.plan import ac_schedule
 from vanclimate.simulate.runs import Run
 from vanclimate.simulate.times import DAY as MINUTES
@@ -97,13 +97,10 @@ def covered_openings(sheet: Sheet, main_way: str) -> Iterator[str]:
     minute = np.arange(float(MINUTES)) + 0.5
     people = sheet.people
     night = within(minute, people.bedtime, people.waking)
-    home = within(minute, people.home_from, people.home_until) | night
-    opened = {
-        way: windows_open(
-            sheet, way, Moments(minute, night, home, ac_schedule(sheet, way, minute, night)[0] > 0)
-        )
-        for way in (main_way, "fans")
-    }
+    opened = {}
+    for way in (main_way, "fans"):
+        cooled = ac_schedule(sheet, way, minute, night)[0] > 0
+        opened[way] = windows_open(sheet, way, moments_of(sheet, minute, night, cooled))
     for k, window in enumerate(sheet.windows):
         if window.cover == "none" or window.cover_edge >= LOOSE:
             continue

@@ -19,7 +19,7 @@ from vanclimate.physics.opening_flow import (
     door_drive,
     openings_drive,
 )
-from vanclimate.simulate.times import at_times
+from vanclimate.simulate.times import at_times, within
 from vanclimate.van.air import FAN_SWEEP, SCREEN
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.windows import Window
@@ -35,6 +35,15 @@ class Moments(NamedTuple):
     night: NDArray[np.bool_]  # bedtime to waking
     home: NDArray[np.bool_]  # somebody is in
     cooled: NDArray[np.bool_]  # the air conditioner may run
+
+
+def moments_of(
+    sheet: Sheet, minute: Array, night: NDArray[np.bool_], cooled: NDArray[np.bool_]
+) -> Moments:
+    """Return the segments with whether somebody is in: at the sheet's hours, and all night."""
+    people = sheet.people
+    home = within(minute, people.home_from, people.home_until) | night
+    return Moments(minute, night, home, cooled)
 
 
 class MovedAir(NamedTuple):

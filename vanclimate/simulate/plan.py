@@ -30,7 +30,7 @@ from vanclimate.physics.air import STANDARD_PRESSURE, density
 from vanclimate.physics.airflow import stack_coefficient, wind_coefficient
 from vanclimate.physics.comfort import AWAKE_HEAT
 from vanclimate.physics.convection import FAN_REACH
-from vanclimate.simulate.air import Moments, MovedAir, door_of, moved_air
+from vanclimate.simulate.air import MovedAir, door_of, moments_of, moved_air
 from vanclimate.simulate.inputs import Cabin, Outside, Schedule
 from vanclimate.simulate.place import Place, wet_roof_temp
 from vanclimate.simulate.times import DAY, at_times, within
@@ -161,9 +161,9 @@ def _schedule(
     """Return what holds in each segment."""
     n, zones = len(minute), len(model.zones)
     people = sheet.people
-    home = within(minute, people.home_from, people.home_until) | night
     share, setpoint = ac_schedule(sheet, way, minute, night)
-    moved = moved_air(sheet, model, way, Moments(minute, night, home, share > 0))
+    at = moments_of(sheet, minute, night, share > 0)
+    moved, home = moved_air(sheet, model, way, at), at.home
     drawn = load_arrays(sheet, minute)
     opened = passages_open(model, minute, night)
     panels = sheet.roof_panels
