@@ -93,12 +93,8 @@ def damp_places(
         j = active[a]
         water[wet.DAMPED, j], water[wet.MET, j] = water[wet.CONTACT, j], water[wet.SATURATION, j]
         if j < len(net.area):
-            moved = (
-                vapour_heat(water, j, node[j])
-                * gh
-                * inverse[j]
-                * saturation_slope(node[j], water[wet.SATURATION, j])
-            )
+            moved = vapour_heat(water, j, node[j]) * gh * inverse[j]
+            moved *= saturation_slope(node[j], water[wet.SATURATION, j])
             water[wet.DAMPED, j] /= 1.0 + water[wet.CONTACT, j] * moved
             met = water[wet.SATURATION, j] - moved * water[wet.BEFORE, j]
             water[wet.MET, j] = max(0.0, met)

@@ -263,10 +263,10 @@ def take_stages(
 ) -> None:  # fmt: skip
     """Advance node, air and star temperatures by ``h`` [s] once the step is factorised.
 
-    The stages are left in ``work``. The zones' ``air_gain`` [W] goes into the air, ``star_gain`` [W] to the inside faces by
-    radiation, ``ventilation`` [W/K] couples the air to outdoors. An inner face on which water
-    condenses or dries takes or gives its ``latent`` heat, and faces of a room exchange by
-    radiation what the star leaves out (``films.exchanged``).
+    The stages are left in ``work``. The zones' ``air_gain`` [W] goes into the air, ``star_gain``
+    [W] to the inside faces by radiation, ``ventilation`` [W/K] couples the air to outdoors. An
+    inner face on which water condenses or dries takes or gives its ``latent`` heat, and faces of a
+    room exchange by radiation what the star leaves out (``films.exchanged``).
     """
     gh = GAMMA * h
     n, rhs = len(air_capacity), work.rhs
