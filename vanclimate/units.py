@@ -117,6 +117,8 @@ KINDS: dict[str, Kind] = {
         "kg"),
     "charge": Kind("a charge", {"Ah": 1.0, "mAh": 1e-3, "amp hours": 1.0, "amp-hours": 1.0},
         {}, ("Ah",), ("Ah",), "A*h"),
+    "current": Kind("a current", {"A": 1.0, "amp": 1.0, "amps": 1.0, "mA": 1e-3}, {},
+                    ("A",), ("A",)),
     "voltage": Kind("a voltage", {"V": 1.0, "volt": 1.0, "volts": 1.0, "mV": 1e-3}, {},
         ("V",), ("V",), "V"),
     "resistance": Kind("a resistance", {"ohm": 1.0, "ohms": 1.0, "Ω": 1.0, "mohm": 1e-3,

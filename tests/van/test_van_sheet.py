@@ -9,9 +9,11 @@ import pytest
 from vanclimate.errors import OptionError, SheetError
 from vanclimate.van import echo, new_sheet_text, write_new
 from vanclimate.van.air import Doors, Fans, Vents
+from vanclimate.van.battery import Battery
+from vanclimate.van.cooling import AirConditioner
 from vanclimate.van.fields import specs
+from vanclimate.van.inverter import Inverter
 from vanclimate.van.parts import Body, People
-from vanclimate.van.powered import AirConditioner, Battery, Inverter
 from vanclimate.van.reading import load, loads_text
 
 GOOD_FILE = Path(__file__).with_name("good.yaml")

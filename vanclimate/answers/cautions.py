@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from vanclimate.van.powered import Load
+from vanclimate.van.loads import Load
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.water import HOT_WATER
 

@@ -36,7 +36,7 @@ from vanclimate.simulate.place import Place, wet_roof_temp
 from vanclimate.simulate.times import DAY, at_times, within
 from vanclimate.site.sun import Irradiance
 from vanclimate.site.weather import hour_start, window, window_edges
-from vanclimate.van.powered import Load
+from vanclimate.van.loads import Load
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.water import HOT_WATER
 

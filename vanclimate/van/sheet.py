@@ -7,15 +7,13 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal, NoReturn, Self
 
 from pydantic import PrivateAttr, ValidationError, field_validator, model_validator
 
-from vanclimate.errors import OptionError, SheetError, UnitError, near
+from vanclimate.errors import OptionError, SheetError
 from vanclimate.site.years import MONTHS
-from vanclimate.units import System
 from vanclimate.van.air import (
     GAS_APPLIANCES,
     Doors,
@@ -27,21 +25,26 @@ from vanclimate.van.air import (
     no_vents,
     shut_body,
 )
+from vanclimate.van.battery import Battery
 from vanclimate.van.bodies import find_kind
+from vanclimate.van.cooling import AirConditioner
 from vanclimate.van.fields import (
     Part,
     choice,
     custom,
-    in_use,
     quantity,
     refused,
     section,
-    specs,
     words_of,
 )
+from vanclimate.van.guesses import Guess, guesses_of
+from vanclimate.van.inverter import Inverter
 from vanclimate.van.layers import Layer, Stacks, idle_shine
+from vanclimate.van.loads import Load, usual_loads
 from vanclimate.van.materials import FOIL
+from vanclimate.van.panels import RoofPanels
 from vanclimate.van.parts import Body, People, Shade, read_body, read_shade
+from vanclimate.van.paths import child, replaced, steps_of
 from vanclimate.van.place import (
     MONTH_WORDS,
     Site,
@@ -53,15 +56,7 @@ from vanclimate.van.place import (
     read_stay,
     write_heading,
 )
-from vanclimate.van.powered import (
-    AirConditioner,
-    Battery,
-    Inverter,
-    Load,
-    RoofPanels,
-    usual_loads,
-)
-from vanclimate.van.textfile import Node, normal_key
+from vanclimate.van.textfile import Node
 from vanclimate.van.windows import Window, usual_windows
 from vanclimate.van.zones import (
     Cab,
@@ -76,34 +71,6 @@ from vanclimate.van.zones import (
 )
 
 __all__ = ["Guess", "Layer", "Sheet"]
-
-
-@dataclass(frozen=True)
-class Guess:
-    """A value that the sheet did not give.
-
-    Parameters
-    ----------
-    path : such as 'body.leakage'; `Sheet.with_value` takes it
-    value : the default used, SI
-    text : the same as shown to a reader
-    why : its source, or 'assumed: …'
-    low, high : the range it may lie in, SI (words for a field of words), or None
-    settle : the one measurement that would settle it, or None
-    """
-
-    path: str
-    value: Any
-    text: str
-    why: str
-    low: Any = None
-    high: Any = None
-    settle: str | None = None
-
-    @property
-    def label(self) -> str:
-        """The path as it stands in a sheet."""
-        return self.path.replace("_", " ")
 
 
 class Sheet(Part):
@@ -263,7 +230,7 @@ class Sheet(Part):
     @property
     def guessed(self) -> tuple[Guess, ...]:
         """Every default that was used, in order."""
-        found = _guesses(self, "", self.units)
+        found = guesses_of(self, "", self.units)
         return tuple(g for g in found if len(self.zones) > 1 or not g.path.endswith(".zone"))
 
     @property
@@ -273,7 +240,7 @@ class Sheet(Part):
 
     def line_of(self, path: str) -> int | None:
         """Return the line of the sheet in which a value, or the section it belongs to, stands."""
-        return self._tree.at(_steps(path)).line if self._tree else None
+        return self._tree.at(steps_of(path)).line if self._tree else None
 
     def refuse(self, path: str, *, found: object, allowed: str, hint: str = "") -> NoReturn:
         """Raise the `SheetError` for a value that makes no sense together with others."""
@@ -283,8 +250,8 @@ class Sheet(Part):
     def value_of(self, path: str) -> Any:
         """Return the value at a path such as 'body.leakage' or 'loads.0.power'."""
         value: Any = self
-        for step in _steps(path):
-            value = _child(value, step, path)
+        for step in steps_of(path):
+            value = child(value, step, path)
         return value
 
     def moved(self, place: str) -> Sheet:
@@ -308,68 +275,12 @@ class Sheet(Part):
         path : such as 'body.leakage' or 'loads.0.power', in any spelling of the keys
         value : SI, or a text as in a sheet
         """
-        changed = _replace(self, _steps(path), value, path)
+        changed = replaced(self, steps_of(path), value, path)
         if not isinstance(changed, Sheet):
             raise OptionError(path, "nothing", "the path of a value")
         new_value = changed.value_of(path)
-        changed._changes = (*self._changes, (".".join(map(str, _steps(path))), repr(new_value)))
+        changed._changes = (*self._changes, (".".join(map(str, steps_of(path))), repr(new_value)))
         return changed
-
-
-def _steps(path: str) -> list[str | int]:
-    keys = [normal_key(part) for part in path.split(".")]
-    return [int(key) if key.isascii() and key.isdigit() else key for key in keys]
-
-
-def _child(value: Any, step: str | int, path: str) -> Any:
-    if isinstance(value, tuple) and isinstance(step, int) and step < len(value):
-        return value[step]
-    if isinstance(value, Part) and isinstance(step, str) and step in type(value).model_fields:
-        return getattr(value, step)
-    known = type(value).model_fields if isinstance(value, Part) else ()
-    raise OptionError(path, step, "the path of a value in the sheet", near(str(step), known))
-
-
-def _replace(holder: Any, steps: list[str | int], value: Any, path: str) -> Any:
-    """Return a copy of a section or list with the value at the end of the steps replaced."""
-    step, rest = steps[0], steps[1:]
-    old = _child(holder, step, path)
-    if rest:
-        new = _replace(old, rest, value, path)
-    else:
-        spec = specs(type(holder)).get(str(step)) if isinstance(holder, Part) else None
-        try:
-            new = spec.take(value) if spec and not spec.section else value
-        except (UnitError, TypeError) as error:
-            allowed = error.allowed if isinstance(error, UnitError) else "a value of its kind"
-            raise OptionError(path, value, allowed) from None
-    if isinstance(holder, tuple):
-        return tuple(new if i == step else item for i, item in enumerate(holder))
-    copy = holder.model_copy(update={step: new})
-    copy._fill()
-    return copy
-
-
-def _guesses(part: Part, prefix: str, system: System) -> Iterator[Guess]:
-    """Yield the guesses of a section and of the sections in it, in the order of the fields."""
-    if isinstance(part, RoofPanels) and not part.power:
-        return  # no panels, so nothing is guessed about them
-    for name in type(part).model_fields:
-        if not in_use(part, name):
-            continue
-        value, spec = getattr(part, name), part.spec_of(name)
-        if spec is not None and part.is_guess(name):
-            low, high = spec.low, spec.high
-            if spec.spread is not None:
-                low, high = value * spec.spread[0], value * spec.spread[1]
-            text = spec.write(value, system)
-            yield Guess(prefix + name, value, text, spec.why, low, high, spec.settle)
-        elif isinstance(value, Part):
-            yield from _guesses(value, f"{prefix}{name}.", system)
-        elif isinstance(value, tuple):
-            for i, item in enumerate(value):
-                if isinstance(item, Part):
-                    yield from _guesses(item, f"{prefix}{name}.{i}.", system)
 
 
 def _idle_foil_notes(tree: Node) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from vanclimate.units import System, show
 from vanclimate.van.fields import Part, Spec, in_use
 from vanclimate.van.layers import Layer
-from vanclimate.van.powered import RoofPanels
+from vanclimate.van.panels import RoofPanels
 from vanclimate.van.sheet import Sheet
 
 VENTED_WORDS = {

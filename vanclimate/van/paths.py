@@ -1,0 +1,48 @@
+"""Ways to a value in a sheet, such as 'loads.0.power', and copies with one value changed.
+
+What does not belong here: what a value may be (fields.py).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from vanclimate.errors import OptionError, UnitError, near
+from vanclimate.van.fields import Part, specs
+from vanclimate.van.textfile import normal_key
+
+
+def steps_of(path: str) -> list[str | int]:
+    """Return the keys and positions that a path goes by."""
+    keys = [normal_key(part) for part in path.split(".")]
+    return [int(key) if key.isascii() and key.isdigit() else key for key in keys]
+
+
+def child(value: Any, step: str | int, path: str) -> Any:
+    """Return what stands at one step of a path."""
+    if isinstance(value, tuple) and isinstance(step, int) and step < len(value):
+        return value[step]
+    if isinstance(value, Part) and isinstance(step, str) and step in type(value).model_fields:
+        return getattr(value, step)
+    known = type(value).model_fields if isinstance(value, Part) else ()
+    raise OptionError(path, step, "the path of a value in the sheet", near(str(step), known))
+
+
+def replaced(holder: Any, steps: list[str | int], value: Any, path: str) -> Any:
+    """Return a copy of a section or list with the value at the end of the steps replaced."""
+    step, rest = steps[0], steps[1:]
+    old = child(holder, step, path)
+    if rest:
+        new = replaced(old, rest, value, path)
+    else:
+        spec = specs(type(holder)).get(str(step)) if isinstance(holder, Part) else None
+        try:
+            new = spec.take(value) if spec and not spec.section else value
+        except (UnitError, TypeError) as error:
+            allowed = error.allowed if isinstance(error, UnitError) else "a value of its kind"
+            raise OptionError(path, value, allowed) from None
+    if isinstance(holder, tuple):
+        return tuple(new if i == step else item for i, item in enumerate(holder))
+    copy = holder.model_copy(update={step: new})
+    copy._fill()
+    return copy
