@@ -56,6 +56,8 @@ from vanclimate.units import (
         ("SW", "angle", 225.0),
         ("210 deg", "angle", 210.0),
         ("300 g/h", "water", 0.3 / 3600),
+        ("80 W/K", "conductance", 80.0),
+        ("1 BTU/h/F", "conductance", 1055.05585262 / 3600 * 1.8),
         ("R-6/in", "conductivity", 0.0254 / (6 * 0.17611018368230584)),
         ("R-13", "thermal_resistance", 13 * 0.17611018368230584),
         ("RSI-2.3", "thermal_resistance", 2.3),
@@ -91,6 +93,7 @@ IN_PINT = {
                "gallon": "gal gallon gallons", "ft**3": "ft3 cu_ft"},
     "mass": {"kg": "kg", "g": "g", "metric_ton": "t", "lb": "lb lbs pound pounds", "oz": "oz"},
     "charge": {"A*h": "Ah amp_hours amp-hours", "mA*h": "mAh"},
+    "current": {"A": "A amp amps", "mA": "mA"},
     "voltage": {"V": "V volt volts", "mV": "mV"},
     "resistance": {"ohm": "ohm ohms Ω", "milliohm": "mohm mΩ milliohm milliohms"},
     "energy": {"W*h": "Wh", "kW*h": "kWh", "J": "J", "kJ": "kJ", "MJ": "MJ", "Btu_it": "BTU",
@@ -107,6 +110,8 @@ IN_PINT = {
         "W/m/delta_degC": "W/m·K W/mK W/m.K W/(m·K) W/(m.K) W/(m_K) W/m_K W/m/K",
         "Btu_it*inch/h/ft**2/delta_degF":
             "BTU·in/(h·ft2·F) BTU_in/(h_ft2_F) BTU_in/h_ft2_F"},
+    "conductance": {"W/delta_degC": "W/K W/C W/°C",
+                    "Btu_it/h/delta_degF": "BTU/h·F BTU/h/F BTU/hr/F BTU/(h·F) BTU/h_F"},
     "thermal_resistance": {"m**2*delta_degC/W": "m2·K/W m2K/W m2_K/W",
                            "ft**2*delta_degF*h/Btu_it": "ft2·F·h/BTU"},
     "irradiance": {"W/m**2": "W/m2 W/m^2", "kW/m**2": "kW/m2",
@@ -136,7 +141,7 @@ def test_every_factor_of_the_table_agrees_with_pint(kind):
     spelt = {w.replace("_", " "): unit for unit, many in words.items() for w in many.split()}
     assert set(spelt) == set(table)
     si = {"fraction": "", "angle": "deg", "heat_rate": "W", "temperature_difference": "delta_degC",
-          "vapour_resistance": "m",
+          "vapour_resistance": "m", "current": "A", "conductance": "W/delta_degC",
           "conductivity": "W/m/delta_degC", "thermal_resistance": "m**2*delta_degC/W",
           "specific_heat": "J/kg/delta_degC"}.get(kind, k.pint_unit)  # fmt: skip
     for spelling, unit in spelt.items():
