@@ -145,7 +145,7 @@ def quantity(
     guess : why, low (``at_least``), high (``at_most``), settle, default_of, spread of the default,
         and ``applies``, which says whether its section uses it at all
     """
-    table = {_fold(word): value for word, value in (words or {}).items()}
+    table = {fold(word): value for word, value in (words or {}).items()}
 
     def limits(system: System) -> str:
         span = f"{show(low, kind, system)} to {show(high, kind, system)}"
@@ -154,7 +154,7 @@ def quantity(
         return f"{_first_words(words)}, or {span}" if words else span
 
     def read(text: str) -> Any:
-        if table and (word := _fold(text)) in table:
+        if table and (word := fold(text)) in table:
             return table[word]
         try:
             return parse(text, kind)
@@ -185,13 +185,13 @@ def quantity(
 def choice(words: Sequence[str] | Mapping[str, Any], default: Any = ..., **guess: Any) -> Any:
     """Declare one of some words; with a mapping, the word stands for a value."""
     values = words if isinstance(words, Mapping) else {word: word for word in words}
-    table = {_fold(word): value for word, value in values.items()}
+    table = {fold(word): value for word, value in values.items()}
     allowed = _first_words(values)
 
     def read(text: str) -> Any:
-        if _fold(text) not in table:
+        if fold(text) not in table:
             raise UnitError(text, allowed, near(text, values))
-        return table[_fold(text)]
+        return table[fold(text)]
 
     def check(value: Any, text: str) -> None:
         if value not in table.values():
@@ -241,7 +241,7 @@ def clock(default: Any = ..., *, words: Mapping[str, Any] | None = None, **guess
     table = dict(words or {})
 
     def read(text: str) -> Any:
-        return table[_fold(text)] if _fold(text) in table else parse_clock(text)
+        return table[fold(text)] if fold(text) in table else parse_clock(text)
 
     def check(value: Any, text: str) -> None:
         if value is not None and not 0 <= value < 1440:
@@ -284,7 +284,7 @@ def section(
     may = what if none is ... else f"{what}, or none"
 
     def read(text: str) -> Any:
-        if none is not ... and _fold(text) == "none":
+        if none is not ... and fold(text) == "none":
             return none() if callable(none) else none
         raise UnitError(text or "nothing", may)
 
@@ -315,7 +315,7 @@ def read_periods(text: str) -> tuple[Period, ...]:
     >>> read_periods("18:30 to 19:00, 7 am to 7:20")
     ((1110, 1140), (420, 440))
     """
-    if _fold(text) in ("always", "all day"):
+    if fold(text) in ("always", "all day"):
         return ()
     return tuple(read_period(part) for part in text.split(","))
 
@@ -338,7 +338,8 @@ def _first_words(words: Mapping[str, Any]) -> str:
     return ", ".join(first.values())
 
 
-def _fold(text: str) -> str:
+def fold(text: str) -> str:
+    """Return a word or a name without case, hyphens and spaces to spare."""
     return " ".join(text.casefold().replace("-", " ").replace("_", " ").split())
 
 

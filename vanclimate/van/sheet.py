@@ -56,6 +56,7 @@ from vanclimate.van.place import (
     read_stay,
     write_heading,
 )
+from vanclimate.van.rules import Rule
 from vanclimate.van.textfile import Node
 from vanclimate.van.windows import Window, usual_windows
 from vanclimate.van.zones import (
@@ -131,6 +132,7 @@ class Sheet(Part):
         usual_loads, none=(), what="a list of loads", why="assumed: a fridge and lights",
         settle="list what draws power at night",
     )  # fmt: skip
+    rules: tuple[Rule, ...] = section((), none=(), what="a list of sentences")
 
     appliances: Literal["none", "room sealed", "open burner"] = choice(
         GAS_APPLIANCES,
