@@ -27,6 +27,7 @@ from vanclimate.van.air import (
 )
 from vanclimate.van.battery import Battery
 from vanclimate.van.bodies import find_kind
+from vanclimate.van.circuits import SpareCircuit
 from vanclimate.van.cooling import AirConditioner
 from vanclimate.van.fields import (
     Part,
@@ -133,6 +134,7 @@ class Sheet(Part):
         settle="list what draws power at night",
     )  # fmt: skip
     rules: tuple[Rule, ...] = section((), none=(), what="a list of sentences")
+    spare_circuits: tuple[SpareCircuit, ...] = section((), none=(), what="a list of circuits")
 
     appliances: Literal["none", "room sealed", "open burner"] = choice(
         GAS_APPLIANCES,
@@ -146,7 +148,7 @@ class Sheet(Part):
     _tree: Node | None = PrivateAttr(None)
     _changes: tuple[tuple[str, str], ...] = PrivateAttr(())
 
-    @field_validator("windows", "loads", mode="after")
+    @field_validator("windows", "loads", "spare_circuits", mode="after")
     @classmethod
     def _unlike(cls, items: tuple[Any, ...]) -> tuple[Any, ...]:
         if len(items) > 40:
