@@ -13,9 +13,10 @@ from vanclimate.van.sheet import Guess
 
 # Guesses about a thing that is not in the night's way of living cannot move it.
 IDLE = {
-    "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in"),
-    "fans": ("air_conditioner", "fresh", "people.settle_in"),
-}
+    "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in",
+           "people.least"),
+    "fans": ("air_conditioner", "fresh", "people.settle_in", "people.least"),
+}  # fmt: skip
 
 SCREEN_WARM_UP = timedelta(hours=20)
 SHOWN = 4  # of the levers that are run in full

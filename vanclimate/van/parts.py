@@ -12,7 +12,7 @@ from typing import Any, Literal
 from pydantic import model_validator
 
 from vanclimate.errors import UnitError, near
-from vanclimate.units import parse, show_clock
+from vanclimate.units import parse, show, show_clock
 from vanclimate.van.bodies import SIZE_SPREAD, find_kind, kind_words
 from vanclimate.van.fields import (
     Part,
@@ -184,6 +184,12 @@ class People(Part):
         why="assumed: the warmest operative temperature that most people sleep well in",
         at_least=24.0, at_most=28.0, settle="ask the client",
     )  # fmt: skip
+    least: float = quantity(
+        "temperature", 0.0, 25.0, default_of=lambda people: min(16.0, people.limit - 2.0),
+        why="assumed: the coldest they sleep well in, with bedding for it; awake the WHO asks for "
+            "18 °C, from memory",
+        at_least=12.0, at_most=18.0, settle="ask the client",
+    )  # fmt: skip
     settle_in: float = quantity(
         "duration", 0.0, 6 * 3600.0, 3600.0,
         why="assumed: the longest pull-down after bedtime that still counts as a night that holds",
@@ -215,6 +221,14 @@ class People(Part):
     def _covers(self, home: Period) -> bool:
         before = (self.bedtime - home[0]) % 1440
         return before + self.sleep_minutes <= (home[1] - home[0]) % 1440
+
+    @model_validator(mode="after")
+    def _bears(self) -> People:
+        if self.least >= self.limit:
+            found = show(self.least, "temperature")
+            allowed = f"less than the limit, {show(self.limit, 'temperature')}"
+            raise refused(found, allowed, key="least")
+        return self
 
     @model_validator(mode="after")
     def _night(self) -> People:

@@ -39,6 +39,7 @@ from vanclimate.van.fields import (
     words_of,
 )
 from vanclimate.van.guesses import Guess, guesses_of
+from vanclimate.van.heating import ElectricHeater, Heater
 from vanclimate.van.inverter import Inverter
 from vanclimate.van.layers import Layer, Stacks, idle_shine
 from vanclimate.van.loads import Load, usual_loads
@@ -126,6 +127,8 @@ class Sheet(Part):
     vents: Vents = section(Vents, none=no_vents, what="a section")
     doors: Doors = section(Doors, none=never_opened, what="a section")
     air_conditioner: AirConditioner | None = section(None, none=None, what="a section")
+    heater: Heater | None = section(None, none=None, what="a section")
+    electric_heater: ElectricHeater | None = section(None, none=None, what="a section")
     battery: Battery = section(Battery, what="a section")
     inverter: Inverter = section(Inverter, what="a section")
     roof_panels: RoofPanels = section(RoofPanels, none=RoofPanels, what="a section")
@@ -172,6 +175,8 @@ class Sheet(Part):
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)
         standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}
+        for key, heater in (("heater", self.heater), ("electric_heater", self.electric_heater)):
+            standing |= {key: heater.zone} if heater is not None else {}
         standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
         for key, zone in standing.items():
             refuse_unknown(zone, self.zones, key)
