@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from vanclimate.answers.source_checks import check_sources
 from vanclimate.equipment.air_conditioner import rated_coil
 from vanclimate.simulate.plan import ac_start, load_arrays
 from vanclimate.units import show_clock
@@ -31,6 +32,7 @@ def check_sheet(sheet: Sheet) -> None:
     _check_coil(sheet)
     _check_draw(sheet)
     _check_inverter(sheet)
+    check_sources(sheet)
 
 
 def _check_start(sheet: Sheet) -> None:

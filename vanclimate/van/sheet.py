@@ -29,6 +29,15 @@ from vanclimate.van.battery import Battery
 from vanclimate.van.bodies import find_kind
 from vanclimate.van.circuits import SpareCircuit
 from vanclimate.van.cooling import AirConditioner
+from vanclimate.van.driving import (
+    Alternator,
+    DcCharger,
+    Driving,
+    SecondAlternator,
+    read_amps,
+    read_dc_charger,
+    read_driving,
+)
 from vanclimate.van.fields import (
     Part,
     choice,
@@ -59,6 +68,7 @@ from vanclimate.van.place import (
     write_heading,
 )
 from vanclimate.van.rules import Rule
+from vanclimate.van.shore import Shore, read_shore
 from vanclimate.van.textfile import Node
 from vanclimate.van.windows import Window, usual_windows
 from vanclimate.van.zones import (
@@ -132,6 +142,19 @@ class Sheet(Part):
     battery: Battery = section(Battery, what="a section")
     inverter: Inverter = section(Inverter, what="a section")
     roof_panels: RoofPanels = section(RoofPanels, none=RoofPanels, what="a section")
+    alternator: Alternator | None = section(
+        None, what="its amps, a section, or none", reads=read_amps
+    )
+    second_alternator: SecondAlternator | None = section(
+        None, what="its amps, a section, or none", reads=read_amps
+    )
+    dc_charger: DcCharger | None = section(
+        None, what="its amps, a section, or none", reads=read_dc_charger
+    )
+    driving: Driving | None = section(
+        None, what="hours a day, a section, or never", reads=read_driving
+    )
+    shore: Shore | None = section(None, what="its amps, a section, or none", reads=read_shore)
     loads: tuple[Load, ...] = section(
         usual_loads, none=(), what="a list of loads", why="assumed: a fridge and lights",
         settle="list what draws power at night",
@@ -175,8 +198,9 @@ class Sheet(Part):
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)
         standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}
-        for key, heater in (("heater", self.heater), ("electric_heater", self.electric_heater)):
-            standing |= {key: heater.zone} if heater is not None else {}
+        placed = ("heater", "electric_heater", "dc_charger", "shore")
+        for key, part in ((key, getattr(self, key)) for key in placed):
+            standing |= {key: part.zone} if part is not None else {}
         standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
         for key, zone in standing.items():
             refuse_unknown(zone, self.zones, key)

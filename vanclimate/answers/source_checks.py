@@ -1,0 +1,65 @@
+"""What a sheet's sources of power may not ask of each other, refused by name.
+
+What does not belong here: the limits of a single value (``van``).
+"""
+
+from __future__ import annotations
+
+from vanclimate.units import show, show_clock
+from vanclimate.van.sheet import Sheet
+
+CHARGING = 1.125
+"""A bank's charging voltage over its nominal one: 14.4 V for 12.8 V."""
+
+
+def check_sources(sheet: Sheet) -> None:
+    """Refuse sources that cannot be, or that nobody may rely on.
+
+    Raises
+    ------
+    SheetError
+        A DC charger without an alternator or behind a feed that cannot pass its power, and an
+        engine at idle while people sleep.
+    """
+    _check_charger(sheet)
+    _check_idling(sheet)
+
+
+def _check_charger(sheet: Sheet) -> None:
+    charger, alternator = sheet.dc_charger, sheet.alternator
+    if charger is None:
+        return
+    if alternator is None:
+        sheet.refuse(
+            "dc_charger",
+            found=f"{show(charger.amps, 'current')} and no alternator",
+            allowed="an 'alternator:' and its amps beside it, or no DC charger",
+            hint="it charges from the alternator alone; for shore power see 'shore:'",
+        )
+    taken = charger.count * charger.amps * CHARGING * sheet.battery.voltage / charger.efficiency
+    ohm = alternator.feed_resistance
+    if 4.0 * ohm * taken > alternator.voltage**2:
+        most = alternator.voltage**2 / (4.0 * ohm)
+        sheet.refuse(
+            "alternator.feed_resistance",
+            found=f"{show(ohm, 'resistance')}, which passes {most:.0f} W at most",
+            allowed=f"a cable that passes the {taken:.0f} W the DC charger takes",
+        )
+
+
+def _check_idling(sheet: Sheet) -> None:
+    """Refuse an engine that idles beside sleepers: its fumes kill."""
+    drive = sheet.driving
+    if drive is None or drive.speed != "idle":
+        return
+    bedtime, waking = sheet.people.bedtime, sheet.people.waking
+    asleep = (waking - bedtime) % 1440
+    for start, end in drive.hours:
+        length = (end - start) % 1440
+        if (start - bedtime) % 1440 < asleep or (bedtime - start) % 1440 < length:
+            sheet.refuse(
+                "driving.hours",
+                found=f"an idling engine from {show_clock(start)} to {show_clock(end)}",
+                allowed=f"no idling from {show_clock(bedtime)} to {show_clock(waking)}: "
+                "exhaust beside sleepers kills",
+            )
