@@ -12,6 +12,7 @@ from vanclimate.units import System, show
 from vanclimate.van.fields import Part, Spec, in_use
 from vanclimate.van.layers import Layer
 from vanclimate.van.panels import RoofPanels
+from vanclimate.van.rules import Rule
 from vanclimate.van.sheet import Sheet
 
 VENTED_WORDS = {
@@ -78,10 +79,15 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
 
 
 def _item(sheet: Sheet, item: Part, path: str, why: str) -> Iterator[Row]:
-    """Rows of one layer, window or load."""
+    """Rows of one layer, window, load or rule."""
     if isinstance(item, Layer):
         si, us = layer_text(item, "si"), layer_text(item, "us")
         yield _row(sheet, path, si, us, bool(why), why or item.source)
+        return
+    if isinstance(item, Rule):
+        si, us = (item.meaning.words(system) for system in ("si", "us"))
+        row = _row(sheet, path, si, us, False, "")
+        yield row._replace(key=f"rules item {int(path.rsplit('.', 1)[1]) + 1}")
         return
     label = str(getattr(item, "name", path))
     if why:
