@@ -54,7 +54,10 @@ class Scene:
     @property
     def start_charge(self) -> float:
         """Charge at bedtime [Ah]."""
-        return self.sheet.battery.charge_at_bedtime * self.bank.capacity
+        share = self.sheet.battery.charge_at_bedtime
+        if share is None:
+            self.sheet.refuse("battery.charge_at_bedtime", found="followed", allowed="a share")
+        return share * self.bank.capacity
 
 
 def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
