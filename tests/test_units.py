@@ -59,6 +59,8 @@ from vanclimate.units import (
         ("80 W/K", "conductance", 80.0),
         ("1 BTU/h/F", "conductance", 1055.05585262 / 3600 * 1.8),
         ("R-6/in", "conductivity", 0.0254 / (6 * 0.17611018368230584)),
+        ("-0.37 %/C", "temperature_coefficient", -0.0037),
+        ("-0.2 %/F", "temperature_coefficient", -0.0036),
         ("R-13", "thermal_resistance", 13 * 0.17611018368230584),
         ("RSI-2.3", "thermal_resistance", 2.3),
         ("3 min", "duration", 180.0),
@@ -112,6 +114,8 @@ IN_PINT = {
             "BTU·in/(h·ft2·F) BTU_in/(h_ft2_F) BTU_in/h_ft2_F"},
     "conductance": {"W/delta_degC": "W/K W/C W/°C",
                     "Btu_it/h/delta_degF": "BTU/h·F BTU/h/F BTU/hr/F BTU/(h·F) BTU/h_F"},
+    "temperature_coefficient": {"percent/delta_degC": "%/K %/C %/°C", "1/delta_degC": "1/K",
+                                "percent/delta_degF": "%/F %/°F"},
     "thermal_resistance": {"m**2*delta_degC/W": "m2·K/W m2K/W m2_K/W",
                            "ft**2*delta_degF*h/Btu_it": "ft2·F·h/BTU"},
     "irradiance": {"W/m**2": "W/m2 W/m^2", "kW/m**2": "kW/m2",
@@ -142,6 +146,7 @@ def test_every_factor_of_the_table_agrees_with_pint(kind):
     assert set(spelt) == set(table)
     si = {"fraction": "", "angle": "deg", "heat_rate": "W", "temperature_difference": "delta_degC",
           "vapour_resistance": "m", "current": "A", "conductance": "W/delta_degC",
+          "temperature_coefficient": "1/delta_degC",
           "conductivity": "W/m/delta_degC", "thermal_resistance": "m**2*delta_degC/W",
           "specific_heat": "J/kg/delta_degC"}.get(kind, k.pint_unit)  # fmt: skip
     for spelling, unit in spelt.items():

@@ -133,6 +133,8 @@ KINDS: dict[str, Kind] = {
         {}, ("h", "min", "s"), ("h", "min", "s"), "s"),
     "angle": Kind("a direction", {"deg": 1.0, "°": 1.0, "degrees": 1.0,
         "degree": 1.0, "rad": 180 / math.pi}, {}, ("deg",), ("deg",)),
+    "temperature_coefficient": Kind("a share by temperature", {"%/K": 0.01, "%/C": 0.01,
+        "%/°C": 0.01, "1/K": 1.0}, {"%/F": 0.018, "%/°F": 0.018}, ("%/K",), ("%/F",)),
     "speed": Kind("a speed", {"m/s": 1.0, "km/h": 1 / 3.6, "kph": 1 / 3.6},
         {"mph": 1609.344 / 3600, "ft/min": FT / 60, "fpm": FT / 60, "ft/s": FT,
          "knot": 1852 / 3600, "knots": 1852 / 3600}, ("m/s",), ("mph",), "m/s"),

@@ -23,6 +23,9 @@ MOUNTING = "close_mount_glass_glass"
 """pvlib's name of the set of coefficients of a glazed module close above a roof (King, Boyson &
 Kratochvil 2004, SAND2004-3535, table 2, as pvlib carries it): hotter than a rack."""
 
+OPEN_RACK = "open_rack_glass_glass"
+"""The same table's set of a module with air on both sides, such as one propped on the ground."""
+
 
 @dataclass(frozen=True)
 class Panel:
@@ -33,10 +36,14 @@ class Panel:
     power_ratio : direct current power at the maximum power point per nameplate power, before
         soiling and controller, after glass reflection and cell temperature, shape (n,)
     temp : temperature of the cells [°C], shape (n+1,)
+    light : what reaches the cells behind the glass, per 1000 W/m2, shape (n,)
+    cells : mean temperature of the cells over the hour [°C], shape (n,)
     """
 
     power_ratio: FloatArray
     temp: FloatArray
+    light: FloatArray
+    cells: FloatArray
 
 
 def panel(
@@ -48,6 +55,7 @@ def panel(
     diffuse_transmission: float = 1.0,
     gamma: float = GAMMA,
     albedo: float = ALBEDO,
+    mounting: str = MOUNTING,
 ) -> Panel:
     """Return what a panel gives in each hour.
 
@@ -58,6 +66,7 @@ def panel(
         through [0..1]
     gamma : change of power with cell temperature [1/K]
     albedo : reflectance of the ground [0..1]
+    mounting : pvlib's name of a set of coefficients of the cells' temperature
 
     Notes
     -----
@@ -71,6 +80,7 @@ def panel(
     key = (
         *weather.key,
         *map(float, (tilt, azimuth, beam_transmission, diffuse_transmission, gamma, albedo)),
+        mounting,
     )
 
     def build() -> Arrays:
@@ -78,7 +88,7 @@ def panel(
         beam = light.beam * beam_transmission
         diffuse = light.sky_diffuse * diffuse_transmission
         ground = light.ground * diffuse_transmission
-        return _behind_glass(weather, tilt, beam, diffuse, ground, light.cos_aoi, gamma)
+        return _behind_glass(weather, tilt, beam, diffuse, ground, light.cos_aoi, gamma, mounting)
 
     return Panel(**cached_arrays("panel", key, build))
 
@@ -91,6 +101,7 @@ def _behind_glass(
     ground: FloatArray,
     cos_aoi: FloatArray,
     gamma: float,
+    mounting: str,
 ) -> Arrays:
     from pvlib.iam import martin_ruiz, martin_ruiz_diffuse
     from pvlib.temperature import TEMPERATURE_MODEL_PARAMETERS, sapm_cell
@@ -98,11 +109,16 @@ def _behind_glass(
     through = martin_ruiz(np.degrees(np.arccos(cos_aoi)))
     spread = martin_ruiz_diffuse(tilt)
     effective = beam * through + diffuse * spread["sky"] + ground * spread["ground"]
-    mounting = TEMPERATURE_MODEL_PARAMETERS["sapm"][MOUNTING]
+    mounted = TEMPERATURE_MODEL_PARAMETERS["sapm"][mounting]
     wind = 0.5 * (weather.wind_speed[:-1] + weather.wind_speed[1:])
     # from 0 °C the model gives the rise above the air alone
-    rise = sapm_cell(beam + diffuse + ground, 0.0, wind, **mounting)
+    rise = sapm_cell(beam + diffuse + ground, 0.0, wind, **mounted)
     air = 0.5 * (weather.temp_air[:-1] + weather.temp_air[1:])
     ratio = effective / 1000.0 * (1.0 + gamma * (air + rise - 25.0))
     at_edges = 0.5 * (np.append(rise, rise[0]) + np.append(rise[-1], rise))
-    return {"power_ratio": np.maximum(ratio, 0.0), "temp": weather.temp_air + at_edges}
+    return {
+        "power_ratio": np.maximum(ratio, 0.0),
+        "temp": weather.temp_air + at_edges,
+        "light": np.maximum(effective / 1000.0, 0.0),
+        "cells": air + rise,
+    }

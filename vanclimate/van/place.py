@@ -238,6 +238,9 @@ class Site(Part):
     night_air: float = quantity(
         "temperature_difference", -10.0, 10.0, 0.0, words=NIGHT_AIR,
     )  # fmt: skip
+    record_cold: float | None = quantity(
+        "temperature", -70.0, 30.0, None, words={"of the weather": None},
+    )  # fmt: skip
     gaps: Literal["refuse", "fill"] = choice(("refuse", "fill"), "refuse")
     sky: Literal["measured", "berdahl martin", "brutsaert"] = choice(SKIES, "measured")
 

@@ -53,7 +53,7 @@ from vanclimate.van.inverter import Inverter
 from vanclimate.van.layers import Layer, Stacks, idle_shine
 from vanclimate.van.loads import Load, usual_loads
 from vanclimate.van.materials import FOIL
-from vanclimate.van.panels import RoofPanels
+from vanclimate.van.panels import GroundPanel, RoofPanels
 from vanclimate.van.parts import Body, People, Shade, read_body, read_shade
 from vanclimate.van.paths import child, replaced, steps_of
 from vanclimate.van.place import (
@@ -142,6 +142,7 @@ class Sheet(Part):
     battery: Battery = section(Battery, what="a section")
     inverter: Inverter = section(Inverter, what="a section")
     roof_panels: RoofPanels = section(RoofPanels, none=RoofPanels, what="a section")
+    ground_panel: GroundPanel | None = section(None, none=None, what="a section")
     alternator: Alternator | None = section(
         None, what="its amps, a section, or none", reads=read_amps
     )

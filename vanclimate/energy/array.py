@@ -1,0 +1,247 @@
+"""What panels give at the bank: strings of modules, shadows on them, and the controller's limits.
+
+Worked out before the loop, for rows of light and cell temperature. What does not belong here: the
+light (``site.panel``), and what loads and bank can take of it (``simulate``).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from vanclimate.van.panels import Modules, Shadow
+
+Array = NDArray[np.float64]
+
+DAY = 1440  # minutes
+LOG_LIGHT = 0.0428
+"""Fall of the open-circuit voltage with the light's logarithm, as a share of the plate's: the one
+diode's n Ns k T / q. Median of the 252 modules with 36 crystalline cells, 80-170 W, that pvlib
+carries; 0.039 to 0.052."""
+
+DIM_WORKING = 0.5
+"""Share of that fall in the voltage at maximum power, where less light also costs less in the
+series resistance; assumed, at 200 W/m2 within the range of the same modules."""
+
+LEAST_LIGHT = 1e-4  # of 1000 W/m2: below it there is no voltage to speak of
+
+
+class Light(NamedTuple):
+    """What the cells of one array meet, row by row in the order of time."""
+
+    ratio: Array  # power at the maximum power point per nameplate power, clean
+    light: Array  # behind the glass, per 1000 W/m2
+    cells: Array  # °C
+    minute: Array  # of the day
+
+
+class Strings(NamedTuple):
+    """How an array works in each row; its own controller's efficiency and amps are not in it."""
+
+    power: Array  # W before the controller
+    open_circuit: Array  # V at the controller without a load; nan where nothing is said of strings
+    working: Array  # V at the controller while it draws; the same
+    lost_to_shadow: Array  # W that partly shaded strings cannot give
+    lost_to_volts: Array  # W that is missing for strings with too few volts above the bank
+
+
+class Solar(NamedTuple):
+    """What comes to the bank in each row."""
+
+    power: Array  # W at the bank
+    clipped: Array  # W at the bank that exceed the controllers' amps
+    heat: Array  # W lost in the controllers
+    roof: Strings
+    ground: Strings | None
+
+
+def array_power(
+    roof: Modules, on_roof: Light, bus_voltage: float,
+    ground: Modules | None = None, on_ground: Light | None = None,
+) -> Solar:  # fmt: skip
+    """Return what roof panels, and a panel on the ground, bring to the bank.
+
+    Parameters
+    ----------
+    roof, ground : the sections of the sheet
+    on_roof, on_ground : rows of light and warmth, of equal length
+    bus_voltage : at which the bank is charged [V]; the controllers' amps count at it, and the
+        strings have to exceed it
+
+    Notes
+    -----
+    A controller gives ``min(efficiency P, amps V)``. On one controller the powers of both arrays
+    add up: their voltages at maximum power are alike (``answers.panel_checks``).
+    """
+    above = strings_power(roof, on_roof, bus_voltage)
+    if ground is None or on_ground is None:
+        return Solar(*_controlled(roof, above.power, bus_voltage), above, None)
+    shared = getattr(ground, "controller", "own") == "roof"
+    below = strings_power(ground, on_ground, bus_voltage, roof if shared else ground)
+    if shared:
+        both = _controlled(roof, above.power + below.power, bus_voltage)
+    else:
+        pair = (
+            _controlled(roof, above.power, bus_voltage),
+            _controlled(ground, below.power, bus_voltage),
+        )
+        both = tuple(one + other for one, other in zip(*pair, strict=True))  # type: ignore[assignment]
+    return Solar(*both, above, below)
+
+
+def _controlled(panels: Modules, power: Array, volts: float) -> tuple[Array, Array, Array]:
+    """Return what a controller passes on, what exceeds its amps, and what it loses [W]."""
+    passed = power * panels.controller_efficiency
+    given = np.minimum(passed, panels.controller_current * volts)
+    # what is clipped stays in the modules, so that the controller's loss is of what it passes
+    heat = given / panels.controller_efficiency - given
+    return given, passed - given, heat
+
+
+def strings_power(
+    panels: Modules, at: Light, bus_voltage: float, controller: Modules | None = None
+) -> Strings:
+    """Return how the strings of one array work.
+
+    Parameters
+    ----------
+    panels : the section of the sheet; where it tells nothing of strings, they are long enough
+    at : rows of light and warmth, in the order of time
+    bus_voltage : at which the bank is charged [V]
+    controller : the section that holds the controller, its own where none is given
+
+    Notes
+    -----
+    With k modules of a string at work its voltage is k times one module's. Every string with k
+    modules or more in the sun works at it, the rest of its modules bypassed; a shaded module gives
+    nothing (assumed). The controller finds the best k: of the array's power
+    ``k n(k) / (all modules)`` with n(k) such strings. Shadows fill one string after another
+    (assumed). Below the bank's voltage and the headroom the string works beyond its maximum power,
+    on the curve of `share_at`.
+    """
+    full = at.ratio * panels.power * (1 - panels.soiling) * _standing(panels, at.minute)
+    full = full * (1 - getattr(panels, "cable_loss", 0.0))
+    if not panels.wired:
+        none = np.zeros_like(full)
+        return Strings(full, none + np.nan, none + np.nan, none, none)
+    holder = controller or panels
+    light = at.light * (1 - panels.soiling)
+    opened = open_circuit(panels, light, at.cells)
+    working = at_power(panels, light, at.cells)
+    need = bus_voltage + holder.controller_headroom
+    in_sun = sunny_modules(panels.in_series, panels.in_parallel, shaded_modules(panels, at.minute))
+    best, volts, lit = np.zeros_like(full), np.zeros_like(full), np.zeros_like(full)
+    for k in range(1, panels.in_series + 1):
+        share = k * (in_sun >= k).sum(axis=1) / (panels.in_series * panels.in_parallel)
+        there = share * share_at(need / k, working, opened)
+        volts = np.where(there >= best, np.maximum(k * working, need), volts)
+        best, lit = np.maximum(best, there), np.maximum(lit, share)
+    longest = in_sun.max(axis=1) * opened
+    awake = started(longest, bus_voltage + holder.controller_start, need)
+    power = full * best * awake
+    return Strings(
+        power, longest, np.where(power > 0, volts, longest), full * (1 - lit), full * lit - power
+    )
+
+
+def open_circuit(panels: Modules, light: Array, cells: Array) -> Array:
+    """Return one module's open-circuit voltage [V].
+
+    Linear in the cells' temperature by the data plate's coefficient, with the one-diode model's
+    logarithm of the light (De Soto, Klein & Beckman 2006, Solar Energy 80:78, from memory).
+    """
+    warmth = 1 + panels.voltage_coefficient * (cells - 25.0)
+    volts = panels.open_circuit_voltage * (warmth + LOG_LIGHT * _log(light))
+    return np.where(light > LEAST_LIGHT, np.maximum(volts, 0.0), 0.0)
+
+
+def at_power(panels: Modules, light: Array, cells: Array) -> Array:
+    """Return one module's voltage at maximum power [V], at most its open circuit's."""
+    warmth = 1 + panels.working_voltage_coefficient * (cells - 25.0)
+    fall = DIM_WORKING * LOG_LIGHT * panels.open_circuit_voltage * _log(light)
+    volts = panels.working_voltage * warmth + fall
+    opened = open_circuit(panels, light, cells)
+    return np.asarray(np.minimum(np.maximum(volts, 0.0), 0.95 * opened))
+
+
+def cable_current(panels: Modules) -> float:
+    """Return the most amps on the array's cable: its strings' short circuits together [A]."""
+    return panels.in_parallel * panels.short_circuit_current
+
+
+def cold_open_circuit(panels: Modules, temp: float) -> float:
+    """Return the string's voltage [V] in full light, with cells as cold as the air [°C].
+
+    That is what a controller must stand at sunrise (common practice of the US code, from memory).
+    """
+    one = open_circuit(panels, np.ones(1), np.full(1, temp))
+    return panels.in_series * float(one[0])
+
+
+def share_at(volts: float, working: Array, opened: Array) -> Array:
+    """Return the share of its best power that a module gives, held at no less than a voltage [V].
+
+    Beyond the maximum power on ``I = Isc (1 - exp((V - Voc) / c))``, the one diode without
+    resistances; c is such that the power is greatest at `working`.
+    """
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        x, best = volts / opened, working / opened
+        steep = np.full(np.shape(best), 3.0)  # (1 - best) Voc / c, from e^w = 1 + w best/(1 - best)
+        for _ in range(40):  # each round takes two fifths of what is left
+            steep = np.log1p(steep * best / (1 - best))
+        current = np.expm1(-steep * (1 - x) / (1 - best)) / np.expm1(-steep)
+        share = np.where(x < 1, x / best * current, 0.0)
+    share = np.where(volts <= working, 1.0, np.clip(share, 0.0, 1.0))
+    return np.asarray(np.where(opened > 0, share, 0.0))
+
+
+def sunny_modules(series: int, parallel: int, shaded: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return (rows, strings) the modules in the sun, shadows filling one string after another."""
+    before = series * np.arange(parallel)
+    return np.asarray(series - np.clip(shaded[:, None] - before, 0, series))
+
+
+def shaded_modules(panels: Modules, minute: Array) -> NDArray[np.int64]:
+    """Return how many modules a row's shadow covers; of several at once the largest counts."""
+    shadows: tuple[Shadow, ...] = getattr(panels, "shaded", ())
+    covered = np.zeros(len(minute), dtype=np.int64)
+    for count, _, (start, end) in shadows:
+        covered = np.maximum(covered, count * _during(minute, start, end))
+    return covered
+
+
+def started(volts: Array, start: float, stay: float) -> NDArray[np.bool_]:
+    """Return whether a controller is awake: from `start` [V] on, until less than `stay` is left."""
+    rows = np.arange(len(volts))
+    last_start = np.maximum.accumulate(np.where(volts >= start, rows, -1))
+    last_stop = np.maximum.accumulate(np.where(volts < stay, rows, -1))
+    return np.asarray(last_start > last_stop)
+
+
+def marks_of(*sections: Modules | None) -> set[int]:
+    """Return the clock times [min] at which shadows and a panel's standing begin and end."""
+    spans = [when for s in sections for _, _, when in getattr(s, "shaded", ())]
+    spans += [when for s in sections for when in getattr(s, "when", ())]
+    return {minute for span in spans for minute in span}
+
+
+def _standing(panels: Modules, minute: Array) -> Array:
+    """Return 1 where a panel is out; a sheet's roof panels always are."""
+    periods = getattr(panels, "when", ())
+    if not periods:
+        return np.ones(len(minute))
+    out = np.zeros(len(minute), dtype=bool)
+    for start, end in periods:
+        out |= _during(minute, start, end)
+    return out.astype(float)
+
+
+def _during(minute: Array, start: int, end: int) -> NDArray[np.bool_]:
+    return np.asarray(np.mod(minute - start, DAY) < (end - start) % DAY)
+
+
+def _log(light: Array) -> Array:
+    return np.log(np.maximum(light, LEAST_LIGHT))
