@@ -53,7 +53,8 @@ class Solar(NamedTuple):
 
     power: Array  # W at the bank
     clipped: Array  # W at the bank that exceed the controllers' amps
-    heat: Array  # W lost in the controllers
+    roof_heat: Array  # W lost in the controller of the roof's panels
+    ground_heat: Array  # W lost in the ground panel's own
     roof: Strings
     ground: Strings | None
 
@@ -77,19 +78,18 @@ def array_power(
     add up: their voltages at maximum power are alike (``answers.panel_checks``).
     """
     above = strings_power(roof, on_roof, bus_voltage)
+    none = np.zeros_like(above.power)
     if ground is None or on_ground is None:
-        return Solar(*_controlled(roof, above.power, bus_voltage), above, None)
-    shared = getattr(ground, "controller", "own") == "roof"
-    below = strings_power(ground, on_ground, bus_voltage, roof if shared else ground)
-    if shared:
-        both = _controlled(roof, above.power + below.power, bus_voltage)
-    else:
-        pair = (
-            _controlled(roof, above.power, bus_voltage),
-            _controlled(ground, below.power, bus_voltage),
-        )
-        both = tuple(one + other for one, other in zip(*pair, strict=True))  # type: ignore[assignment]
-    return Solar(*both, above, below)
+        given, clipped, heat = _controlled(roof, above.power, bus_voltage)
+        return Solar(given, clipped, heat, none, above, None)
+    if getattr(ground, "controller", "own") == "roof":
+        below = strings_power(ground, on_ground, bus_voltage, roof)
+        given, clipped, heat = _controlled(roof, above.power + below.power, bus_voltage)
+        return Solar(given, clipped, heat, none, above, below)
+    below = strings_power(ground, on_ground, bus_voltage)
+    given, clipped, heat = _controlled(roof, above.power, bus_voltage)
+    more, over, its_heat = _controlled(ground, below.power, bus_voltage)
+    return Solar(given + more, clipped + over, heat, its_heat, above, below)
 
 
 def _controlled(panels: Modules, power: Array, volts: float) -> tuple[Array, Array, Array]:

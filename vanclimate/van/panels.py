@@ -12,6 +12,7 @@ from pydantic import model_validator
 
 from vanclimate.errors import UnitError
 from vanclimate.units import System, parse, show
+from vanclimate.van.bodies import ZONES
 from vanclimate.van.fields import (
     Part,
     Period,
@@ -226,6 +227,12 @@ class Modules(Part):
         "voltage", 0.0, 20.0, 5.0, applies=_said_and_controlled,
         why="common practice, no source: it starts where the string is 5 V above the bank",
         at_least=2.0, at_most=6.0, settle="read the controller's manual",
+    )  # fmt: skip
+
+    zone: Literal["outside", "living", "cab", "garage"] = choice(
+        ("outside", *ZONES), "outside", applies=_controlled,
+        why="assumed: the few watts that the controller loses count for nothing inside",
+        settle="look where the controller hangs",
     )  # fmt: skip
 
     @property

@@ -203,6 +203,8 @@ class Sheet(Part):
         for key, part in ((key, getattr(self, key)) for key in placed):
             standing |= {key: part.zone} if part is not None else {}
         standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
+        panels = {"roof_panels": self.roof_panels, "ground_panel": self.ground_panel}
+        standing |= {k: p.zone for k, p in panels.items() if p and p.zone != "outside"}
         for key, zone in standing.items():
             refuse_unknown(zone, self.zones, key)
         refuse_apart([load.zone for load in self.loads if load.kind == "fridge"])
