@@ -212,12 +212,11 @@ def test_a_quiet_limit_lowers_both() -> None:
 
 def test_the_fit_factor_takes_capacity_and_not_power() -> None:
     from tests import invented
-    from vanclimate.simulate.plan import unit_of
+    from vanclimate.equipment.unit import unit_of
 
     sheet = invented.sheet()
-    unit = unit_of(sheet, SEA)
+    unit = unit_of(sheet.air_conditioner, SEA)
     assert unit.capacity == pytest.approx(0.85 * 13.5e3 * 0.29307107, rel=1e-3)
     assert unit.power == 1300.0
-    assert unit_of(
-        sheet.with_value("air_conditioner.fit_factor", 1.0), SEA
-    ).capacity == pytest.approx(13.5e3 * 0.29307107, rel=1e-3)
+    whole = sheet.with_value("air_conditioner.fit_factor", 1.0).air_conditioner
+    assert unit_of(whole, SEA).capacity == pytest.approx(13.5e3 * 0.29307107, rel=1e-3)

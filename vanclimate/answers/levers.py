@@ -14,7 +14,7 @@ from vanclimate.van.sheet import Guess
 # Guesses about a thing that is not in the night's way of living cannot move it.
 IDLE = {
     "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in",
-           "people.least"),
+           "people.least", "air_conditioner.starting_surge"),
     "fans": ("air_conditioner", "fresh", "people.settle_in", "people.least"),
 }  # fmt: skip
 

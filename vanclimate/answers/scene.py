@@ -18,10 +18,11 @@ from vanclimate.answers.checks import check_sheet
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.energy.bank import Bank
 from vanclimate.equipment.air_conditioner import AirConditioner
+from vanclimate.equipment.unit import unit_of
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import shell_of
 from vanclimate.simulate.place import Place, place_at, places_at
-from vanclimate.simulate.plan import bank_of, cabin_of, make_plan, unit_of
+from vanclimate.simulate.plan import bank_of, cabin_of, make_plan
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.site.weather import Weather, window
 from vanclimate.van.sheet import Sheet
@@ -73,7 +74,7 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
         sheet,
         compile_shell(shell_of(sheet)),
         place_at(sheet, weather, heading),
-        unit_of(sheet, mean_pressure(weather)),
+        unit_of(sheet.air_conditioner, mean_pressure(weather)),
         bank_of(sheet),
     )
 
@@ -81,7 +82,9 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
 def at_weather(scene: Scene, weather: Weather) -> Scene:
     """Return the scene in another weather, at the same heading."""
     place = place_at(scene.sheet, weather, scene.place.heading)
-    return replace(scene, place=place, unit=unit_of(scene.sheet, mean_pressure(weather)))
+    return replace(
+        scene, place=place, unit=unit_of(scene.sheet.air_conditioner, mean_pressure(weather))
+    )
 
 
 def mean_pressure(weather: Weather) -> float:
@@ -105,7 +108,7 @@ def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
         sheet,
         compile_shell(shell_of(sheet)) if part in SHELL_PARTS else scene.model,
         place_at(sheet, scene.place.weather, scene.place.heading) if placed else scene.place,
-        unit_of(sheet, mean_pressure(scene.place.weather)),
+        unit_of(sheet.air_conditioner, mean_pressure(scene.place.weather)),
         bank_of(sheet),
     )
 

@@ -17,16 +17,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.energy.bank import Bank
-from vanclimate.equipment.air_conditioner import (
-    LATENT_HEAT,
-    STANDARD_DENSITY,
-    AirConditioner,
-)
+from vanclimate.equipment.air_conditioner import LATENT_HEAT
 from vanclimate.equipment.burner import carbon_dioxide_of, water_of
 from vanclimate.network.compile import Array, Model
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun
 from vanclimate.network.surroundings import radiant_surroundings, windward
-from vanclimate.physics.air import STANDARD_PRESSURE, density
+from vanclimate.physics.air import density
 from vanclimate.physics.airflow import stack_coefficient, wind_coefficient
 from vanclimate.physics.comfort import AWAKE_HEAT
 from vanclimate.physics.convection import FAN_REACH
@@ -337,28 +333,6 @@ def morning_charge(sheet: Sheet) -> float:
     on_inverter = drawn.ac + drawn.fridge_ac
     watt_hours = (on_bank + on_inverter / sheet.inverter.efficiency).sum() / 60.0
     return float(watt_hours / sheet.battery.voltage)
-
-
-def unit_of(sheet: Sheet, pressure: float) -> AirConditioner:
-    """Return the air conditioner as the loop uses it; one that never runs where there is none.
-
-    Its blower moves the same volume at every ``pressure`` [Pa], so less air in thin air.
-    """
-    u = sheet.air_conditioner
-    if u is None:
-        return AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)
-    return AirConditioner(
-        capacity=u.capacity * u.fit_factor,
-        power=u.power,
-        blower=u.blower_power,
-        mass_flow=u.airflow * STANDARD_DENSITY * pressure / STANDARD_PRESSURE,
-        continuous_blower=u.blower == "continuous",
-        differential=u.differential,
-        minimum_run=u.minimum_run,
-        minimum_off=u.minimum_off,
-        on_inverter=u.feed == "inverter",
-        stirring=u.stirring,
-    )
 
 
 def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
