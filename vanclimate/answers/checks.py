@@ -77,6 +77,9 @@ def _check_inverter(sheet: Sheet) -> None:
     largest = [(x.power, x.name) for x in sheet.loads if x.feed == "inverter"]
     if unit is not None and unit.feed == "inverter":
         largest.append((unit.power, "air conditioner"))
+    heater = sheet.electric_heater
+    if heater is not None and heater.feed == "inverter":
+        largest.append((heater.power, "electric heater"))
     power, name = max(largest, default=(0.0, ""))
     if power > rating:
         sheet.refuse(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from vanclimate.van.heating import Heater as HeaterSheet
 
 STANDARD_PRESSURE = 101325.0  # Pa, at which a plate's output is stated
-COOLANT_HEAT = 3.65e3  # J/K of a litre of half water, half glycol, at 60 °C; from memory
+COOLANT_HEAT = 3.65e3  # J/K of a litre of half water, half ethylene glycol, at 60 °C (CoolProp)
 STILL_COIL = 0.05  # of the fan coil's conductance with its fan off, hoses too; assumed
 USUAL_LEAST_VOLTS = 10.5 / 12.8  # of the bank's nominal voltage: 10.5 V of 12 V heaters; assumed
 

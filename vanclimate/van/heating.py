@@ -12,7 +12,7 @@ from pydantic import model_validator
 
 from vanclimate.errors import UnitError
 from vanclimate.physics.fuels import DIESEL_GRADES, FUELS
-from vanclimate.units import System, parse, show
+from vanclimate.units import System, both, parse, show
 from vanclimate.van.bodies import ZONES
 from vanclimate.van.fields import (
     Part,
@@ -35,6 +35,7 @@ WHEN_WORDS: dict[str, When] = {
     "home": "home", "night": "night", "always": "always", "never": "never",
 }  # fmt: skip
 LEAST_HELD, MOST_HELD = 1.0, 30.0  # °C
+ROUNDED = 1e-6  # K: a limit written in the other unit is still within
 
 
 def read_when(text: str) -> When:
@@ -68,8 +69,9 @@ def read_held(text: str) -> float | None:
         return None
     match = re.fullmatch(r"hold\s+(.+)", text, re.IGNORECASE)
     value = parse(match[1], "temperature") if match else None
-    if value is None or not LEAST_HELD <= value <= MOST_HELD:
-        raise UnitError(text, "off, or 'hold' and a temperature, such as 'hold 45 F'")
+    if value is None or not LEAST_HELD - ROUNDED <= value <= MOST_HELD + ROUNDED:
+        span = f"{both(LEAST_HELD, 'temperature')} to {both(MOST_HELD, 'temperature')}"
+        raise UnitError(text, f"off, or 'hold' and a temperature such as 45 F, {span}")
     return value
 
 

@@ -116,6 +116,17 @@ air conditioner:            # leave the section out if there is none
   setpoint: 75 F
   by day: off               # or, to keep the van cool: hold 80 F
 
+# heater:                   # burns fuel outside the cabin's air; left out, there is none
+#   fuel: diesel            # diesel, petrol, propane
+#   output: 2 kW            # at full, from the data plate; and the least it burns at:
+#   floor: 900 W
+#   setpoint: 64 F
+#   when: home              # home, night, always, never, or times; at other times:
+#   otherwise: hold 45 F    # or off
+#   tank: 2.5 gal           # or supply: main tank
+#   # kind: hydronic        # air, or hydronic: coolant and a fan coil
+# electric heater: {power: 750 W, feed: inverter}
+
 battery:                    # lithium iron phosphate
   capacity: 400 Ah
   voltage: 12.8 V
