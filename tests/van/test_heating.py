@@ -125,3 +125,15 @@ def test_a_written_temperature_is_read_again(value, system):
     rounded = round(value, 1)
     held = read_held(write_held(rounded, system))
     assert held == pytest.approx(rounded, abs=0.06)
+
+
+def test_the_heaters_of_a_new_sheet_can_be_taken_in():
+    from vanclimate.van.template import new_sheet_text
+
+    text = new_sheet_text()
+    block = text[text.index("# heater:") : text.index("\nbattery:")]
+    taken = "".join(line.removeprefix("# ") for line in block.splitlines(keepends=True))
+    sheet = loads_text(text.replace(block, taken.replace("#   ", "  ")))
+    assert sheet.heater.floor == 900.0
+    assert sheet.heater.otherwise == pytest.approx(7.2222, abs=1e-3)
+    assert sheet.electric_heater.power == 750.0
