@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from vanclimate.answers.circuits import check_wiring
 from vanclimate.answers.source_checks import check_sources
 from vanclimate.equipment.air_conditioner import rated_coil
 from vanclimate.simulate.plan import ac_start, load_arrays
@@ -26,13 +27,14 @@ def check_sheet(sheet: Sheet) -> None:
     ------
     SheetError
         An air conditioner that its airflow cannot carry or that starts by day, an inverter smaller
-        than one load, a bank that cannot pass the draw.
+        than one load, a bank that cannot pass the draw, a fuse smaller than its load.
     """
     _check_start(sheet)
     _check_coil(sheet)
     _check_draw(sheet)
     _check_inverter(sheet)
     check_sources(sheet)
+    check_wiring(sheet)
 
 
 def _check_start(sheet: Sheet) -> None:

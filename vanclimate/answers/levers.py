@@ -11,11 +11,12 @@ from vanclimate.answers.scene import WARM_UP, Scene, changed_scene, night_of, si
 from vanclimate.errors import VanclimateError
 from vanclimate.van.sheet import Guess
 
-# Guesses about a thing that is not in the night's way of living cannot move it.
+# Guesses about a thing that is not in the night's way of living cannot move it, nor can a circuit
+# on which nothing hangs yet.
 IDLE = {
     "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in",
-           "people.least", "air_conditioner.starting_surge"),
-    "fans": ("air_conditioner", "fresh", "people.settle_in", "people.least"),
+           "people.least", "air_conditioner.starting_surge", "spare"),
+    "fans": ("air_conditioner", "fresh", "people.settle_in", "people.least", "spare"),
 }  # fmt: skip
 
 SCREEN_WARM_UP = timedelta(hours=20)

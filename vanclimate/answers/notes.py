@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from vanclimate.answers.circuits import wiring_notes
 from vanclimate.answers.fresh_air import fixed_ventilation
 from vanclimate.answers.judge import WayResult, early_minutes
 from vanclimate.answers.ranges import DAY, range_notes
@@ -48,6 +49,7 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
     if scene.main_way == "ac":
         notes += _early_start(scene, run, part)
     notes += _inverter(scene, run)
+    notes += wiring_notes(scene.sheet)
     notes += covered_openings(scene.sheet, scene.main_way)
     return tuple(notes)
 
