@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -153,14 +155,18 @@ def test_resistance_goes_with_length_and_against_copper() -> None:
     assert of(cable_resistance="2 mohm").cable == 0.002
 
 
-def test_compiled_it_says_the_same() -> None:
-    @njit  # type: ignore[untyped-decorator]
-    def all_of(inverter: Inverter, power: float, temp: float) -> tuple[float, float, float, bool]:
-        volts = inverter_voltage(inverter, 12.8, power)
-        return (
-            inverter_input(inverter, power), inverter_limit(inverter, temp),
-            inverter_draw(inverter, 12.8, power), inverter_stays_on(inverter, True, volts),
-        )  # fmt: skip
+def whole(inverter: Inverter, power: float, temp: float) -> tuple[float, float, float, bool]:
+    """Return what each function says, as the loop calls them."""
+    volts = inverter_voltage(inverter, 12.8, power)
+    return (
+        inverter_input(inverter, power),
+        inverter_limit(inverter, temp),
+        inverter_draw(inverter, 12.8, power),
+        inverter_stays_on(inverter, True, volts),
+    )
 
-    assert all_of(USUAL, 1500.0, 45.0) == all_of.py_func(USUAL, 1500.0, 45.0)
-    assert all_of(USUAL, 0.0, 70.0) == all_of.py_func(USUAL, 0.0, 70.0)
+
+@pytest.mark.parametrize(("power", "temp"), [(1500.0, 45.0), (0.0, 70.0), (60000.0, 20.0)])
+def test_compiled_it_says_the_same(power: float, temp: float) -> None:
+    compiled: Any = njit(whole)
+    assert compiled(USUAL, power, temp) == pytest.approx(whole(USUAL, power, temp), rel=1e-14)
