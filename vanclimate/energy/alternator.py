@@ -183,9 +183,10 @@ def mean_between(base: Array, swing: Array, tau: float, seconds: Array, most: fl
 
     def time_at(level: float) -> Array:
         """Return when the value falls to a level, within the time."""
-        over = np.divide(
-            swing, level - base, out=np.full_like(base, inf), where=(level > base) & (swing > 0)
-        )
+        with np.errstate(over="ignore"):  # a level that is reached after more than any time
+            over = np.divide(
+                swing, level - base, out=np.full_like(base, inf), where=(level > base) & (swing > 0)
+            )
         never = np.where(base + swing > level, seconds, 0.0)
         at = np.where(np.isfinite(over), tau * np.log(np.maximum(over, 1.0)), never)
         return np.clip(at, 0.0, seconds)

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from vanclimate.errors import UnitError, near
 from vanclimate.units import System, parse, parse_clock
-from vanclimate.van.fields import Period, read_periods, refused
+from vanclimate.van.fields import Period, read_periods, refused, write_periods
 
 WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 ALLOWED = "every day, weekdays, weekends, days such as Mon, Wed, Fri, or every 3rd day"
@@ -98,6 +98,11 @@ def read_hours_of_day(text: str) -> tuple[Period, ...]:
     if not 0 < minutes <= 1440:
         raise UnitError(text, allowed)
     return _from(start, minutes)
+
+
+def write_hours_of_day(periods: Sequence[Period], system: System = "si") -> str:
+    """Write what `read_hours_of_day` reads."""
+    return write_periods(periods) if periods else "never"
 
 
 def refuse_overlap(periods: Sequence[Period], key: str) -> None:

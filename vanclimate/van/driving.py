@@ -19,6 +19,7 @@ from vanclimate.van.days import (
     read_hours_of_day,
     refuse_overlap,
     write_days,
+    write_hours_of_day,
 )
 from vanclimate.van.fields import (
     Part,
@@ -27,7 +28,6 @@ from vanclimate.van.fields import (
     custom,
     quantity,
     whole,
-    write_periods,
 )
 
 SPEEDS = ("highway", "town", "idle")
@@ -159,7 +159,7 @@ class DcCharger(Part):
 class Driving(Part):
     """When the van drives, and how."""
 
-    hours: tuple[Period, ...] = custom(read_hours_of_day, write_periods, joins=True)
+    hours: tuple[Period, ...] = custom(read_hours_of_day, write_hours_of_day, joins=True)
     days: Days = custom(
         read_days, write_days, EVERY_DAY, joins=True,
         why="assumed: every day", settle="ask the client",
