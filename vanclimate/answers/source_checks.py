@@ -8,9 +8,6 @@ from __future__ import annotations
 from vanclimate.units import show, show_clock
 from vanclimate.van.sheet import Sheet
 
-CHARGING = 1.125
-"""A bank's charging voltage over its nominal one: 14.4 V for 12.8 V."""
-
 
 def check_sources(sheet: Sheet) -> None:
     """Refuse sources that cannot be, or that nobody may rely on.
@@ -36,7 +33,7 @@ def _check_charger(sheet: Sheet) -> None:
             allowed="an 'alternator:' and its amps beside it, or no DC charger",
             hint="it charges from the alternator alone; for shore power see 'shore:'",
         )
-    taken = charger.count * charger.amps * CHARGING * sheet.battery.voltage / charger.efficiency
+    taken = charger.count * charger.amps * sheet.battery.charge_voltage / charger.efficiency
     ohm = alternator.feed_resistance
     if 4.0 * ohm * taken > alternator.voltage**2:
         most = alternator.voltage**2 / (4.0 * ohm)

@@ -142,6 +142,12 @@ roof panels:                # leave the section out if there are none
   power: 400 W              # of all panels, nameplate
   soiling: 5 %
 
+# alternator: 220 A         # its plate; then also vehicle draw, house share, post fuse
+# second alternator: 250 A  # for the house alone
+# dc charger: 2 x 30 A      # from the alternator to the bank while driving
+# driving: 3 h a day        # or 9:00 to 12:00 on weekdays, 2 h every 3rd day
+# shore: 30 A               # mains: the inlet's amps; or hours: night, and charger: 60 A
+
 loads:                      # what draws power besides fans and air conditioner
   - {name: fridge, kind: fridge, power: 55 W}    # watts while its compressor runs
   - {name: lights, power: 15 W, when: 19:00 to 22:30}
