@@ -133,6 +133,13 @@ def test_usual_limits_go_by_the_blocks_of_the_bank(bank: float, blocks: int) -> 
     assert (inverter.cut_off, inverter.restart) == (10.5 * blocks, 12.0 * blocks)
 
 
+@QUICK
+@given(bank=st.floats(10.0, 60.0))
+def test_usual_limits_lie_below_any_bank(bank: float) -> None:
+    inverter = inverter_of(Section(), bank)
+    assert inverter.cut_off < inverter.restart <= bank * (1.0 + 1e-12)
+
+
 def test_a_high_cut_off_moves_the_usual_restart() -> None:
     assert of(cut_off="12.2 V").restart == pytest.approx(12.7)
     assert of(cut_off="11 V", restart="12.5 V").restart == 12.5

@@ -22,7 +22,7 @@ from vanclimate.physics.wire import (
 if TYPE_CHECKING:
     from vanclimate.van import inverter as van_inverter
 
-BLOCK = 12.8  # V: one of the blocks of four cells that a bank's voltage is made of
+BLOCK, LEAD_BLOCK = 12.8, 12.0  # V: the blocks that a bank's voltage is made of, lithium and lead
 CUT_OFF, RESTART, APART = 10.5, 12.0, 0.5  # V a block; see the fields
 CABLE_INSULATION = 105  # °C; assumed, of cables made for batteries and welding
 CABLE_TEMP = 50.0  # °C of the copper, assumed: between its surroundings and its limit of 105 °C
@@ -140,7 +140,7 @@ def inverter_of(part: van_inverter.Inverter, bank_voltage: float) -> Inverter:
     part : the sheet's section
     bank_voltage : nominal [V]; the usual cut-off goes by it
     """
-    blocks = max(1, round(bank_voltage / BLOCK))
+    blocks = min(float(max(1, round(bank_voltage / BLOCK))), bank_voltage / LEAD_BLOCK)
     cut_off = CUT_OFF * blocks if part.cut_off is None else part.cut_off
     restart = part.restart
     if restart is None:
