@@ -43,9 +43,10 @@ def test_short_forms_stand_for_sections() -> None:
     assert sheet.driving.hours == ((540, 720),)
     assert sheet.driving.days == Days((0, 1, 2, 3, 4))
     assert (sheet.shore.inlet, sheet.shore.pedestal) == (30.0, 30.0)
-    hours = checked("shore: 18:00 to 9:00\n").shore
-    assert hours is not None
-    assert hours.hours == ((1080, 540),)
+    for times in ("18:00 to 9:00", "6 pm to 9 am"):
+        hours = checked(f"shore: {times}\n").shore
+        assert hours is not None
+        assert hours.hours == ((1080, 540),)
 
 
 def test_what_is_not_there_is_none_and_guesses_nothing() -> None:

@@ -76,6 +76,7 @@ class Generator(Part):
     highway_share: float = quantity(
         "fraction", 0.1, 1.0, 1.0,
         why="a plate counts at 6000 turns a minute, from memory of ISO 8854: about a highway's",
+        at_least=0.9, at_most=1.0, settle="its output curve",
     )  # fmt: skip
     town_share: float = quantity(
         "fraction", 0.1, 1.0, 0.8, why="assumed: at some 4000 turns a minute of the alternator",
@@ -124,6 +125,7 @@ class Alternator(Generator):
     post_share: float = quantity(
         "fraction", 0.5, 1.0, 0.8, applies=lambda alternator: alternator.post_fuse is not None,
         why="from memory of the US code: 80 % of a fuse as a continuous load",
+        at_least=0.7, at_most=1.0, settle="the vehicle maker's book for body builders",
     )  # fmt: skip
     feed_resistance: float = quantity(
         "resistance", 0.0, 0.2, 0.004,

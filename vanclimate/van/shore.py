@@ -23,8 +23,8 @@ def read_shore(text: str) -> dict[str, str] | None:
     """
     if text.strip().casefold() in ("none", "no", "never"):
         return None
-    key = "hours" if ":" in text or not text[:1].isdigit() else "inlet"
-    return {key: text}
+    is_time = ":" in text or " to " in text or not text[:1].isdigit()
+    return {"hours" if is_time else "inlet": text}
 
 
 class Shore(Part):
@@ -48,6 +48,7 @@ class Shore(Part):
     )  # fmt: skip
     voltage: float = quantity(
         "voltage", 90.0, 260.0, 120.0, why="assumed: the US mains, nothing drawn",
+        at_least=114.0, at_most=126.0,
         settle="a voltmeter at the post",
     )  # fmt: skip
     sag: float = quantity(
@@ -63,6 +64,7 @@ class Shore(Part):
     continuous: float = quantity(
         "fraction", 0.5, 1.0, 0.8,
         why="from memory of the US code: 80 % of a breaker as a continuous load",
+        at_least=0.8, at_most=1.0, settle="whether the post's breaker holds a whole night",
     )  # fmt: skip
     charger: float = quantity(
         "current", 0.0, 500.0, 60.0, words={"none": 0.0},
