@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from vanclimate.answers.checks import check_sheet
+from vanclimate.answers.source_checks import source_notes
 from vanclimate.errors import SheetError
 from vanclimate.units import UnitError
 from vanclimate.van import echo
@@ -141,3 +142,20 @@ def test_an_engine_may_idle_while_all_are_awake() -> None:
     drive = checked("driving: {hours: 9:00 to 10:00, speed: idle}\n").driving
     assert drive is not None
     assert drive.speed == "idle"
+
+
+def test_a_charger_of_a_van_that_never_drives_is_noted() -> None:
+    never = checked("alternator: 180 A\ndc charger: 30 A\nsecond alternator: 250 A\n")
+    assert list(source_notes(never)) == [
+        "dc charger: gives nothing, for the van never drives",
+        "second alternator: gives nothing, for the van never drives",
+    ]
+    assert not list(source_notes(checked(WHOLE)))
+    assert not list(source_notes(checked("")))
+
+
+def test_a_load_beyond_the_inlet_is_noted() -> None:
+    kettle = "loads: [{name: kettle, power: 1800 W, feed: inverter, when: '7:00 to 7:10'}]\n"
+    (note,) = source_notes(checked(kettle + "shore: 15 A\n"))
+    assert note.startswith("shore: the kettle alone takes 1800 W, the inlet carries 1397 W")
+    assert not list(source_notes(checked(kettle + "shore: 30 A\n")))

@@ -15,6 +15,7 @@ from vanclimate.answers.fresh_air import fixed_ventilation
 from vanclimate.answers.judge import WayResult, early_minutes
 from vanclimate.answers.ranges import DAY, range_notes
 from vanclimate.answers.scene import Scene
+from vanclimate.answers.source_checks import source_notes
 from vanclimate.answers.thresholds import WHO_LEAST
 from vanclimate.simulate.air import moments_of, windows_open
 from vanclimate.simulate.plan import ac_schedule
@@ -50,6 +51,7 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
         notes += _early_start(scene, run, part)
     notes += _inverter(scene, run)
     notes += wiring_notes(scene.sheet)
+    notes += source_notes(scene.sheet)
     notes += covered_openings(scene.sheet, scene.main_way)
     return tuple(notes)
 

@@ -1,10 +1,14 @@
-"""What a sheet's sources of power may not ask of each other, refused by name.
+"""What a sheet's sources of power may not ask of each other, and what is noted of them.
 
 What does not belong here: the limits of a single value (``van``).
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from vanclimate.energy.shore import inlet_limit
+from vanclimate.simulate.sources import shore_of
 from vanclimate.units import show, show_clock
 from vanclimate.van.sheet import Sheet
 
@@ -60,3 +64,25 @@ def _check_idling(sheet: Sheet) -> None:
                 allowed=f"no idling from {show_clock(bedtime)} to {show_clock(waking)}: "
                 "exhaust beside sleepers kills",
             )
+
+
+def source_notes(sheet: Sheet) -> Iterator[str]:
+    """Yield a note where a charger never charges, or one load exceeds what the inlet carries."""
+    charging = {"dc charger": sheet.dc_charger, "second alternator": sheet.second_alternator}
+    if sheet.driving is None or not sheet.driving.hours:
+        for name, part in charging.items():
+            if part is not None:
+                yield f"{name}: gives nothing, for the van never drives"
+    shore, unit = shore_of(sheet), sheet.air_conditioner
+    if shore is None:
+        return
+    largest = [(load.power, load.name) for load in sheet.loads if load.feed == "inverter"]
+    if unit is not None and unit.feed == "inverter":
+        largest.append((unit.power, "air conditioner"))
+    power, name = max(largest, default=(0.0, ""))
+    limit = inlet_limit(shore)
+    if power > limit:
+        yield (
+            f"shore: the {name} alone takes {power:.0f} W, the inlet carries {limit:.0f} W on end; "
+            "the rest comes from the bank"
+        )
