@@ -43,7 +43,7 @@ class Chemistry:
 
 LITHIUM = Chemistry(
     # At rest, 25 °C: between the sum of two published half-cells and the trade's chart of rested
-    # packs (from memory), which lie within 0.1 V of each other above 10 % (tests/published).
+    # packs, no more than 0.05 V apart from 10 to 99 % (both in tests/published/test_battery).
     nominal=3.2,
     share=(0.0, 0.02, 0.05, 0.10, 0.15, 0.20, 0.30, 0.40, 0.60, 0.70, 0.80, 0.90, 0.97, 0.99, 1.0),
     volts=(2.50, 2.75, 2.93, 3.06, 3.15, 3.20, 3.24, 3.27, 3.28, 3.295, 3.325, 3.33, 3.34, 3.38,

@@ -93,8 +93,8 @@ class Battery(Part):
         settle="the battery monitor over one full charge and discharge",
     )  # fmt: skip
     peukert: float = quantity(
-        "none", 1.0, 1.5, 1.10, at_least=1.05, at_most=1.15,
-        why="Peukert's exponent 1.05-1.15 for glass mat, from memory; the capacity is a 20 h one",
+        "none", 1.0, 1.5, 1.15, at_least=1.05, at_most=1.25,
+        why="Peukert's exponent 1.05-1.25 for glass mat, from memory; the capacity is a 20 h one",
         settle="read the data sheet's capacities at 20 h and at 1 h",
         applies=lambda bank: bank.kind == "AGM",
     )  # fmt: skip
@@ -228,7 +228,7 @@ class Battery(Part):
         value = getattr(self, name)
         if not low <= value <= high:
             span = f"{show(low, 'voltage')} to {show(high, 'voltage')}"
-            allowed = f"{span} for a {self.kind} bank of {show(self.voltage, 'voltage')}"
+            allowed = f"{span} for {show(self.voltage, 'voltage')} of {self.kind}"
             raise refused(show(value, "voltage"), allowed, key=name)
 
     def _above(self, name: str, lower: str) -> None:

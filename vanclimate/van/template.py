@@ -127,11 +127,16 @@ air conditioner:            # leave the section out if there is none
 #   # kind: hydronic        # air, or hydronic: coolant and a fan coil
 # electric heater: {power: 750 W, feed: inverter}
 
-battery:                    # lithium iron phosphate
+battery:
+  # kind: lithium           # lithium iron phosphate; or AGM
   capacity: 400 Ah
   voltage: 12.8 V
   reserve: 10 %             # to be left at waking
   charge at bedtime: full   # or a share such as 85 %
+  # health: 90 %            # what is left of its capacity
+  # charge limit: 150 A     # of battery or management; also discharge limit
+  # cold charge: 0 C        # not charged below; pad: 60 W is a warming pad under it
+  # zone: garage            # living, cab, garage
 
 inverter:
   idle: 20 W                # switched on, nothing plugged in
