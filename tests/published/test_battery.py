@@ -1,8 +1,8 @@
 """A bank against published half-cells, an EMF formula, bands from memory and a saying of the trade.
 
-Bands from memory were written down before the first run; 'from memory' means that the value was not
-looked up. Lithium's table was set between its two sources, so its two tests only hold it there: their
-bands are how far the sources lie apart.
+Bands from memory were written down before the first run; 'from memory' means that the value was
+not looked up. Lithium's table was set between its two sources, so its two tests only hold it there:
+their bands are how far the sources lie apart.
 """
 
 from __future__ import annotations
