@@ -80,6 +80,10 @@ def night(
     when: Annotated[
         str | None, typer.Option("--night", help="hottest, typical, or a date such as 2025-07-14.")
     ] = None,
+    also: Annotated[
+        list[str] | None,
+        typer.Option(help="A load more: kettle, or 'blender: 300 W, 5 min at 8:00'; repeatable."),
+    ] = None,
     units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None,
     trace: Annotated[
         Path | None, typer.Option(help="Write the night, step by step, to this CSV file.")
@@ -88,7 +92,7 @@ def night(
 ) -> None:
     """Tell whether a night holds: on the battery, and cool enough to sleep."""
     with told(debug):
-        _night(sheet, Asked(site, years, stay, when, fill), units, trace)
+        _night(sheet, Asked(site, years, stay, when, fill, tuple(also or ())), units, trace)
 
 
 class Asked(NamedTuple):
@@ -99,15 +103,17 @@ class Asked(NamedTuple):
     stay: str | None
     when: str | None
     fill: bool
+    also: tuple[str, ...]
 
 
 def _night(path: Path | None, asked: Asked, units: str | None, trace: Path | None) -> None:
     from vanclimate.cache import data_path
     from vanclimate.report.trace_file import check_target, write_trace
+    from vanclimate.van.also import with_also
     from vanclimate.van.reading import load
 
     source = path or data_path(*DEMO)
-    sheet = load(source)
+    sheet = with_also(load(source), asked.also)
     system = system_of(units, sheet.units)
     sheet, record = _elsewhere(sheet, asked)
     when = None if asked.when is None else _when(asked.when)

@@ -5,6 +5,7 @@ What does not belong here: what a value may be (fields.py).
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from vanclimate.errors import OptionError, UnitError, near
@@ -16,6 +17,21 @@ def steps_of(path: str) -> list[str | int]:
     """Return the keys and positions that a path goes by."""
     keys = [normal_key(part) for part in path.split(".")]
     return [int(key) if key.isascii() and key.isdigit() else key for key in keys]
+
+
+def dotted(steps: Iterable[str | int]) -> str:
+    """Return a place as a reader counts: 'stacks.roof item 2'.
+
+    >>> dotted(["stacks", "roof", 1])
+    'stacks.roof item 2'
+    """
+    text = ""
+    for step in steps:
+        if isinstance(step, int):
+            text += f" item {step + 1}"
+        else:
+            text += ("." if text else "") + step.replace("_", " ")
+    return text
 
 
 def child(value: Any, step: str | int, path: str) -> Any:

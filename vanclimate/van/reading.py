@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 
 from vanclimate.errors import SheetError, near
 from vanclimate.van.fields import specs
+from vanclimate.van.paths import dotted
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node, read_text, read_tree
 
@@ -96,7 +97,7 @@ def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
             allowed = _words_of(loc) or allowed
         hint = ""
     node = tree.at(loc)
-    return node.line, _dotted(loc), found, _with_keys(allowed, loc), hint
+    return node.line, dotted(loc), found, _with_keys(allowed, loc), hint
 
 
 def _with_keys(allowed: str, loc: list[Any]) -> str:
@@ -106,17 +107,6 @@ def _with_keys(allowed: str, loc: list[Any]) -> str:
         return allowed
     named = ", ".join(keys[:3]) + (" and so on" if len(keys) > 3 else "")
     return f"{A_SECTION} of keys, {named}, with their values{allowed.removeprefix(A_SECTION)}"
-
-
-def _dotted(loc: list[Any]) -> str:
-    """Return a place as a reader counts: 'stacks.roof item 2'."""
-    text = ""
-    for step in loc:
-        if isinstance(step, int):
-            text += f" item {step + 1}"
-        else:
-            text += ("." if text else "") + str(step).replace("_", " ")
-    return text
 
 
 def _words_of(loc: list[Any]) -> str:

@@ -55,7 +55,7 @@ from vanclimate.van.loads import Load, usual_loads
 from vanclimate.van.materials import FOIL
 from vanclimate.van.panels import GroundPanel, RoofPanels
 from vanclimate.van.parts import Body, People, Shade, read_body, read_shade
-from vanclimate.van.paths import child, replaced, steps_of
+from vanclimate.van.paths import child, dotted, replaced, steps_of
 from vanclimate.van.place import (
     MONTH_WORDS,
     Site,
@@ -84,6 +84,8 @@ from vanclimate.van.zones import (
 )
 
 __all__ = ["Guess", "Layer", "Sheet"]
+
+MOST_LISTED = 40  # windows, loads, rules or circuits
 
 
 class Sheet(Part):
@@ -174,12 +176,13 @@ class Sheet(Part):
     _text: str = PrivateAttr("")
     _tree: Node | None = PrivateAttr(None)
     _changes: tuple[tuple[str, str], ...] = PrivateAttr(())
+    _also: tuple[str, ...] = PrivateAttr(())
 
     @field_validator("windows", "loads", "spare_circuits", mode="after")
     @classmethod
     def _unlike(cls, items: tuple[Any, ...]) -> tuple[Any, ...]:
-        if len(items) > 40:
-            raise refused(f"{len(items)} of them", "at most 40")
+        if len(items) > MOST_LISTED:
+            raise refused(f"{len(items)} of them", f"at most {MOST_LISTED}")
         seen: set[str] = set()
         for item in items:
             if item.name.casefold() in seen:
@@ -271,8 +274,8 @@ class Sheet(Part):
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """What the sheet says that has no effect, such as foil without an air gap."""
-        return _idle_foil_notes(self._tree) if self._tree else ()
+        """What has no effect, such as foil without an air gap; loads beside the sheet's."""
+        return (*(_idle_foil_notes(self._tree) if self._tree else ()), *self._also)
 
     def line_of(self, path: str) -> int | None:
         """Return the line of the sheet in which a value, or the section it belongs to, stands."""
@@ -281,7 +284,7 @@ class Sheet(Part):
     def refuse(self, path: str, *, found: object, allowed: str, hint: str = "") -> NoReturn:
         """Raise the `SheetError` for a value that makes no sense together with others."""
         line = self.line_of(path)
-        raise SheetError(self._file, line, path.replace("_", " "), found, allowed, hint)
+        raise SheetError(self._file, line, dotted(steps_of(path)), found, allowed, hint)
 
     def value_of(self, path: str) -> Any:
         """Return the value at a path such as 'body.leakage' or 'loads.0.power'."""
