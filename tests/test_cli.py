@@ -73,6 +73,7 @@ def test_the_trace_has_its_columns_and_stamps_with_a_zone(tmp_path):
         (["night", "no-such.yaml"], "no-such.yaml"),
         (["night", "--night", "hotest"], "did you mean 'hottest'?"),
         (["night", "--night", "02-30"], "--night"),
+        (["night", "--also", "ketle"], "did you mean 'kettle'?"),
         (["night", "--units", "metrik"], "did you mean 'metric'?"),
         (["night", "--site", "miamy"], "did you mean 'miami'?"),
         (["night", "--site", "St. Louis, Missouri"], 'weather fetch "St Louis, Missouri"'),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from vanclimate.answers.circuits import check_wiring
+from vanclimate.answers.rule_checks import check_rules
 from vanclimate.answers.source_checks import check_sources
 from vanclimate.equipment.air_conditioner import rated_coil
 from vanclimate.simulate.plan import ac_start, load_arrays
@@ -35,6 +36,7 @@ def check_sheet(sheet: Sheet) -> None:
     _check_inverter(sheet)
     check_sources(sheet)
     check_wiring(sheet)
+    check_rules(sheet)
 
 
 def _check_start(sheet: Sheet) -> None:

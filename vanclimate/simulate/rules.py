@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.equipment.air_conditioner import speed_power
 from vanclimate.network.compile import Array
 from vanclimate.simulate.times import within
 from vanclimate.van.rules import (
@@ -25,6 +26,7 @@ from vanclimate.van.rules import (
     Setpoint,
     thing_index,
 )
+from vanclimate.van.sheet import Sheet
 
 Mask = NDArray[np.bool_]
 
@@ -84,6 +86,20 @@ def ruled(rules: Iterable[Rule], loads: Sequence[str], facts: Facts) -> Ruled:
             for allowed, floor in _rows_of(out, meaning.thing, loads):
                 _restrict(allowed, floor, meaning, facts)
     return out
+
+
+def least_ac_power(sheet: Sheet) -> float:
+    """Return the least W that the running air conditioner takes from the bank, by its plate.
+
+    A fixed-speed unit takes all of its watts; one of variable speed those at its floor.
+    """
+    unit = sheet.air_conditioner
+    if unit is None:
+        return 0.0
+    share = unit.floor if unit.speed == "variable" else 1.0
+    compressor = (unit.power - unit.blower_power) * speed_power(unit.half_speed_power, share)
+    power = float(unit.blower_power + compressor)
+    return power / (sheet.inverter.efficiency if unit.feed == "inverter" else 1.0)
 
 
 def holds(condition: Condition, facts: Facts) -> Mask:

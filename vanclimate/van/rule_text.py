@@ -59,7 +59,7 @@ def read_rule(text: str) -> Meaning:
     """Read one sentence.
 
     >>> read_rule("AC only above 40 % unless asleep").words("si")
-    'air conditioner: only above 40 % of the charge, unless while asleep'
+    'air conditioner only above 40 % of the charge unless while asleep'
     >>> read_rule("hold 78.8 F from 9:00 to 17:00").words("si")
     'cool to 26 °C from 09:00 to 17:00'
     """
@@ -157,6 +157,11 @@ def _lifts(text: str | None) -> tuple[Condition, ...]:
 
 def _condition(text: str, shedding: bool = False) -> Condition:
     """Read one condition; ``shedding`` says that a charge is one under which a thing is off."""
+    if match := re.fullmatch(r"(?:(?:while|when|if)\s+)?not\s+(.+)", text, re.I):
+        inner = _condition(match[1])
+        if inner.kind == "charge":
+            raise UnitError(text, "above a share of the charge, such as above 40 %")
+        return _inverse(inner)
     if match := _SUN.fullmatch(text):
         return Condition("sun", above=_sun(match[1]))
     if match := _CHARGE.fullmatch(text):
@@ -165,12 +170,10 @@ def _condition(text: str, shedding: bool = False) -> Condition:
             word = "under" if shedding else "above"
             raise UnitError(text, f"{word} a share of the charge, such as {word} 40 %")
         return _charge(match[2])
-    bare = re.sub(r"^(?:while|when|if)\s+", "", fold(text))
-    is_not = bare.startswith("not ")
-    bare = re.sub(r"^(?:not )?(?:(?:at|in) )?", "", bare) if bare != "on shore" else bare
-    state = next((s for s in STATES if bare in (s, s.removeprefix("on "))), None)
+    bare = re.sub(r"^(?:while|when|if) ", "", fold(text))
+    state = next((s for s in STATES if bare in (s, f"on {s}", f"at {s}")), None)
     if state is not None:
-        return Condition(state, is_not=is_not)
+        return Condition(state)
     if re.search(r"\d|noon|midnight|midday", bare):
         times = re.sub(r"^(?:from|between|at)\s+", "", text, flags=re.I)
         if not re.search(r"\s(?:to|until|till)\s|[-–]", times):
@@ -188,7 +191,7 @@ def _inverse(condition: Condition) -> Condition:
 
 def _charge(text: str) -> Condition:
     """Read a share of the charge that the bank can be above and below."""
-    if re.fullmatch(r"[-+\d.]+", text) and float(text) >= 1.0:
+    if re.fullmatch(r"\d+(?:\.\d+)?", text) and float(text) >= 1.0:
         raise UnitError(text, "a share such as 40 %, or the sun's watts", "the unit is missing")
     share = parse(text, "fraction")
     if not 0.0 < share < 1.0:

@@ -76,11 +76,11 @@ class Restriction:
         thing = THINGS.get(self.thing, self.thing)
         if all(c.is_not for c in self.needs):
             met = (replace(c, is_not=False).words(system) for c in self.needs)
-            text = f"{thing}: off {' or '.join(met)}"
+            text = f"{thing} off {' or '.join(met)}"
         else:
-            text = f"{thing}: only {' and '.join(c.words(system) for c in self.needs)}"
+            text = f"{thing} only {' and '.join(c.words(system) for c in self.needs)}"
         others = " or ".join(c.words(system) for c in self.unless)
-        return f"{text}, unless {others}" if others else text
+        return f"{text} unless {others}" if others else text
 
 
 @dataclass(frozen=True)
@@ -144,12 +144,16 @@ class Rule(Part):
 def thing_index(thing: str, names: Sequence[str]) -> int | None:
     """Return which load a rule means: the one of that name, or the only one whose name has it.
 
+    'heater' is the heater, and no water heater.
+
     >>> thing_index("induction", ["fridge", "Induction cooking"])
     1
     """
     known = [fold(name) for name in names]
     if fold(thing) in known:
         return known.index(fold(thing))
+    if fold(thing) in THINGS:
+        return None
     within = [i for i, name in enumerate(known) if f" {fold(thing)} " in f" {name} "]
     return within[0] if len(within) == 1 else None
 
