@@ -70,7 +70,7 @@ def unit_of(part: Part | None, pressure: float) -> AirConditioner:
     )
     if part.table is None:
         return unit
-    grid = filled(grid_of(part.table))
+    grid = filled(grid_of(part.table), part.blower_power)
     return unit._replace(
         tabled=True,
         table_outdoor=grid.outdoor,
@@ -80,25 +80,29 @@ def unit_of(part: Part | None, pressure: float) -> AirConditioner:
     )
 
 
-def filled(grid: Grid) -> Grid:
+def filled(grid: Grid, blower: float) -> Grid:
     """Return a table in both directions; in one that it leaves out, the general slopes stand in.
 
-    Makers often print one wet bulb alone.
+    Makers often print one wet bulb alone. The slopes of the watts are the compressor's, so the
+    ``blower`` [W] is taken off before.
     """
     if len(grid.wet_bulb) == 1:
-        ends, at = np.array(WET_BULB_RANGE), grid.wet_bulb[0] - RATED_WET_BULB
-        capacity = _along(ends - RATED_WET_BULB, at, CAPACITY_PER_K_WET_BULB)
-        power = _along(ends - RATED_WET_BULB, at, POWER_PER_K_WET_BULB)
-        return Grid(grid.outdoor, ends, grid.capacity * capacity, grid.power * power)
-    if len(grid.outdoor) == 1:
-        ends, at = np.array(OUTDOOR_RANGE), grid.outdoor[0] - RATED_OUTDOOR
-        capacity = _along(ends - RATED_OUTDOOR, at, CAPACITY_PER_K_OUTDOOR)[:, None]
-        power = _along(ends - RATED_OUTDOOR, at, POWER_PER_K_OUTDOOR)[:, None]
-        return Grid(ends, grid.wet_bulb, grid.capacity * capacity, grid.power * power)
-    return grid
+        ends, here = np.array(WET_BULB_RANGE), grid.wet_bulb[0] - RATED_WET_BULB
+        capacity = _along(ends - RATED_WET_BULB, here, CAPACITY_PER_K_WET_BULB)
+        power = _along(ends - RATED_WET_BULB, here, POWER_PER_K_WET_BULB)
+        outdoor, wet_bulb = grid.outdoor, ends
+    elif len(grid.outdoor) == 1:
+        ends, here = np.array(OUTDOOR_RANGE), grid.outdoor[0] - RATED_OUTDOOR
+        capacity = _along(ends - RATED_OUTDOOR, here, CAPACITY_PER_K_OUTDOOR)[:, None]
+        power = _along(ends - RATED_OUTDOOR, here, POWER_PER_K_OUTDOOR)[:, None]
+        outdoor, wet_bulb = ends, grid.wet_bulb
+    else:
+        return grid
+    watts = blower + (grid.power - blower) * power
+    return Grid(outdoor, wet_bulb, grid.capacity * capacity, watts)
 
 
-def _along(away: Array, at: float, slope: float) -> Array:
-    """Return the factors of a slope at ``away`` from rating, over that at the table's own."""
-    factors: Array = (1.0 + slope * away) / (1.0 + slope * at)
+def _along(away: Array, here: float, slope: float) -> Array:
+    """Return the factors of a slope at ``away`` [K] from rating, over that at the table's own."""
+    factors: Array = (1.0 + slope * away) / (1.0 + slope * here)
     return factors

@@ -89,7 +89,7 @@ def _usual_surge(ac: Any) -> float:
     """Return the usual starting watts of a compressor as a multiple of its running watts."""
     if ac.speed == "variable":
         return 1.2
-    return 1.8 if ac.soft_start else 4.0
+    return 1.6 if ac.soft_start else 4.0
 
 
 class AirConditioner(Part):
@@ -192,7 +192,7 @@ class AirConditioner(Part):
     )  # fmt: skip
     starting_surge: float = quantity(
         "none", 1.0, 10.0, default_of=_usual_surge, spread=(0.75, 1.5),
-        why="from memory: 3-6 times the compressor's running watts, 1.4-2.5 with a soft start; "
+        why="from memory: 3-6 times the compressor's running watts, 1.2-2 with a soft start; "
         "a variable-speed drive ramps up",
         settle="a clamp meter that holds its peak",
     )  # fmt: skip

@@ -71,8 +71,8 @@ def _point(match: re.Match[str], text: str) -> Point:
             raise UnitError(text, f"{low:g} to {high:g} °C {what}")
     if not 100.0 <= point.capacity <= 20000.0 or not 20.0 <= point.power <= 8000.0:
         raise UnitError(text, "100 W to 20 kW of cooling for 20 W to 8 kW")
-    if not 0.3 <= point.capacity / point.power <= 12.0:
-        raise UnitError(text, "0.3 to 12 W of cooling a watt: check the order of the two")
+    if not 0.5 <= point.capacity / point.power <= 12.0:
+        raise UnitError(text, "0.5 to 12 W of cooling a watt: check the order of the two")
     return point
 
 
