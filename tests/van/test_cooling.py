@@ -148,12 +148,14 @@ def test_a_default_follows_what_it_hangs_on():
     assert unit(speed="variable").starting_surge < unit(soft_start="yes").starting_surge
     assert unit(condenser="underneath").condenser_excess == 2.0
     assert unit(condenser="roof").condenser_excess == 0.0
+    assert unit(heats="yes").heating_when == "home"
+    assert unit(heats="yes", heating_when="22:00 to 7:00").heating_when == ((1320, 420),)
     one = unit(heats="yes", heating_capacity="3 kW")
     assert one.heating_power == pytest.approx(1000.0)
 
 
 def test_every_number_has_its_range():
-    words = {"table", "speed", "soft_start", "heats", "hose", "condenser"}
+    words = {"table", "speed", "soft_start", "heats", "heating_when", "hose", "condenser"}
     new = set(list(specs(AirConditioner))[list(specs(AirConditioner)).index("table") :])
     for name in new - words:
         spec = specs(AirConditioner)[name]

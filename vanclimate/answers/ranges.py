@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from vanclimate.answers.judge import NO_BREEZE
 from vanclimate.answers.scene import Scene
-from vanclimate.equipment import air_conditioner, loads
+from vanclimate.equipment import air_conditioner, heat_pump, loads
 from vanclimate.network.compile import Array
 from vanclimate.physics import (
     air,
@@ -232,10 +232,12 @@ def _fanned_humidity(met: Met) -> Array:
 
 
 def _outdoors_while_cooling(met: Met) -> Array:
-    return met.run.outdoor[met.night][met.cooling]
+    return NONE if met.scene.unit.tabled else met.run.outdoor[met.night][met.cooling]
 
 
 def _wet_bulb(met: Met) -> Array:
+    if met.scene.unit.tabled:
+        return NONE
     run, rows = met.run, met.night
     temp, ratio = run.column("cabin_temp_c")[rows], run.column("cabin_humidity_kg_kg")[rows]
     heat, pressure = air.enthalpy(temp[met.cooling], ratio[met.cooling]), run.plan.outside.pressure
@@ -306,6 +308,10 @@ KEPT = (
          "held; `check` alone uses it"),
     Kept("conductivity of snow", "density", "density", ground.SNOW_DENSITY_RANGE, FIXED),
     Kept("the wind's profile", "height", "length", wind.HEIGHT_RANGE, FIXED),
+    Kept("the heat pump's slopes", "outdoor temperature", T, heat_pump.HEATING_OUTDOOR_RANGE,
+         "held at its end: no sheet's unit heats below it, and none is asked to above"),
+    Kept("the heat pump's slopes by indoor air", AIRS, T, heat_pump.HEATING_INDOOR_RANGE,
+         "held at its end, while a cold van warms up"),
     Kept("water's saturation", "temperature", T, air.SATURATION_RANGE,
          "no weather and no van reach it"),
     Kept("the wet bulb", "temperature", T, air.WET_AIR_RANGE,

@@ -25,6 +25,7 @@ from vanclimate.van.fields import (
     switch,
     words_of,
 )
+from vanclimate.van.heating import When, read_when, write_when
 from vanclimate.van.maker_table import RATING, Points, at_rating, read_table, write_table
 
 FEEDS = ("inverter", "battery")
@@ -34,6 +35,7 @@ NEEDS = {
     "heating_capacity": "heats: yes",
     "heating_power": "heats: yes",
     "heating_setpoint": "heats: yes",
+    "heating_when": "heats: yes",
     "heats_down_to": "heats: yes",
     "defrost_loss": "heats: yes",
     "condenser": "hose: none",
@@ -212,6 +214,10 @@ class AirConditioner(Part):
     heating_setpoint: float = quantity(
         "temperature", 5.0, 28.0, 18.0, applies=_heats, why="assumed", at_least=15.0,
         at_most=21.0, settle="ask the client",
+    )  # fmt: skip
+    heating_when: When = custom(
+        read_when, write_when, "home", joins=True, applies=_heats,
+        why="assumed: on while somebody is in the van", settle="ask the client",
     )  # fmt: skip
     heats_down_to: float = quantity(
         "temperature", -20.0, 15.0, -5.0, applies=_heats, at_least=-15.0, at_most=5.0,

@@ -115,6 +115,14 @@ air conditioner:            # leave the section out if there is none
   blower: automatic         # automatic: stops with the compressor; or continuous
   setpoint: 75 F
   by day: off               # or, to keep the van cool: hold 80 F
+  # speed: variable         # fixed, or variable: it slows down to its floor, such as 30 %
+  # table: [13.5 kBTU/h and 1300 W at 95 F and 67 F, 12 kBTU/h and 1500 W at 110 F and 67 F]
+  #                         # in place of capacity and power: at outdoor air and indoor wet bulb
+  # heats: yes              # a heat pump: also heating capacity, heating power at 47 F,
+  #                         # heating setpoint, heating when, heats down to
+  # condenser: roof         # what it breathes: outside, roof, underneath; or, of a portable unit,
+  # hose: one               # one or two
+  # soft start: yes
 
 # heater:                   # burns fuel outside the cabin's air; left out, there is none
 #   fuel: diesel            # diesel, petrol, propane
