@@ -163,6 +163,7 @@ def test_the_rest_of_a_load_is_read_too():
         ("x: 20 kW", "0 W to 10 kW"),
         ("18:00 to 19:00", "its watts"),
         ("", "a load such as"),
+        ("a" * 100_000, "200 letters"),
         ("fridge, cab", "'cab:' section"),
         ("camp stove: 1 kW, gas", "its times"),
     ],

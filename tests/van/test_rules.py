@@ -150,6 +150,12 @@ def test_no_rules_and_a_list_are_read_and_echoed_as_understood():
     assert not rows["rules item 1"].guessed
 
 
+def test_a_changed_sentence_has_its_own_meaning():
+    sheet = loads_text(f"{SMALLEST}rules: [lights only above 40 %]\n")
+    changed = sheet.with_value("rules.0.says", "lights only above 60 %")
+    assert changed.rules[0].meaning.needs == (Condition("charge", above=0.6),)
+
+
 def test_a_name_may_be_cut_short_where_only_one_load_has_it():
     names = ["Fridge", "induction cooking", "reading light", "porch light"]
     assert thing_index("fridge", names) == 0

@@ -26,6 +26,7 @@ from vanclimate.van.zones import refuse_apart, refuse_unknown
 
 OPTION = "--also"
 UNNAMED = "extra load"
+LONGEST = 200  # letters
 FORMS = (
     "a load such as 'kettle', 'blender: 300 W, 5 min at 8:00, inverter', "
     "'60 W, night' or '1.2 kW, 18:00 to 18:30, inverter'"
@@ -62,6 +63,8 @@ def read_also(text: str, people: People) -> Load:
     >>> load.name, load.power, load.when, load.feed
     ('blender', 300.0, ((480, 485),), 'inverter')
     """
+    if len(text) > LONGEST:
+        raise UnitError(text, f"{LONGEST} letters at most")
     named = re.fullmatch(r"([^,:]*[A-Za-z][^,:]*):\s+(.+)", text.strip())
     row: dict[str, Any] = {"name": named[1].strip()} if named else {}
     parts = [part.strip() for part in (named[2] if named else text).split(",")]

@@ -6,6 +6,7 @@ What does not belong here: what is read (rules.py), and the things a rule names 
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Literal
 
 from vanclimate.errors import UnitError, near
@@ -55,6 +56,7 @@ _SUN = re.compile(
 )  # fmt: skip
 
 
+@lru_cache(maxsize=256)
 def read_rule(text: str) -> Meaning:
     """Read one sentence.
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from pydantic import PrivateAttr, model_validator
+from pydantic import model_validator
 
 from vanclimate.errors import UnitError
 from vanclimate.units import System, show
@@ -118,8 +118,6 @@ class Rule(Part):
 
     says: str = words_of(longest=200)
 
-    _meaning: Meaning = PrivateAttr()
-
     @model_validator(mode="before")
     @classmethod
     def _sentence(cls, value: Any) -> Any:
@@ -127,10 +125,8 @@ class Rule(Part):
 
     @model_validator(mode="after")
     def _understood(self) -> Rule:
-        from vanclimate.van.rule_text import read_rule
-
         try:
-            self._meaning = read_rule(self.says)
+            _ = self.meaning
         except UnitError as error:
             raise refused(error.text, error.allowed, error.hint) from None
         return self
@@ -138,7 +134,9 @@ class Rule(Part):
     @property
     def meaning(self) -> Meaning:
         """What the sentence says."""
-        return self._meaning
+        from vanclimate.van.rule_text import read_rule
+
+        return read_rule(self.says)
 
 
 def thing_index(thing: str, names: Sequence[str]) -> int | None:
