@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from vanclimate.errors import OptionError, SheetError, UnitError
 from vanclimate.van.also import read_also, with_also
+from vanclimate.van.fields import write_periods
 from vanclimate.van.load_library import LOADS, near_load, usual_load
 from vanclimate.van.loads import Load
 from vanclimate.van.parts import People
@@ -85,6 +86,17 @@ def test_each_row_is_a_load_in_its_range(row):
     for end in (row.at_least, row.at_most):
         assert Load.model_validate({"name": row.name, "power": end}).power == end
     assert row.source.startswith("assumed") or "memory" in row.source
+
+
+def test_the_page_lists_each_row():
+    page = (Path(__file__).parents[2] / "docs" / "equipment.md").read_text(encoding="utf-8")
+    table = page.split("| name | W (range) |")[1].split("\n\n")[0]
+    told = {
+        row.name: f"| {row.power:g} ({row.at_least:g}–{row.at_most:g}) |"
+        f" {write_periods(row.when)}" for row in LOADS
+    }  # fmt: skip
+    for line, (name, start) in zip(table.splitlines()[2:], told.items(), strict=True):
+        assert line.startswith(f"| {name} {start}")
 
 
 def test_no_name_means_two_rows():

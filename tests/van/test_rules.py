@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import suppress
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from vanclimate.answers.rule_checks import check_rules
 from vanclimate.errors import SheetError, UnitError
-from vanclimate.van import echo
+from vanclimate.van import echo, new_sheet_text
 from vanclimate.van.reading import loads_text
 from vanclimate.van.rule_text import read_rule
 from vanclimate.van.rules import (
@@ -148,6 +151,18 @@ def test_no_rules_and_a_list_are_read_and_echoed_as_understood():
     assert rows["rules item 2"].us == "cool to 78.8 °F while away"
     assert rows["rules item 2"].line == 6
     assert not rows["rules item 1"].guessed
+
+
+def test_the_rules_that_are_shown_are_understood():
+    page = (Path(__file__).parents[2] / "docs" / "equipment.md").read_text(encoding="utf-8")
+    shown = re.findall(r"^      - (.+)$", page.split("    rules:\n")[1].split("\n\n")[0], re.M)
+    assert len(shown) == 8
+    assert all(read_rule(text) for text in shown)
+    text = new_sheet_text()
+    rules = text[text.index("# rules:") :]
+    sheet = loads_text(text.replace(rules, rules.replace("# ", "", 1).replace("\n# ", "\n")))
+    assert len(sheet.rules) == 4
+    check_rules(sheet)
 
 
 def test_a_changed_sentence_has_its_own_meaning():

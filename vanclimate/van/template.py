@@ -169,6 +169,15 @@ loads:                      # what draws power besides fans and air conditioner
     when: 18:30 to 19:00
     feed: inverter          # battery, or inverter for mains sockets
     water: cooking          # or 300 g/h: steam while it is on; drying clothes, shower
+  # - kettle                # an ordinary load needs only its name; what is given wins:
+  # - {name: heated blanket, power: 80 W}
+
+# rules:                    # what may run when, one sentence each
+#   - AC only above 40 % unless asleep
+#   - shed the cooking plate under 20 %
+#   - lights only from 18:00 to 23:00     # or while driving, on shore, asleep, awake, home, away;
+#   #                       # or when the sun gives more than 300 W
+#   - AC at 26 C from 02:00 to 06:00
 """
 
 
