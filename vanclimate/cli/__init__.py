@@ -82,7 +82,10 @@ def night(
     ] = None,
     also: Annotated[
         list[str] | None,
-        typer.Option(help="A load more: kettle, or 'blender: 300 W, 5 min at 8:00'; repeatable."),
+        typer.Option(
+            metavar="<str>",
+            help="A load more: kettle, or 'blender: 300 W, 5 min at 8:00'; repeatable.",
+        ),
     ] = None,
     units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None,
     trace: Annotated[
