@@ -9,10 +9,12 @@ from __future__ import annotations
 import numpy as np
 
 from vanclimate.answers.circuits import check_wiring
+from vanclimate.answers.panel_checks import check_panels
 from vanclimate.answers.rule_checks import check_rules
 from vanclimate.answers.source_checks import check_sources
 from vanclimate.equipment.air_conditioner import rated_coil
 from vanclimate.simulate.plan import ac_start, load_arrays
+from vanclimate.site.weather import Weather
 from vanclimate.units import show_clock
 from vanclimate.van.sheet import Sheet
 
@@ -21,7 +23,7 @@ EARLIEST_START = 360  # minutes before bedtime
 HOT_POWER = 1.35  # times the plate: the most the unit draws, at 52 °C outdoors
 
 
-def check_sheet(sheet: Sheet) -> None:
+def check_sheet(sheet: Sheet, weather: Weather) -> None:
     """Refuse a sheet whose parts cannot be together.
 
     Raises
@@ -37,6 +39,7 @@ def check_sheet(sheet: Sheet) -> None:
     check_sources(sheet)
     check_wiring(sheet)
     check_rules(sheet)
+    check_panels(sheet, weather)
 
 
 def _check_start(sheet: Sheet) -> None:

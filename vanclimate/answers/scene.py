@@ -69,7 +69,7 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
     SheetError
         Where the sheet's parts cannot be together, see `checks`.
     """
-    check_sheet(sheet)
+    check_sheet(sheet, weather)
     return Scene(
         sheet,
         compile_shell(shell_of(sheet)),
@@ -94,13 +94,13 @@ def mean_pressure(weather: Weather) -> float:
 
 # The sheet's sections that shape the shell, and those that shape what the site brings to it.
 SHELL_PARTS = ("body", "stacks", "windows", "shade", "roof_panels")
-PLACE_PARTS = ("shade", "roof_panels", "site")
+PLACE_PARTS = ("shade", "roof_panels", "ground_panel", "site")
 
 
 def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
     """Return the scene with one value of its sheet changed; what the value leaves alone is kept."""
     sheet = scene.sheet.with_value(path, value)
-    check_sheet(sheet)
+    check_sheet(sheet, scene.place.weather)
     part = path.split(".")[0]
     # a window that leans otherwise meets another sun
     placed = part in PLACE_PARTS or path.endswith(".slope")
