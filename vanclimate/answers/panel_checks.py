@@ -58,12 +58,14 @@ def _check_cold(sheet: Sheet, key: str, panels: Modules, holder: Modules, cold: 
     volts = cold_open_circuit(panels, cold)
     if volts <= holder.controller_voltage:
         return
-    said = "record cold" if sheet.site.record_cold is not None else "coldest hour of the weather"
+    weathers = sheet.site.record_cold is None
     sheet.refuse(
         f"{key}.in_series",
-        found=f"{panels.in_series} in series, {volts:.1f} V at open circuit at {_warmth(cold)}, "
-        f"the {said}",
+        found=f"{panels.in_series} in series, {volts:.1f} V open circuit at {_warmth(cold)}",
         allowed=f"at most the controller's {show(holder.controller_voltage, 'voltage')}",
+        hint="that is the coldest hour of the weather; site has a 'record cold' of its own"
+        if weathers
+        else "",
     )
 
 
@@ -74,7 +76,7 @@ def _check_reach(sheet: Sheet, key: str, panels: Modules, holder: Modules) -> No
         return
     sheet.refuse(
         f"{key}.in_series",
-        found=f"{panels.in_series} in series, {volts:.1f} V at open circuit at {_warmth(25.0)}",
+        found=f"{panels.in_series} in series, {volts:.1f} V open circuit at {_warmth(25.0)}",
         allowed=f"at least {least:.1f} V: the bank's {show(sheet.battery.voltage, 'voltage')} and "
         f"the {show(holder.controller_start, 'voltage')} that start the controller",
     )
