@@ -113,7 +113,7 @@ def test_volts_lie_within_those_of_the_librarys_modules(light: float, cells: flo
 
 @pytest.mark.parametrize("beyond", [1.03, 1.06, 1.10])
 def test_a_string_held_above_its_best_voltage(beyond: float) -> None:
-    # ours leaves out the series resistance: 1 % more at 1.06 times, 3 % at 1.10, 5 % at most
+    # ours leaves out the series resistance: 1 % more at 1.06 times, 3 % at 1.10
     from pvlib import pvsystem
 
     off = []
@@ -124,7 +124,7 @@ def test_a_string_held_above_its_best_voltage(beyond: float) -> None:
         ours = float(share_at(volts, np.array([at["v_mp"]]), np.array([at["v_oc"]]))[0])
         off.append(ours - volts * amps / at["p_mp"])
     assert 0.0 <= np.mean(off) <= 0.03
-    assert np.abs(off).max() <= 0.05
+    assert np.abs(off).max() <= 0.04
 
 
 # ---- shadows ----

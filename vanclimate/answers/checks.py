@@ -23,14 +23,15 @@ EARLIEST_START = 360  # minutes before bedtime
 HOT_POWER = 1.35  # times the plate: the most the unit draws, at 52 °C outdoors
 
 
-def check_sheet(sheet: Sheet, weather: Weather) -> None:
-    """Refuse a sheet whose parts cannot be together.
+def check_sheet(sheet: Sheet, weather: Weather | None = None) -> None:
+    """Refuse a sheet whose parts cannot be together, or not in a weather's cold.
 
     Raises
     ------
     SheetError
         An air conditioner that its airflow cannot carry or that starts by day, an inverter smaller
-        than one load, a bank that cannot pass the draw, a fuse smaller than its load.
+        than one load, a bank that cannot pass the draw, a fuse smaller than its load,
+        strings of modules that the controller does not stand.
     """
     _check_start(sheet)
     _check_coil(sheet)

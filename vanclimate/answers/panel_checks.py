@@ -15,9 +15,10 @@ from vanclimate.van.panels import Modules
 from vanclimate.van.sheet import Sheet
 
 ALIKE = 0.10  # by which working voltages of two arrays on one controller may differ; assumed
+PLATE = 25.0  # °C of the cells, at which data plates are written
 
 
-def check_panels(sheet: Sheet, weather: Weather) -> None:
+def check_panels(sheet: Sheet, weather: Weather | None) -> None:
     """Refuse strings that burn their controller in the cold, or that never reach the bank.
 
     Raises
@@ -37,13 +38,15 @@ def check_panels(sheet: Sheet, weather: Weather) -> None:
     _check_alike(sheet)
 
 
-def coldest(sheet: Sheet, weather: Weather) -> float:
+def coldest(sheet: Sheet, weather: Weather | None) -> float:
     """Return the site's record cold [°C]: the sheet's, else the weather's coldest hour.
 
     Of a typical year that is no record, and of real years only the months that were read count.
+    Without either it is 25 °C, the plate's own.
     """
-    given = sheet.site.record_cold
-    return float(np.nanmin(weather.temp_air)) if given is None else given
+    if sheet.site.record_cold is not None:
+        return sheet.site.record_cold
+    return PLATE if weather is None else float(np.nanmin(weather.temp_air))
 
 
 def _holder(sheet: Sheet, panels: Modules) -> Modules:
@@ -70,13 +73,13 @@ def _check_cold(sheet: Sheet, key: str, panels: Modules, holder: Modules, cold: 
 
 
 def _check_reach(sheet: Sheet, key: str, panels: Modules, holder: Modules) -> None:
-    volts = cold_open_circuit(panels, 25.0)
+    volts = cold_open_circuit(panels, PLATE)
     least = sheet.battery.voltage + holder.controller_start
     if volts >= least:
         return
     sheet.refuse(
         f"{key}.in_series",
-        found=f"{panels.in_series} in series, {volts:.1f} V open circuit at {_warmth(25.0)}",
+        found=f"{panels.in_series} in series, {volts:.1f} V open circuit at {_warmth(PLATE)}",
         allowed=f"at least {least:.1f} V: the bank's {show(sheet.battery.voltage, 'voltage')} and "
         f"the {show(holder.controller_start, 'voltage')} that start the controller",
     )

@@ -154,6 +154,13 @@ inverter:
 roof panels:                # leave the section out if there are none
   power: 400 W              # of all panels, nameplate
   soiling: 5 %
+  # in series: 2            # then in parallel, module power, and of a module's data plate:
+  #                         # open circuit voltage, working voltage (at maximum power)
+  # controller voltage: 100 V    # the most it stands; with site: {record cold: 0 F}
+  # controller current: 30 A     # the most it charges with
+  # shaded: 1 of 4, 15:00 to 18:00
+
+# ground panel: {power: 120 W, when: 9:00 to 17:00, facing: noon}   # or a compass point
 
 # alternator: 220 A         # its plate; then also vehicle draw, house share, post fuse
 # second alternator: 250 A  # for the house alone
