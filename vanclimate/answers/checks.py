@@ -13,7 +13,8 @@ from vanclimate.answers.panel_checks import check_panels
 from vanclimate.answers.rule_checks import check_rules
 from vanclimate.answers.source_checks import check_sources
 from vanclimate.equipment.air_conditioner import rated_coil
-from vanclimate.simulate.plan import ac_start, load_arrays
+from vanclimate.simulate.loads import load_arrays
+from vanclimate.simulate.thermostats import ac_start
 from vanclimate.site.weather import Weather
 from vanclimate.units import show_clock
 from vanclimate.van.sheet import Sheet
@@ -109,8 +110,7 @@ def _check_draw(sheet: Sheet) -> None:
     unit, inverter = sheet.air_conditioner, sheet.inverter
     minute = np.arange(1440.0) + 0.5
     drawn = load_arrays(sheet, minute)
-    mains = drawn.ac + drawn.fridge_ac
-    direct = drawn.dc + drawn.fridge_dc
+    direct, mains = (drawn.power + drawn.fridge).sum(axis=1).T
     if unit is not None and unit.feed == "inverter":
         mains = mains + HOT_POWER * unit.power
     elif unit is not None:

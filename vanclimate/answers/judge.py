@@ -24,8 +24,8 @@ from vanclimate.physics.comfort import (
     cooling_effect_table,
     operative_temperature,
 )
-from vanclimate.simulate.plan import ac_start
 from vanclimate.simulate.runs import Run
+from vanclimate.simulate.thermostats import ac_start
 from vanclimate.van.sheet import Sheet
 
 STILL_AIR = 0.1  # m/s
@@ -194,16 +194,14 @@ def _pull_down_charge(run: Run, sheet: Sheet, part: slice, ready: int | None) ->
     begin = run.seconds[part.start] - 60 * early_minutes(sheet)
     first = int(np.searchsorted(run.seconds, begin - 1))
     last = part.stop if ready is None else part.start + ready
-    return run.total("draw_w", slice(first, last)) / 3600.0 / run.bank.voltage
+    return run.amp_hours("draw_w", slice(first, last))
 
 
 def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     """Return how a way of spending the night fares."""
     part = night_rows(run, bedtime, sheet)
     felt = felt_temperature(run, sheet, way)[part]
-    limit, kept = sheet.people.limit, run.bank.kept
-    if way != "ac":
-        kept = max(kept, run.bank.cut_off)
+    limit, kept, bank = sheet.people.limit, run.gear.kept, run.gear.cells
     ready = _pull_down_row(run, part, felt, sheet)
     failures = [
         f for f in (_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)) if f
@@ -215,7 +213,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     hours = run.width[part] / 3600.0
     drawn = float((np.maximum(-current, 0.0) * hours).sum())
     spare = float(charge.min() - kept)
-    mean_draw = float(run.total("draw_w", part) / 3600.0 / run.bank.voltage / hours.sum())
+    mean_draw = float(run.amp_hours("draw_w", part) / hours.sum())
     settled = _settled(run, part, felt, sheet)
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
     humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)
@@ -237,8 +235,8 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         co2_at_waking_ppm=float(carbon_dioxide(run)[part.stop - 1]),
         drawn_ah=drawn,
         charge_at_waking_ah=float(charge[-1]),
-        charge_at_waking=float(charge[-1] / run.bank.capacity),
-        margin_charge=spare / run.bank.capacity,
+        charge_at_waking=float(charge[-1] / bank.capacity),
+        margin_charge=spare / bank.capacity,
         margin_hours=spare / mean_draw if mean_draw > 0 else np.inf,
         margin_degrees=float(limit - settled.max()),
         ac_energy_wh=run.total("ac_power_w", part) / 3600.0,

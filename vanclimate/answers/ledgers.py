@@ -158,13 +158,14 @@ def charge_rows(run: Run, part: slice) -> tuple[ChargeRow, ...]:
     rows = []
     for name, column in names.items():
         wh = run.total(column, part) / 3600.0
-        rows.append(ChargeRow(name, wh, wh / run.bank.voltage))
+        rows.append(ChargeRow(name, wh, run.amp_hours(column, part)))
     return tuple(rows)
 
 
 def balances(run: Run) -> tuple[Balance, ...]:
-    """Return the run's three books, from the rows as they stand in the trace."""
-    return energy_balance(run), water_balance(run), charge_balance(run)
+    """Return the run's books, from the rows as they stand in the trace."""
+    books = (energy_balance(run), water_balance(run), charge_balance(run), power_balance(run))
+    return (*books, fuel_balance(run)) if run.gear.burner.there else books
 
 
 def _book(name: str, flows: Array, width: Array, change: Array, unit: str, per: float) -> Balance:
@@ -177,7 +178,9 @@ def energy_balance(run: Run) -> Balance:
     """Return the heat book: what all nodes and the air hold against what came in."""
     signs = {
         "sun_w": 1, "outside_w": 1, "air_w": 1, "people_w": 1, "equipment_w": 1,
-        "ac_sensible_w": -1, "plant_w": 1, "condensation_w": 1,
+        "ac_sensible_w": -1, "heater_output_w": 1, "plant_w": 1, "condensation_w": 1,
+        "battery_loss_w": 1, "pad_w": 1,
+        "battery_heat_w": -1,
     }  # fmt: skip
     flows = np.stack([sign * run.column(name) for name, sign in signs.items()])
     change = np.diff(run.column("stored_heat_j"))
@@ -194,16 +197,34 @@ def water_balance(run: Run) -> Balance:
 
 
 def charge_balance(run: Run) -> Balance:
-    """Return the charge book from bedtime on: the bank's charge against the watts that moved it.
-
-    What panels bring less what is drawn and what the bank loses is left in it, at its voltage.
-    """
-    live = run.plan.schedule.bank_live[run.segment] > 0
-    first = int(np.argmax(live)) if live.any() else len(live)
-    names = {"solar_used_w": 1, "draw_w": -1, "battery_loss_w": -1}
-    flows = np.stack([sign * run.column(name)[first:] for name, sign in names.items()])
+    """Return the charge book from when the bank is followed: amp-hours in and out against it."""
+    first = _followed(run)
+    flows = run.column("battery_charge_rate_ah_s")[np.newaxis, first:]
     charge = run.column("battery_charge_ah")[first:]
     if len(charge) < 2:
         return Balance("charge", 0.0, 0.0, "Ah")
-    change = np.diff(charge) * run.bank.voltage * 3600.0
-    return _book("charge", flows, run.width[first:], change, "Ah", 3600.0 * run.bank.voltage)
+    return _book("charge", flows, run.width[first:], np.diff(charge), "Ah", 1.0)
+
+
+def power_balance(run: Run) -> Balance:
+    """Return the book of the bus: what sources bring, less what is drawn and lost, is stored."""
+    names = {"solar_used_w": 1, "drive_used_w": 1, "shore_used_w": 1, "draw_w": -1,
+             "battery_loss_w": -1}  # fmt: skip
+    first = _followed(run)
+    flows = np.stack([sign * run.column(name)[first:] for name, sign in names.items()])
+    stored = run.column("battery_stored_wh")[first:] * 3600.0
+    if len(stored) < 2:
+        return Balance("power", 0.0, 0.0, "Wh")
+    return _book("power", flows, run.width[first:], np.diff(stored), "Wh", 3600.0)
+
+
+def fuel_balance(run: Run) -> Balance:
+    """Return the fuel book: litres burnt against what left the tank."""
+    flows = -run.column("heater_fuel_l_s")[np.newaxis]
+    return _book("fuel", flows, run.width, np.diff(run.column("heater_fuel_l")), "L", 1.0)
+
+
+def _followed(run: Run) -> int:
+    """Return the first row from which the bank is followed."""
+    live = run.plan.schedule.bank_live[run.segment] > 0
+    return int(np.argmax(live)) if live.any() else len(live)

@@ -40,7 +40,7 @@ from vanclimate.answers.scene import (
 )
 from vanclimate.answers.season import Season, Spell, given_nights, record_for, season_of
 from vanclimate.errors import OptionError, UnitError, near
-from vanclimate.simulate.plan import morning_charge
+from vanclimate.simulate.gear import morning_charge
 from vanclimate.simulate.runs import Run
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.suncheck import check_clock
@@ -169,6 +169,7 @@ def night(sheet: Sheet, weather: Weather | Record | None = None, when: str | Non
     except BaseException:
         if table is not None:
             table.kill()
+            table.wait()
         raise
 
 
@@ -309,23 +310,26 @@ def refill(scene: Scene, bedtime: datetime) -> Refill:
     """
     sheet = scene.sheet
     day = 24.0 - sheet.people.sleep_minutes / 60.0
-    charge = scene.start_charge
+    given = scene.start_charge  # at the first of them; None where it is followed
+    charge = 0.0
     first: Refill | None = None
     count = 0
     while count < MOST_NIGHTS:
-        run = run_way(scene, scene.main_way, bedtime, hours_after=day, charge=charge)
+        run = run_way(scene, scene.main_way, bedtime, hours_after=day, charge=given)
         end = float(run.column("battery_charge_ah")[-1])
         if first is None:
             part = night_rows(run, bedtime, sheet)
             after = slice(part.stop, len(run.rows))
-            solar = run.total("solar_used_w", after) / 3600.0 / run.bank.voltage
-            first = Refill(end, charge, solar, end >= FULL * charge, None)
+            solar = run.amp_hours("solar_used_w", after)
+            begins = float(run.column("battery_charge_ah")[part.start])
+            charge = begins
+            first = Refill(end, begins, solar, end >= FULL * begins, None)
         result = judge(run, sheet, scene.main_way, bedtime)
         if not result.holds:
             break
         count += 1
-        if end >= charge - 1e-3 * scene.bank.capacity:  # the next night starts no worse
+        if end >= charge - 1e-3 * scene.gear.cells.capacity:  # the next night starts no worse
             return Refill(**{**vars(first), "nights_in_a_row": None})
-        charge = end
+        given = charge = end
     assert first is not None
     return Refill(**{**vars(first), "nights_in_a_row": count})

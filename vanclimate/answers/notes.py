@@ -14,12 +14,14 @@ from vanclimate.answers.circuits import wiring_notes
 from vanclimate.answers.fresh_air import fixed_ventilation
 from vanclimate.answers.judge import WayResult, early_minutes
 from vanclimate.answers.ranges import DAY, range_notes
+from vanclimate.answers.rule_checks import rule_notes
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.source_checks import source_notes
+from vanclimate.answers.stops import stop_notes
 from vanclimate.answers.thresholds import WHO_LEAST
-from vanclimate.simulate.air import moments_of, windows_open
-from vanclimate.simulate.plan import ac_schedule
+from vanclimate.simulate.air import Moments, home_at, windows_open
 from vanclimate.simulate.runs import Run
+from vanclimate.simulate.thermostats import ac_schedule
 from vanclimate.simulate.times import DAY as MINUTES
 from vanclimate.simulate.times import at_times, within
 from vanclimate.site.suncheck import consistency_notes
@@ -49,7 +51,8 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
     notes += range_notes(scene, run, part)
     if scene.main_way == "ac":
         notes += _early_start(scene, run, part)
-    notes += _inverter(scene, run)
+    notes += stop_notes(scene.sheet, run)
+    notes += rule_notes(scene.sheet)
     notes += wiring_notes(scene.sheet)
     notes += source_notes(scene.sheet)
     notes += covered_openings(scene.sheet, scene.main_way)
@@ -75,22 +78,11 @@ def _early_start(scene: Scene, run: Run, part: slice) -> Iterator[str]:
     early = early_minutes(scene.sheet)
     if early:
         before = run.between(run.seconds[part.start] - 60.0 * early, run.seconds[part.start])
-        charge = before.total("draw_w") / 3600.0 / run.bank.voltage
+        charge = before.amp_hours("draw_w", slice(None))
         yield (
             f"the air conditioner starts {early} min before bedtime: the charge at bedtime is "
             f"taken as given, so the {charge:.0f} Ah drawn until then must already be off it"
         )
-
-
-def _inverter(scene: Scene, run: Run) -> Iterator[str]:
-    """Yield a note where several loads together ask more of the inverter than its rating."""
-    rating, plan = scene.sheet.inverter.rating, run.plan.schedule
-    mains = (plan.load_ac + plan.fridge_ac)[run.segment]
-    if scene.unit.on_inverter:
-        mains = mains + run.column("ac_power_w")
-    worst = float(mains.max()) if len(mains) else 0.0
-    if worst > rating:
-        yield f"the inverter is asked for {worst:.0f} W at once, its rating is {rating:.0f} W"
 
 
 def covered_openings(sheet: Sheet, main_way: str) -> Iterator[str]:
@@ -103,8 +95,9 @@ def covered_openings(sheet: Sheet, main_way: str) -> Iterator[str]:
     night = within(minute, people.bedtime, people.waking)
     opened = {}
     for way in (main_way, "fans"):
-        cooled = ac_schedule(sheet, way, minute, night)[0] > 0
-        opened[way] = windows_open(sheet, way, moments_of(sheet, minute, night, cooled))
+        cooled = ac_schedule(sheet, way, minute, night).share > 0
+        at = Moments(minute, night, home_at(sheet, minute, night), cooled)
+        opened[way] = windows_open(sheet, way, at)
     for k, window in enumerate(sheet.windows):
         if window.cover == "none" or window.cover_edge >= LOOSE:
             continue

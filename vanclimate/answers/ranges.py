@@ -179,7 +179,7 @@ def _face_sizes(met: Met) -> Array:
 
 
 def _blown(met: Met) -> Array:
-    changes = 3600.0 * met.scene.unit.mass_flow / met.run.cabin.air_mass[0]
+    changes = 3600.0 * met.scene.gear.unit.mass_flow / met.run.cabin.air_mass[0]
     return np.full(1, changes) if met.cooling.any() else NONE
 
 
@@ -232,11 +232,11 @@ def _fanned_humidity(met: Met) -> Array:
 
 
 def _outdoors_while_cooling(met: Met) -> Array:
-    return NONE if met.scene.unit.tabled else met.run.outdoor[met.night][met.cooling]
+    return NONE if met.scene.gear.unit.tabled else met.run.outdoor[met.night][met.cooling]
 
 
 def _wet_bulb(met: Met) -> Array:
-    if met.scene.unit.tabled:
+    if met.scene.gear.unit.tabled:
         return NONE
     run, rows = met.run, met.night
     temp, ratio = run.column("cabin_temp_c")[rows], run.column("cabin_humidity_kg_kg")[rows]

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from vanclimate.errors import near
-from vanclimate.simulate.air import moments_of
+from vanclimate.simulate.air import home_at
 from vanclimate.simulate.rules import Facts, Mask, holds, least_ac_power
 from vanclimate.simulate.times import at_times, within
 from vanclimate.units import show
@@ -84,7 +84,7 @@ def _a_day(sheet: Sheet) -> Facts:
     """Return each minute of a day on which the van drives and is plugged in, sun left out."""
     minute = np.arange(float(DAY)) + 0.5
     night = within(minute, sheet.people.bedtime, sheet.people.waking)
-    home = moments_of(sheet, minute, night, night).home
+    home = home_at(sheet, minute, night)
     driving, shore = np.zeros(DAY, dtype=bool), np.zeros(DAY, dtype=bool)
     if sheet.driving is not None:
         driving = at_times(sheet.driving.hours, minute, night)

@@ -16,13 +16,12 @@ import numpy as np
 
 from vanclimate.answers.checks import check_sheet
 from vanclimate.answers.judge import WayResult, judge
-from vanclimate.energy.bank import Bank
-from vanclimate.equipment.air_conditioner import AirConditioner
-from vanclimate.equipment.unit import unit_of
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import shell_of
+from vanclimate.simulate.gear import cabin_of, gear_of
+from vanclimate.simulate.inputs import Equipment
 from vanclimate.simulate.place import Place, place_at, places_at
-from vanclimate.simulate.plan import bank_of, cabin_of, make_plan
+from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.site.weather import Weather, window
 from vanclimate.van.sheet import Sheet
@@ -34,7 +33,6 @@ WORKERS = 2
 DAY_BEFORE = 86400.0  # s of a survey's run that a night is judged with
 WARM_UP = timedelta(hours=72)
 HEADINGS = tuple(45.0 * i for i in range(8))
-UNLIMITED = -1e12  # Ah
 
 
 @dataclass(frozen=True)
@@ -44,21 +42,20 @@ class Scene:
     sheet: Sheet
     model: Model
     place: Place
-    unit: AirConditioner
-    bank: Bank
+    gear: Equipment
 
     @property
     def main_way(self) -> str:
         """The way the verdict is about."""
-        return "ac" if self.sheet.air_conditioner is not None else "fans"
+        if self.sheet.air_conditioner is not None:
+            return "ac"
+        return "heat" if self.sheet.heats else "fans"
 
     @property
-    def start_charge(self) -> float:
-        """Charge at bedtime [Ah]."""
+    def start_charge(self) -> float | None:
+        """Charge at bedtime [Ah]; None where the bank is followed from three days before."""
         share = self.sheet.battery.charge_at_bedtime
-        if share is None:
-            self.sheet.refuse("battery.charge_at_bedtime", found="followed", allowed="a share")
-        return share * self.bank.capacity
+        return None if share is None else share * self.gear.cells.capacity
 
 
 def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
@@ -74,17 +71,14 @@ def set_scene(sheet: Sheet, weather: Weather, heading: float) -> Scene:
         sheet,
         compile_shell(shell_of(sheet)),
         place_at(sheet, weather, heading),
-        unit_of(sheet.air_conditioner, mean_pressure(weather)),
-        bank_of(sheet),
+        gear_of(sheet, mean_pressure(weather)),
     )
 
 
 def at_weather(scene: Scene, weather: Weather) -> Scene:
     """Return the scene in another weather, at the same heading."""
     place = place_at(scene.sheet, weather, scene.place.heading)
-    return replace(
-        scene, place=place, unit=unit_of(scene.sheet.air_conditioner, mean_pressure(weather))
-    )
+    return replace(scene, place=place, gear=gear_of(scene.sheet, mean_pressure(weather)))
 
 
 def mean_pressure(weather: Weather) -> float:
@@ -108,8 +102,7 @@ def changed_scene(scene: Scene, path: str, value: Any) -> Scene:
         sheet,
         compile_shell(shell_of(sheet)) if part in SHELL_PARTS else scene.model,
         place_at(sheet, scene.place.weather, scene.place.heading) if placed else scene.place,
-        unit_of(sheet.air_conditioner, mean_pressure(scene.place.weather)),
-        bank_of(sheet),
+        gear_of(sheet, mean_pressure(scene.place.weather)),
     )
 
 
@@ -128,14 +121,9 @@ def run_way(
     at_bedtime = scene.start_charge if charge is None else charge
     start = bedtimes[0] - warm_up
     plan = make_plan(sheet, scene.model, scene.place, way, start, end, bedtimes, at_bedtime)
-    bank = scene.bank
-    if not limited:
-        bank = bank._replace(kept=UNLIMITED, cut_off=UNLIMITED)
-    elif way != "ac":
-        bank = bank._replace(kept=bank.cut_off)
+    gear = scene.gear._replace(limited=1.0 if limited else 0.0)
     cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
-    run = execute(scene.model, plan, cabin, scene.unit, bank, base=base, keep_nodes=keep_nodes)
-    return replace(run, bank=scene.bank)
+    return execute(scene.model, plan, cabin, gear, base=base, keep_nodes=keep_nodes)
 
 
 def night_of(scene: Scene, way: str, bedtime: datetime, warm_up: timedelta = WARM_UP) -> WayResult:

@@ -227,7 +227,6 @@ def check(
         from vanclimate.report.checked import print_check
         from vanclimate.report.damp import print_damp
         from vanclimate.report.terminal import console_for
-        from vanclimate.simulate.plan import bank_of
         from vanclimate.van.reading import load
 
         read = load(sheet or data_path(*DEMO))
@@ -235,11 +234,11 @@ def check(
         # the whole scene, so that a site or a data plate that cannot be is refused here too
         record = record_for(read)
         spell = next(s for s in season_of(read, record).spells if s.nights)
-        model = set_scene(read, spell.weather(), read.heading or 0.0).model
-        shell = summarise(model, leakage)
+        scene = set_scene(read, spell.weather(), read.heading or 0.0)
+        shell = summarise(scene.model, leakage)
         console = console_for()
-        print_check(read, shell, bank_of(read), fixed_ventilation(read), console)
-        print_damp(dampness(read, model.shell, record), console)
+        print_check(read, shell, scene.gear, fixed_ventilation(read), console)
+        print_damp(dampness(read, scene.model.shell, record), console)
 
 
 def main() -> None:

@@ -197,3 +197,16 @@ def discharge_floor(bank: Cells, temp: float, current: float) -> Floor:
     if temp < WARM and charge > least_charge(bank, WARM, amps) + COLD_COUNTS * bank.capacity:
         return Floor(charge, COLD)
     return Floor(charge, CELLS)
+
+
+@register_jitable
+def charge_at(bank: Cells, volts: float) -> float:
+    """Return the charge [Ah] at which the open-circuit voltage is ``volts``, within the bank's."""
+    t = bank.table
+    if volts <= t[VOLTS, 0]:
+        return 0.0
+    for k in range(1, t.shape[1]):
+        if volts <= t[VOLTS, k]:
+            share = (volts - t[VOLTS, k - 1]) / (t[VOLTS, k] - t[VOLTS, k - 1])
+            return float(t[CHARGE, k - 1] + share * (t[CHARGE, k] - t[CHARGE, k - 1]))
+    return bank.capacity

@@ -74,7 +74,7 @@ def night_chart(night: Night, system: System, width: int, signs: Signs) -> list[
     felt = degrees(by_column(edges, felt_temperature(run, night.sheet, night.main)[part], columns))
     outdoor = degrees(by_column(edges, run.outdoor[part], columns))
     limit = in_units(night.sheet.people.limit, "temperature", system)
-    share = run.column("battery_charge_ah")[part] / run.bank.capacity
+    share = run.column("battery_charge_ah")[part] / run.gear.cells.capacity
     said = show(night.sheet.people.limit, "temperature", system)
     lines = _plot(felt, outdoor, limit, signs)
     lines[0] = f"{lines[0]} {scale(system)}"

@@ -11,6 +11,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from vanclimate.energy.cells import stored_energy
 from vanclimate.report.numbers import fixed
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
@@ -20,9 +21,9 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from vanclimate.answers.fresh_air import FixedVentilation
-    from vanclimate.energy.bank import Bank
     from vanclimate.network.section import Section
     from vanclimate.network.summary import ShellSummary
+    from vanclimate.simulate.inputs import Equipment
     from vanclimate.van.sheet import Sheet
     from vanclimate.van.summary import Row
 
@@ -34,7 +35,7 @@ ROOMY = 84  # columns from which a reason stands beside its value
 
 
 def print_check(
-    sheet: Sheet, shell: ShellSummary, bank: Bank, vents: FixedVentilation, console: Console
+    sheet: Sheet, shell: ShellSummary, gear: Equipment, vents: FixedVentilation, console: Console
 ) -> None:
     """Print a sheet as understood, marking what was guessed."""
     from vanclimate.van.summary import echo
@@ -59,7 +60,7 @@ def print_check(
         console.print(Padding(_rib_table(shell), (0, 0, 0, 2)))
         console.print(Padding(Text(COLDEST), (0, 0, 0, 2)))
         console.print()
-    console.print(Padding(_figures(shell, bank, vents), (0, 0, 0, 2)))
+    console.print(Padding(_figures(shell, gear, vents), (0, 0, 0, 2)))
     for text in (*sheet.notes, *shell.notes):
         console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
 
@@ -155,10 +156,11 @@ def _or_none(value: float | None, ribs: Section, places: int) -> str:
     return "-" if value is None or ribs.factor_screw is None else fixed(value, places)
 
 
-def _figures(shell: ShellSummary, bank: Bank, vents: FixedVentilation) -> Table:
+def _figures(shell: ShellSummary, gear: Equipment, vents: FixedVentilation) -> Table:
     """Return the figures that are one number each."""
-    usable = bank.capacity - bank.kept
-    energy = usable * bank.voltage
+    usable = gear.cells.capacity - gear.kept
+    whole = gear.cells.capacity
+    energy = stored_energy(gear.cells, whole) - stored_energy(gear.cells, gear.kept)
     grid = Table.grid(padding=(0, 2, 0, 0))
     per_f = float(show(shell.leakage * 5.0 / 9.0, "heat_rate", "us", 3).split()[0])
     rows = [
@@ -167,7 +169,7 @@ def _figures(shell: ShellSummary, bank: Bank, vents: FixedVentilation) -> Table:
         ("slowest time constant", f"{shell.slowest:.1f} h, covers closed, leakage included"),
         (
             "usable charge",
-            f"{both(usable, 'charge')}, {both(energy, 'energy')} of {bank.capacity:.0f} Ah, above "
+            f"{both(usable, 'charge')}, {both(energy, 'energy')} of {whole:.0f} Ah, above "
             "the reserve and the morning's loads",
         ),
         ("fixed ventilation", vents.sentence),

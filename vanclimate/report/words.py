@@ -126,18 +126,18 @@ def _room(degrees: float, system: System) -> str:
 
 def margin_meaning(night: Night, system: System) -> str:
     """Return what the margin counts from."""
-    bank, limit = night.runs[night.main].bank, night.sheet.people.limit
+    gear, limit = night.runs[night.main].gear, night.sheet.people.limit
     how = "" if night.main == "ac" else f" ({WAYS[night.main]})"
     return (
-        f"Counted{how} from the {amp_hours(bank.kept)} that must stay in the bank of "
-        f"{amp_hours(bank.capacity)} (reserve and the morning's loads), at this night's mean "
+        f"Counted{how} from the {amp_hours(gear.kept)} that must stay in the bank of "
+        f"{amp_hours(gear.cells.capacity)} (reserve and the morning's loads), at this night's mean "
         f"draw, and from the sleepers' limit of {temperature(limit, system)}."
     )
 
 
 def pull_down(night: Night) -> str:
     """Return the line about the time until it is cool enough to sleep."""
-    from vanclimate.simulate.plan import ac_start
+    from vanclimate.simulate.thermostats import ac_start
     from vanclimate.units import show_clock
 
     result, allowed = night.result, night.sheet.people.settle_in / 60.0

@@ -20,6 +20,7 @@ from vanclimate.physics.opening_flow import (
     openings_drive,
 )
 from vanclimate.simulate.times import at_times, within
+from vanclimate.simulate.ways import WAYS
 from vanclimate.van.air import FAN_SWEEP, SCREEN
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.windows import Window
@@ -37,13 +38,10 @@ class Moments(NamedTuple):
     cooled: NDArray[np.bool_]  # the air conditioner may run
 
 
-def moments_of(
-    sheet: Sheet, minute: Array, night: NDArray[np.bool_], cooled: NDArray[np.bool_]
-) -> Moments:
-    """Return the segments with whether somebody is in: at the sheet's hours, and all night."""
+def home_at(sheet: Sheet, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return (segments,) whether somebody is in: at the sheet's hours, and all night."""
     people = sheet.people
-    home = within(minute, people.home_from, people.home_until) | night
-    return Moments(minute, night, home, cooled)
+    return within(minute, people.home_from, people.home_until) | night
 
 
 class MovedAir(NamedTuple):
@@ -65,7 +63,7 @@ def moved_air(sheet: Sheet, model: Model, way: str, at: Moments) -> MovedAir:
     Parameters
     ----------
     sheet, model : the van
-    way : 'closed', 'fans' or 'ac'
+    way : a key of `ways.WAYS`
     at : the segments
     """
     n, zones = len(at.minute), len(model.zones)
@@ -78,7 +76,7 @@ def moved_air(sheet: Sheet, model: Model, way: str, at: Moments) -> MovedAir:
         windows = [w for w, is_open in zip(sheet.windows, state, strict=False) if is_open]
         _set_state(out, here, sheet, model, windows, bool(state[-1]))
     out.roof_power[blowing] = sheet.fans.count * sheet.fans.power
-    if way == "fans":
+    if WAYS[way].blows:
         out.inside_power[at.night] = sheet.fans.bed_fan_power
     _breathe(out, sheet, way, at)
     awake = at.home & ~at.night & (sheet.people.sleepers > 0)
@@ -89,7 +87,7 @@ def moved_air(sheet: Sheet, model: Model, way: str, at: Moments) -> MovedAir:
 def roof_fans_on(sheet: Sheet, way: str, at: Moments) -> NDArray[np.bool_]:
     """Return whether the roof fans run in each segment."""
     by_day = ~at.night & ~at.cooled & sheet.fans.by_day
-    return by_day | at.night if way == "fans" else by_day
+    return by_day | at.night if WAYS[way].blows else by_day
 
 
 def windows_open(sheet: Sheet, way: str, at: Moments) -> NDArray[np.bool_]:
@@ -97,7 +95,7 @@ def windows_open(sheet: Sheet, way: str, at: Moments) -> NDArray[np.bool_]:
 
     Nobody cools with open windows, and closed up means that all are shut for the night.
     """
-    shut = at.cooled | (at.night & (way == "closed"))
+    shut = at.cooled | (at.night & ~np.bool_(WAYS[way].breathes))
     flags = [at_times(w.open, at.minute, at.night) & ~shut for w in sheet.windows]
     return np.array(flags, dtype=bool).reshape(len(sheet.windows), len(at.minute))
 
@@ -119,7 +117,7 @@ def _set_state(
 
 def _breathe(out: MovedAir, sheet: Sheet, way: str, at: Moments) -> None:
     """Let whoever sleeps breathe; roof fans that move more than the fresh-air fan stand in."""
-    if way == "closed":
+    if not WAYS[way].breathes:
         return
     wanted = sheet.people.sleepers * sheet.fresh_air
     fresh = at.night | (at.cooled & at.home)

@@ -38,7 +38,9 @@ def exchange_air(
             difference, wind, plan.by_stack[s, z], plan.by_wind[s, z], plan.in_calm[s, z]
         )
         zones[of.FLOW, z] = combine_flows(
-            leak + opened, served * plan.fan_flow[s, z], served * plan.fan_balanced[s, z]
+            leak + opened,
+            served * plan.fan_flow[s, z] + zones[of.INDUCED, z],
+            served * plan.fan_balanced[s, z],
         )
         if z == 0 and plan.door_rate[s] > 0.0:
             door = cabin.door

@@ -7,6 +7,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from vanclimate.energy.cells import Cells
+from vanclimate.energy.inverter import Inverter
+from vanclimate.energy.shore import Shore
+from vanclimate.equipment.air_conditioner import AirConditioner
+from vanclimate.equipment.heater import ElectricHeater, FuelHeater
 from vanclimate.network.compile import Array
 from vanclimate.physics.opening_flow import Drive
 
@@ -28,7 +33,8 @@ class Schedule(NamedTuple):
     """What holds during each segment; (segments,) each unless said otherwise.
 
     Zone 0 is the living space, in which the air conditioner, its thermostat and the ideal plant
-    are.
+    are. Loads stand in groups that are shed together, on two feeds, see ``loads``; devices in the
+    order of ``switches``.
     """
 
     start: Array  # s
@@ -36,8 +42,11 @@ class Schedule(NamedTuple):
     abrupt: Array  # 1 where something switches at the start
     covered: Array  # (segments, chains) 1 where the cover is closed, the curtain drawn
     passage_open: Array  # (segments, zones) 1 where the way to the living space stands open
-    ac_share: Array  # 0 off, else the share of full output
+    ac_share: Array  # 0 off, else the most of full output
     ac_setpoint: Array  # °C
+    ac_floor: Array  # Ah at which a rule holds the air conditioner off
+    heat_setpoint: Array  # (segments, devices) °C, NaN for off
+    heat_floor: Array  # (segments, devices) Ah at which a rule holds a heater off
     fan_flow: Array  # (segments, zones) m3/s, one-way
     fan_balanced: Array  # (segments, zones) m3/s that fans bring in and take out alike
     by_stack: Array  # (segments, zones) what drives air through openings, see opening_flow.Drive
@@ -48,18 +57,23 @@ class Schedule(NamedTuple):
     fan_power: Array  # W
     asleep: Array  # (segments, zones) people
     awake: Array  # (segments, zones)
-    load_dc: Array  # W
-    load_ac: Array  # W on the inverter's output
-    fridge_dc: Array  # W while its compressor runs
-    fridge_ac: Array  # W the same, on the inverter's output
-    fridge_heat: Array  # W of both that stay inside
-    air_gain: Array  # (segments, zones) W of scheduled heat into the air, while there is power
+    load_power: Array  # (segments, groups, feeds) W
+    load_heat: Array  # (segments, groups, feeds, zones) W of it that stay inside
+    load_water: Array  # (segments, groups, feeds, zones) kg/s
+    fridge_power: Array  # (segments, groups, feeds) W while its compressor runs
+    fridge_heat: Array  # (segments, groups, feeds) W of it that stay inside
+    group_floor: Array  # (segments, groups) Ah at which a group is shed
+    air_gain: Array  # (segments, zones) W of the fans' heat into the air, while there is power
     star_gain: Array  # (segments, zones) W of scheduled heat by radiation
-    water_gain: Array  # (segments, zones) kg/s, while there is power
     free_gain: Array  # (segments, zones) W into the air of what needs no power: gas, drying
     free_water: Array  # (segments, zones) kg/s of the same
     flame_carbon_dioxide: Array  # m3/s of open flames in the living space
     solar: Array  # W at the bank
+    solar_heat: Array  # (segments, zones) W of the controllers' heat for each of them used
+    drive_power: Array  # W at the bank that alternator and feed allow
+    drive_amps: Array  # A that the DC-DC chargers and a second alternator give at most
+    drive_heat: Array  # W of the DC-DC chargers' heat for each watt used
+    on_shore: Array  # 1 while it is plugged in
     bank_live: Array  # 1 where the bank is followed, 0 where power is taken as given
     bank_set: Array  # Ah to set the bank to at the start, below 0 to leave it
     heat_below: Array  # °C of the ideal plant, NaN for none
@@ -82,9 +96,27 @@ class Cabin(NamedTuple):
     door_seconds: float  # that it stands open each time
     sleeping: float  # W per sleeper, total
     awake: float  # W per person awake, total
+    roof_lane: int  # whose skin a rooftop unit's condenser stands over
     fridge_zone: int
     inverter_zone: int
     bank_zone: int
+    drive_zone: int
+    charger_zone: int
+    burner_zone: int
+    electric_zone: int
+
+
+class Equipment(NamedTuple):
+    """What draws, holds or brings power, and what heats and cools."""
+
+    unit: AirConditioner
+    burner: FuelHeater
+    electric: ElectricHeater
+    cells: Cells
+    inverter: Inverter
+    shore: Shore
+    kept: float  # Ah below which the air conditioner is not run: reserve and the morning's loads
+    limited: float  # 0 where the bank stops nothing
 
 
 class Trace(NamedTuple):

@@ -1,9 +1,9 @@
-"""The compiled loop: shell, water, air conditioner and bank stepped together.
+"""The compiled loop: shell, water, heating, cooling and the electric bus stepped together.
 
 A run is cut into segments in which everything scheduled is constant. A segment is stepped at the
 base step; within one, the step shrinks to land on events: a thermostat crossing, the end of a
-minimum run or off time, the kept charge or the cut-off reached. After an event it starts small and
-doubles.
+minimum run or off time, of a start or a purge, a charge or a temperature of the bank that stops or
+frees something. After an event it starts small and doubles.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numba.extending import register_jitable
 
-from vanclimate.energy.bank import Bank, bank_heat, charge_rate
-from vanclimate.equipment.air_conditioner import LATENT_HEAT, AirConditioner
+from vanclimate.equipment.air_conditioner import LATENT_HEAT
+from vanclimate.equipment.heater import outdoor_air
 from vanclimate.network.compile import Integers
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR
 from vanclimate.simulate import columns as col
@@ -22,26 +22,31 @@ from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.controls import (
-    CROSSING,
     FIRST_STEP,
-    LEAST_STEP,
-    SOON,
     air_conditioner,
     between,
-    electricity,
     fraction_of_hour,
-    limit_charging,
     longest_coil_step,
     mid_step,
     thermostat,
+)
+from vanclimate.simulate.electricity import (
+    LEAST_STEP,
+    accept_bus,
+    electricity,
+    end_at_temperatures,
+    mains_up,
+    settle_bus,
     watch_bank,
 )
 from vanclimate.simulate.exchange import exchange_air, people
 from vanclimate.simulate.films import Array, Films, set_covers, set_films, set_links
-from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
+from vanclimate.simulate.heating import accept_heat, heaters, set_plant, settle_coolant
+from vanclimate.simulate.inputs import Cabin, Equipment, Outside, Schedule, Trace
 from vanclimate.simulate.jit import compiled, part_of_loop
 from vanclimate.simulate.lanes import Lanes
 from vanclimate.simulate.ledger import (
+    account_fuel,
     account_gains,
     account_heat,
     account_power,
@@ -56,6 +61,8 @@ from vanclimate.simulate.moisture import (
     latent_heats,
     wet_places,
 )
+from vanclimate.simulate.plant import N_PLANT
+from vanclimate.simulate.switches import ALLOWED, COOLING, CROSSING, HEAT_PUMP, ON, SOON, farthest
 from vanclimate.simulate.thermal import GAMMA, Factors, Stage, Weather, Work, factorise, take_stages
 
 RADIANT_PEOPLE = 0.5  # of people's sensible heat, to the faces by radiation; assumed
@@ -76,15 +83,19 @@ class Scratch(NamedTuple):
     before: Array  # °C at the last step's start
     state: Array  # see ``state``
     step: Array
+    devices: Array  # see ``switches``
+    shed: Array  # (groups,) 1 while a group of loads is shed
+    plant: Array  # see ``plant``
     sums: Array  # over a row, see ``columns``
     zone_sums: Array
     faces: Array
     air_capacity: Array  # (zones,) J/K
-    limits: Array  # °C of the ideal plant
     bracket: Array  # of a crossing
 
 
-def scratch(net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array) -> Scratch:
+def scratch(
+    net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array, devices: Array, groups: int
+) -> Scratch:
     """Return a run's scratch arrays, the node temperatures and the state set to its start."""
     nodes, lanes, n = len(net.capacity), len(net.area), len(net.volume)
 
@@ -97,7 +108,7 @@ def scratch(net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array) -
     )  # fmt: skip
     factors = Factors(
         *(zeros(nodes) for _ in range(2)), *(zeros(lanes) for _ in range(2)),
-        *(zeros(2 * n, 2 * n) for _ in range(2)),
+        *(zeros(*size) for size in ((2 * n, 2 * n), (2 * n, 2 * n), (2 * n,))),
     )  # fmt: skip
     one, two = (Stage(zeros(nodes), zeros(2 * n + 1)) for _ in range(2))
     work = Work(
@@ -124,11 +135,13 @@ def scratch(net: Lanes, cabin: Cabin, zones: Array, node: Array, state: Array) -
         before=node[net.node_in_network],
         state=state.copy(),
         step=zeros(at.N_STEP),
+        devices=devices.copy(),
+        shed=zeros(groups),
+        plant=zeros(N_PLANT),
         sums=zeros(len(col.NAMES)),
         zone_sums=zeros(n, len(col.ZONE_NAMES)),
         faces=zeros(lanes),
         air_capacity=cabin.air_mass * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR),
-        limits=zeros(2),
         bracket=zeros(4),
     )
 
@@ -149,13 +162,12 @@ def enter_segment(
     for i in range(len(own.sun)):
         own.sun[i] = outside.sun[s, net.node_in_network[i]]
         sunlight += own.sun[i]
-    own.limits[0], own.limits[1] = plan.heat_below[s], plan.cool_above[s]
     return sunlight
 
 
 @part_of_loop
 def look_outside(
-    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, gear: Equipment,
     own: Scratch, s: int, hour: int, t: float,
 ) -> None:  # fmt: skip
     """Set mid-step weather, links, films and air exchange.
@@ -180,7 +192,8 @@ def look_outside(
         work.ahead[1, z] = zones[of.STAR, z] + ahead * (
             zones[of.STAR, z] - zones[of.STAR_BEFORE, z]
         )
-    blows = v[at.ON] > 0.0 or (unit.continuous_blower and q[at.ALLOWED] > 0.0)
+    unit, compressor = gear.unit, own.devices[COOLING, ON] + own.devices[HEAT_PUMP, ON]
+    blows = compressor > 0.0 or (unit.continuous_blower and own.devices[COOLING, ALLOWED] > 0.0)
     blown = unit.mass_flow / cabin.air_mass[0] * 3600.0 if blows else 0.0
     set_links(net, work.films, work.rhs)
     set_films(
@@ -188,44 +201,61 @@ def look_outside(
         weather.windward, wind, between(outside.wet_bulb, hour, f), outside.pressure,
         plan.stirred[s], blown, unit.stirring,
     )  # fmt: skip
-    served = 1.0 - v[at.DEAD]
-    exchange_air(zones, cabin, outside, plan, work.ahead[0], q, wind, served, s)
+    for z in range(zones.shape[1]):
+        zones[of.INDUCED, z] = 0.0
+    zones[of.INDUCED, 0] = unit.induced_air if compressor > 0.0 else 0.0
+    if v[at.FIRING] > 0.0 and not gear.burner.hydronic:
+        zones[of.INDUCED, cabin.burner_zone] += outdoor_air(gear.burner, v[at.OUTPUT])
+    exchange_air(zones, cabin, outside, plan, work.ahead[0], q, wind, q[at.DC], s)
 
 
 @part_of_loop
 def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
     """Set each zone's heat to air and faces, and its water, from people, loads and losses."""
     zones, q = own.zones, own.step
-    served = q[at.SERVED]
+    served = q[at.DC]
     for z in range(zones.shape[1]):
         star = served * plan.star_gain[s, z]
-        zones[of.EQUIPMENT, z] = served * plan.air_gain[s, z] + plan.free_gain[s, z] + star
+        heat = zones[of.LOAD_HEAT, z] + served * plan.air_gain[s, z] + plan.free_gain[s, z] + star
+        heat += q[at.SOLAR] * plan.solar_heat[s, z]
+        zones[of.HEATER, z] = 0.0
         if z == cabin.fridge_zone:
-            zones[of.EQUIPMENT, z] += q[at.FRIDGE_HEAT]
+            heat += q[at.FRIDGE_HEAT]
         if z == cabin.inverter_zone:
-            zones[of.EQUIPMENT, z] += q[at.INVERTER_LOSS]
+            heat += q[at.INVERTER_LOSS]
         if z == cabin.bank_zone:
-            zones[of.EQUIPMENT, z] += q[at.BANK_LOSS]
+            heat += q[at.BANK_GIVES]
+        if z == cabin.charger_zone:
+            heat += q[at.CHARGER_LOSS]
+        if z == cabin.drive_zone:
+            heat += q[at.DRIVE_LOSS]
+        if z == cabin.electric_zone:
+            heat += q[at.ELECTRIC]
+        if z == cabin.burner_zone:
+            heat += q[at.BURNER_POWER]
+            zones[of.HEATER, z] = q[at.BURNER_HEAT]
+        zones[of.EQUIPMENT, z] = heat
         body = zones[of.PEOPLE, z]
-        zones[of.AIR_GAIN, z] = (1.0 - RADIANT_PEOPLE) * body + zones[of.EQUIPMENT, z] - star
+        zones[of.AIR_GAIN, z] = (
+            (1.0 - RADIANT_PEOPLE) * body + heat - star + zones[of.HEATER, z]
+        )  # fmt: skip
         zones[of.STAR_GAIN, z] = RADIANT_PEOPLE * body + star
-        given = served * plan.water_gain[s, z] + plan.free_water[s, z]
+        given = zones[of.LOAD_WATER, z] + plan.free_water[s, z]
         zones[of.WATER_GAIN, z] = zones[of.BREATH, z] + given
 
 
 @part_of_loop
 def try_step(
-    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
-    hour: int, t: float, live: bool,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, gear: Equipment, own: Scratch,
+    s: int, hour: int, t: float, live: bool,
 ) -> None:  # fmt: skip
-    """Take one step of q[H] from the present state: charge limit, water, then heat."""
+    """Take one step of q[H] from the present state: the bus, water, then heat."""
     work, water, zones, weather, v, q = (
         own.work, own.water, own.zones, own.weather, own.state, own.step
     )  # fmt: skip
     h, n = q[at.H], len(net.area)
-    if live and q[at.CURRENT] > 0.0:
-        limit_charging(v, q, plan, bank, s)
-    q[at.BANK_LOSS] = bank_heat(bank, q[at.CURRENT]) if live else 0.0
+    settle_bus(v, q, zones, plan, gear, cabin, s, live)
+    settle_coolant(own.devices, v, q, gear, zones[of.AIR, cabin.burner_zone], t)
     gains(own, plan, cabin, s)
     factorise(net, work.films, work.factors, zones, own.air_capacity, GAMMA * h)
     damp_places(net, work.factors.inverse, own.node, water, own.active, GAMMA * h)
@@ -233,7 +263,8 @@ def try_step(
     freeze_places(net, work.factors.inverse, own.node, water, own.active, h, GAMMA * h)
     latent_heats(net, own.node, water, own.active, work.latent)
     q[at.AC_SENSIBLE] = q[at.SENSIBLE]
-    if q[at.COOLING] == 0.0:  # a coil that dries takes the heat from the air
+    if q[at.COOLS] == 0.0 or own.devices[COOLING, ON] == 0.0:
+        # a coil that dries takes the heat from the air
         q[at.AC_SENSIBLE] -= water[wet.RATE, n] * LATENT_HEAT
     zones[of.AIR_GAIN, 0] -= q[at.AC_SENSIBLE]
     for z in range(zones.shape[1]):  # water that linings take up leaves its heat in them
@@ -243,29 +274,28 @@ def try_step(
         weather.outdoor[j] = between(outside.temp, hour, f)
         weather.wet_bulb[j] = between(outside.wet_bulb, hour, f)
         weather.fraction[j] = f
-    take_stages(net, work, own.node, zones, own.sun, weather, own.air_capacity, own.limits, h)
+    take_stages(net, work, own.node, zones, own.sun, weather, own.air_capacity, own.plant, h)
 
 
 @register_jitable
-def next_try(air: float, end: float, q: Array, bracket: Array, on: bool) -> bool:
-    """Judge a step against the thermostat; return whether to try again with the new q[H].
+def next_try(before: float, end: float, q: Array, bracket: Array) -> bool:
+    """Judge a step against the thermostats; return whether to try again with the new q[H].
 
-    ``bracket`` holds the longest step known not to cross, the shortest known to, and the two
-    gaps [K]; false position between them, kept off the ends.
+    ``before`` and ``end`` [K] are how far the air is past a device's switching temperature at the
+    step's start and end, the farthest device's. ``bracket`` holds the longest step known not to
+    cross, the shortest known to, and the two gaps; false position between them, kept off the ends.
     """
-    threshold = q[at.LOW] if on else q[at.HIGH]
-    gap = end - threshold
-    crossed = gap < -CROSSING if on else gap > CROSSING
+    crossed = end > CROSSING
     if bracket[1] < 0.0:  # the first try
         if not crossed:
             return False
-        bracket[0], bracket[2] = 0.0, air - threshold
-    elif abs(gap) <= CROSSING:
+        bracket[0], bracket[2] = 0.0, before
+    elif abs(end) <= CROSSING:
         return False
     if crossed:
-        bracket[1], bracket[3] = q[at.H], gap
+        bracket[1], bracket[3] = q[at.H], end
     else:
-        bracket[0], bracket[2] = q[at.H], gap
+        bracket[0], bracket[2] = q[at.H], end
     share = bracket[2] / (bracket[2] - bracket[3])
     share = min(0.95, max(0.05, share))
     q[at.H] = max(LEAST_STEP, bracket[0] + (bracket[1] - bracket[0]) * share)
@@ -273,8 +303,8 @@ def next_try(air: float, end: float, q: Array, bracket: Array, on: bool) -> bool
 
 
 @part_of_loop
-def accept(own: Scratch, rate: float, base: float) -> None:
-    """Make the tried step the present state."""
+def accept(own: Scratch, gear: Equipment, base: float, live: bool, held: float) -> None:
+    """Make the tried step the present state; ``held`` [W] is what the plant gave."""
     two, zones, node, v, q = own.work.two, own.zones, own.node, own.state, own.step
     for i in range(len(node)):
         own.before[i], node[i] = node[i], two.node[i]
@@ -288,57 +318,72 @@ def accept(own: Scratch, rate: float, base: float) -> None:
         zones[of.HUMIDITY, z] = zones[of.HUMIDITY_END, z]
         zones[of.BUFFER, z] += q[at.H] * zones[of.BUFFER_RATE, z]
     v[at.LAST_H] = q[at.H]
-    v[at.CHARGE] += q[at.H] * rate
+    accept_bus(v, q, gear)
+    accept_heat(v, q, gear, held)
     v[at.CAP] = min(base, 2.0 * v[at.CAP])
 
 
 @part_of_loop
 def settle_step(
-    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, bank: Bank, own: Scratch, s: int,
-    hour: int, t: float, live: bool,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, gear: Equipment, own: Scratch,
+    s: int, hour: int, t: float, live: bool,
 ) -> None:  # fmt: skip
-    """Take the step, shortened until it lands on the thermostat's crossing if there is one."""
-    v, q = own.state, own.step
-    watched = q[at.ALLOWED] > 0.0 and t >= v[at.LOCK_UNTIL] - SOON
+    """Take the step, shortened until it lands on a thermostat's crossing if there is one."""
+    q = own.step
+    before = farthest(own.devices, own.zones[of.AIR], t)
     own.bracket[1] = -1.0
     h = q[at.H]
     for _ in range(TRIES):
         h = q[at.H]
-        try_step(net, outside, plan, cabin, bank, own, s, hour, t, live)
-        if not watched:
+        try_step(net, outside, plan, cabin, gear, own, s, hour, t, live)
+        if before == -np.inf:
             break
-        if not next_try(own.zones[of.AIR, 0], own.work.two.core[0], q, own.bracket, v[at.ON] > 0.0):
+        if not next_try(before, farthest(own.devices, own.work.two.core, t), q, own.bracket):
             break
     q[at.H] = h  # the step that was taken, not one proposed after the last try
 
 
 @part_of_loop
-def account(
-    net: Lanes, plan: Schedule, bank: Bank, own: Scratch, s: int, live: bool, sunlight: float
-) -> float:
-    """Add the step to the row's sums; return the charge's rate [Ah/s]."""
+def account(net: Lanes, plan: Schedule, gear: Equipment, cabin: Cabin, own: Scratch, s: int,
+            sunlight: float) -> float:  # fmt: skip
+    """Add the step to the row's sums; return the plant's mean heat [W]."""
     v, q, zones = own.state, own.step, own.zones
-    rate = charge_rate(bank, q[at.CURRENT]) if live else 0.0
     breath = 0.0
     for z in range(zones.shape[1]):
         breath += zones[of.BREATH, z]
     acc = own.sums
-    account_heat(acc, own.faces, own.zone_sums, net, own.work, own.weather, zones, sunlight,
-                 q[at.H])  # fmt: skip
+    held = account_heat(acc, own.faces, own.zone_sums, net, own.work, own.weather, zones, sunlight,
+                        q[at.H])  # fmt: skip
     account_water(acc, own.node, own.water, own.active, zones, own.work.latent, q, breath)
     account_gains(acc, own.zone_sums, zones, q[at.H])
-    account_power(acc, v, q, plan, s, rate)
-    return rate
+    account_power(acc, own.devices, v, q, own.shed, plan, gear, s)
+    account_fuel(acc, own.devices, v, q, gear, cabin, held)
+    return held
+
+
+@part_of_loop
+def begin_step(own: Scratch, plan: Schedule, cabin: Cabin, gear: Equipment, s: int, t: float,
+               coil_step: float, live: bool) -> None:  # fmt: skip
+    """Switch what the bank and the thermostats switch, and bound the step by what comes next."""
+    v, q, zones = own.state, own.step, own.zones
+    watch_bank(v, own.shed, plan, gear, s, live)
+    q[at.MAINS] = mains_up(v, plan, s)
+    if v[at.DEAD] == 0.0:
+        q[at.DC] = 1.0
+    thermostat(own.devices, v, q, zones[of.AIR, 0], plan, gear.unit, s, t, coil_step)
+    heaters(own.devices, v, q, zones, plan, gear, cabin, s, t)
+    end_at_temperatures(v, q, gear, zones[of.AIR, cabin.bank_zone])
 
 
 @compiled
 def run(
-    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, unit: AirConditioner, bank: Bank,
-    own: Scratch, base: float, trace: Trace,
+    net: Lanes, outside: Outside, plan: Schedule, cabin: Cabin, gear: Equipment, own: Scratch,
+    base: float, trace: Trace,
 ) -> int:  # fmt: skip
     """Step a whole plan from the state in ``own`` and write the trace; return its rows."""
     v, q, zones = own.state, own.step, own.zones
-    coil_step = longest_coil_step(cabin, unit)
+    coil_step = longest_coil_step(cabin, gear.unit)
+    skin = net.outer[cabin.roof_lane]
     row = 0
     for s in range(len(plan.start)):
         if plan.abrupt[s] > 0.0:
@@ -358,20 +403,22 @@ def run(
             own.faces[:] = 0.0
             while t < end - SOON:
                 q[at.H] = end - t
-                watch_bank(v, bank, live)
-                thermostat(v, q, zones[of.AIR, 0], plan, unit, s, t, coil_step)
-                look_outside(net, outside, plan, cabin, unit, own, s, hour, t)
-                air_conditioner(v, q, zones, outside, plan, unit, own.water, s)
+                begin_step(own, plan, cabin, gear, s, t, coil_step, live)
+                look_outside(net, outside, plan, cabin, gear, own, s, hour, t)
+                air_conditioner(own.devices, v, q, zones, outside, plan, gear.unit, own.water,
+                                own.node[skin], s)  # fmt: skip
+                people(zones, plan, cabin, s)
+                electricity(own.devices, zones, v, q, own.shed, own.water, plan, gear, cabin, s,
+                            t, live)  # fmt: skip
                 wet_places(net, own.work.films, own.node, own.water, own.active, zones,
                            outside.pressure)  # fmt: skip
                 buffers(zones, cabin, outside.pressure)
-                people(zones, plan, cabin, s)
-                electricity(v, q, zones[of.AIR, cabin.fridge_zone], plan, unit, bank, s, live)
-                settle_step(net, outside, plan, cabin, bank, own, s, hour, t, live)
-                rate = account(net, plan, bank, own, s, live, sunlight)
-                accept(own, rate, base)
+                set_plant(own.devices, own.plant, v, plan, gear, cabin, s, t)
+                settle_step(net, outside, plan, cabin, gear, own, s, hour, t, live)
+                held = account(net, plan, gear, cabin, own, s, sunlight)
+                accept(own, gear, base, live, held)
                 t += q[at.H]
             close_row(trace, row, own.sums, own.faces, own.zone_sums, width, net, own.node, v,
-                      zones, cabin, own.water, own.active, own.air_capacity)  # fmt: skip
+                      zones, cabin, gear, own.water, own.active, own.air_capacity)  # fmt: skip
             row += 1
     return row

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from vanclimate.energy import causes
+from vanclimate.energy.cells import charge_rate, stored_energy
 from vanclimate.equipment.air_conditioner import COIL_HOLDS, LATENT_HEAT
+from vanclimate.equipment.heater import fuel_rate
 from vanclimate.network.compile import Integers
 from vanclimate.simulate import columns as col
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.dense import sum_of_products
+from vanclimate.simulate.electricity import RESTART
 from vanclimate.simulate.films import Array
-from vanclimate.simulate.inputs import Cabin, Schedule, Trace
+from vanclimate.simulate.inputs import Cabin, Equipment, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.lanes import Lanes
 from vanclimate.simulate.moisture import is_ice
+from vanclimate.simulate.switches import COOLING, HEAT_PUMP, ON
 from vanclimate.simulate.thermal import GAMMA, Weather, Work
 
 
@@ -21,10 +26,10 @@ from vanclimate.simulate.thermal import GAMMA, Weather, Work
 def account_heat(
     acc: Array, faces: Array, by_zone: Array, net: Lanes, work: Work, weather: Weather,
     zones: Array, sun: float, h: float,
-) -> None:  # fmt: skip
+) -> float:  # fmt: skip
     """Add the step's heat [J] by path, weighted as the scheme weights its stages.
 
-    ``sun`` [W] is what all nodes together take up.
+    ``sun`` [W] is what all nodes together take up. Returns the plant's mean heat [W].
     """
     # films and flows are the same in both stages, so heat goes by the weighted temperatures
     films, n, back = work.films, zones.shape[1], 1.0 - GAMMA
@@ -59,8 +64,8 @@ def account_heat(
         through += zones[of.BETWEEN_RADIANT, z] * (mean[n + z] - mean[n])
         acc[col.PASSAGE] += h * through
         by_zone[z, col.ZONE_MEAN] += h * mean[z]
-    acc[col.PLANT] += h * (back * one.core[2 * n] + GAMMA * two.core[2 * n])
     acc[col.CABIN_MEAN] += h * mean[0]
+    return float(back * one.core[2 * n] + GAMMA * two.core[2 * n])
 
 
 @part_of_loop
@@ -119,35 +124,96 @@ def account_gains(acc: Array, by_zone: Array, zones: Array, h: float) -> None:
 
 
 @part_of_loop
-def account_power(acc: Array, v: Array, q: Array, plan: Schedule, s: int, rate: float) -> None:
+def account_power(
+    acc: Array, devices: Array, v: Array, q: Array, shed: Array, plan: Schedule, gear: Equipment,
+    s: int,
+) -> None:  # fmt: skip
     """Add the step's electricity."""
-    h, served = q[at.H], q[at.SERVED]
+    h = q[at.H]
+    cools, pumps = devices[COOLING, ON], devices[HEAT_PUMP, ON]
     acc[col.AC_SENSIBLE] += h * q[at.AC_SENSIBLE]
     acc[col.AC_POWER] += h * q[at.POWER]
-    acc[col.AC_ON] += h * v[at.ON]
+    acc[col.AC_ON] += h * (cools + pumps)
+    acc[col.HEAT_PUMP] -= h * pumps * q[at.SENSIBLE]
     acc[col.STARTS] += q[at.STARTS]
+    acc[col.ELECTRIC] += h * q[at.ELECTRIC]
     acc[col.SOLAR] += h * plan.solar[s]
-    acc[col.SOLAR_USED] += h * q[at.SOLAR_USED]
+    acc[col.SOLAR_USED] += h * q[at.SOLAR]
+    acc[col.DRIVE] += h * q[at.DRIVE_GIVES]
+    acc[col.DRIVE_USED] += h * q[at.DRIVE]
+    acc[col.SHORE] += h * q[at.SHORE_GIVES]
+    acc[col.SHORE_USED] += h * q[at.SHORE]
+    acc[col.SHORE_PASSED] += h * q[at.ON_SHORE]
+    acc[col.HELD_FULL + int(q[at.HELD_CAUSE])] += h * q[at.HELD]
     acc[col.DRAW] += h * q[at.DRAW]
     acc[col.COMPRESSOR] += h * (q[at.POWER] - q[at.BLOWER])
     acc[col.BLOWER] += h * q[at.BLOWER]
     acc[col.FRIDGE] += h * q[at.FRIDGE]
-    acc[col.FANS] += h * served * plan.fan_power[s]
-    acc[col.LOADS] += h * served * (plan.load_dc[s] + plan.load_ac[s])
+    acc[col.FANS] += h * q[at.DC] * plan.fan_power[s]
+    acc[col.LOADS] += h * q[at.LOADS]
+    acc[col.HEATER_POWER] += h * q[at.BURNER_POWER]
+    acc[col.PAD] += h * q[at.PAD_POWER]
     acc[col.INVERTER_LOSS] += h * q[at.INVERTER_LOSS]
+    losses = q[at.CHARGER_LOSS] + q[at.DRIVE_LOSS]
+    for z in range(plan.solar_heat.shape[1]):
+        losses += q[at.SOLAR] * plan.solar_heat[s, z]
+    acc[col.SOURCE_LOSS] += h * losses
     acc[col.BATTERY_LOSS] += h * q[at.BANK_LOSS]
+    acc[col.BATTERY_HEAT] += h * q[at.BANK_GIVES]
     acc[col.CURRENT] += h * q[at.CURRENT]
-    acc[col.CHARGE_RATE] += h * rate
+    acc[col.CHARGE_RATE] += h * charge_rate(gear.cells, q[at.CURRENT])
     acc[col.UNSERVED] += h * q[at.UNSERVED]
-    if plan.ac_share[s] > 0.0:
-        acc[col.AC_CUT] += h * v[at.CUT]
+    account_stops(acc, v, shed, plan, gear, s, h)
+
+
+@part_of_loop
+def account_stops(
+    acc: Array, v: Array, shed: Array, plan: Schedule, gear: Equipment, s: int, h: float
+) -> None:
+    """Add the time in which each cause stopped something."""
+    stopped = acc[col.STOPPED_RESERVE - 1 :]  # by the numbers of energy.causes
+    if v[at.DEAD] > 0.0:
+        stopped[int(v[at.DEAD_CAUSE])] += h
+    if v[at.INVERTER_DOWN] > 0.0:
+        stopped[int(v[at.INVERTER_DOWN])] += h
+    if v[at.WAITS] > 0.0:
+        stopped[int(v[at.WAITS])] += h
+    if v[at.CUT] > 0.0 and plan.ac_share[s] > 0.0:
+        by_rule = v[at.CHARGE] > gear.kept + RESTART * gear.cells.capacity
+        stopped[causes.RULE if by_rule else causes.RESERVE] += h
+    for g in range(1, len(shed)):
+        if shed[g] > 0.0:
+            stopped[causes.RULE] += h
+            break
+
+
+@part_of_loop
+def account_fuel(
+    acc: Array, devices: Array, v: Array, q: Array, gear: Equipment, cabin: Cabin, held: float
+) -> None:
+    """Add what the fuel heater gives and burns; without one, ``held`` [W] is the ideal plant's."""
+    h = q[at.H]
+    if not gear.burner.there:
+        acc[col.PLANT] += h * held
+        return
+    lit = v[at.FIRING] > 0.0
+    output = q[at.FIRED] if gear.burner.hydronic else held
+    into_air = q[at.BURNER_HEAT] if gear.burner.hydronic else held
+    acc[col.OUTPUT] += h * output
+    acc[col.HEATER] += h * into_air
+    if cabin.burner_zone == 0:
+        acc[col.LIVING_HEATER] += h * into_air
+    acc[col.FUEL_RATE] += h * fuel_rate(gear.burner, output)
+    acc[col.HEATER_ON] += h if lit else 0.0
+    acc[col.HEATER_STARTS] += q[at.BURNER_STARTS]
+    acc[col.HEATER_FAILS] += q[at.BURNER_FAILS]
 
 
 @part_of_loop
 def close_row(
     trace: Trace, r: int, acc: Array, faces: Array, by_zone: Array, width: float, net: Lanes,
-    node: Array, v: Array, zones: Array, cabin: Cabin, water: Array, active: Integers,
-    air_capacity: Array,
+    node: Array, v: Array, zones: Array, cabin: Cabin, gear: Equipment, water: Array,
+    active: Integers, air_capacity: Array,
 ) -> None:  # fmt: skip
     """Write row ``r``: means over ``width`` [s], and the values at its end.
 
@@ -156,7 +222,8 @@ def close_row(
     row, per_second = trace.rows[r], 1.0 / width
     for j in range(col.N_END, len(acc)):
         row[j] = acc[j] * per_second
-    row[col.STARTS] = acc[col.STARTS]
+    for j in (col.STARTS, col.HEATER_STARTS, col.HEATER_FAILS):
+        row[j] = acc[j]
     n = water.shape[1] - 1
     film, frost = 0.0, 0.0
     for k in range(n):
@@ -181,7 +248,13 @@ def close_row(
     row[col.COIL_WATER], row[col.FACE_WATER], row[col.FROST] = water[wet.FILM, n], film, frost
     row[col.BUFFER_WATER] = buffer
     row[col.STORED_WATER] = held + buffer + film + water[wet.FILM, n]
+    stored += gear.cells.heat_capacity * v[at.BANK_TEMP]
+    if gear.burner.hydronic:
+        stored += gear.burner.coolant_heat * v[at.COOLANT]
     row[col.STORED_HEAT] = stored
+    row[col.STORED_CHARGE] = stored_energy(gear.cells, v[at.CHARGE])
+    row[col.BANK_TEMP], row[col.VOLTS] = v[at.BANK_TEMP], v[at.VOLTS]
+    row[col.FUEL], row[col.COOLANT] = v[at.FUEL], v[at.COOLANT]
     if len(trace.nodes) > 0:
         for i in range(len(node)):
             trace.nodes[r, net.node_in_network[i]] = node[i]

@@ -19,6 +19,7 @@ from __future__ import annotations
 
 # of the step in hand
 (
+    INDUCED,  # m3/s of outdoor air that a unit or a heater draws or blows in
     FLOW,  # m3/s of outdoor air
     MASS_FLOW,  # kg/s of it, dry
     VENTILATION,  # W/K of it
@@ -28,7 +29,10 @@ from __future__ import annotations
     BETWEEN_RADIANT,  # W/K between the two stars through an open passage
     PEOPLE,  # W sensible
     BREATH,  # kg/s
+    LOAD_HEAT,  # W of loads that are served
+    LOAD_WATER,  # kg/s of them
     EQUIPMENT,  # W
+    HEATER,  # W of a burner's coolant; an air heater's comes with the temperatures
     AIR_GAIN,  # W into the air
     STAR_GAIN,  # W to the faces by radiation
     WATER_GAIN,  # kg/s
@@ -40,5 +44,5 @@ from __future__ import annotations
     BUFFER_SHARE,  # of the air's mean in the buffer's, the rest being its start
     BUFFER_RATE,  # kg/s from the air into the buffer
     BUFFER_SLOPE,  # kg/kg of air in equilibrium per kg held
-) = range(7, 28)
-N_ZONE = 28
+) = range(7, 32)
+N_ZONE = 32

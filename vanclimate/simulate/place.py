@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from vanclimate.network.compile import Array
 from vanclimate.network.shell import SIDES, facing
 from vanclimate.physics.wetting import wet_surface_temp
+from vanclimate.simulate.panels import SunOnPanels, sun_on_panels
 from vanclimate.site.ground import GroundTemps, albedo_of, ground_temps
-from vanclimate.site.panel import Panel, panel
 from vanclimate.site.sky import Sky, sky
 from vanclimate.site.sun import ALBEDO, Irradiance, irradiance
 from vanclimate.site.weather import Weather
@@ -33,7 +33,7 @@ class Place:
     ground: GroundTemps
     heading: float
     sides: dict[str, Irradiance]
-    panel: Panel
+    panels: SunOnPanels
 
 
 def place_at(sheet: Sheet, weather: Weather, heading: float) -> Place:
@@ -51,14 +51,7 @@ def places_at(sheet: Sheet, weather: Weather, headings: Sequence[float]) -> list
     places = []
     for heading in headings:
         sides = {key: walls[tilt, (heading + turn) % 360.0] for key, (turn, tilt) in planes.items()}
-        pv = panel(
-            weather,
-            tilt=sheet.roof_panels.tilt,
-            azimuth=heading,
-            beam_transmission=sheet.shade.beam_transmission,
-            diffuse_transmission=sheet.shade.diffuse_transmission,
-            albedo=albedo_of(sheet.site.ground) if sheet.roof_panels.tilt else ALBEDO,
-        )
+        pv = sun_on_panels(sheet, weather, heading)
         places.append(Place(weather, above, ground, heading, {**sides, "roof": roof}, pv))
     return places
 

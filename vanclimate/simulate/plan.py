@@ -1,8 +1,8 @@
 """From a sheet, a place and a time span to the arrays the loop takes.
 
 A plan is cut at every hour and at every clock time of the sheet, so that within a segment nothing
-scheduled changes. Clock times are local standard time of the weather data. Three ways of spending
-the night: ``closed``, ``fans``, ``ac``; by day all three live as the sheet says.
+scheduled changes. Clock times are local standard time of the weather data. What does not belong
+here: the equipment itself (``gear``).
 """
 
 from __future__ import annotations
@@ -16,27 +16,33 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from vanclimate.energy.bank import Bank
-from vanclimate.equipment.air_conditioner import LATENT_HEAT
-from vanclimate.equipment.burner import carbon_dioxide_of, water_of
+from vanclimate.energy.alternator import Drive
+from vanclimate.energy.array import Solar, marks_of
 from vanclimate.network.compile import Array, Model
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun
 from vanclimate.network.surroundings import radiant_surroundings, windward
-from vanclimate.physics.air import density
-from vanclimate.physics.airflow import stack_coefficient, wind_coefficient
-from vanclimate.physics.comfort import AWAKE_HEAT
 from vanclimate.physics.convection import FAN_REACH
-from vanclimate.simulate.air import MovedAir, door_of, moments_of, moved_air
-from vanclimate.simulate.inputs import Cabin, Outside, Schedule
+from vanclimate.simulate.air import Moments, MovedAir, home_at, moved_air
+from vanclimate.simulate.inputs import Outside, Schedule
+from vanclimate.simulate.loads import Drawn, load_arrays, refused_loads
+from vanclimate.simulate.panels import solar_of
 from vanclimate.simulate.place import Place, wet_roof_temp
+from vanclimate.simulate.rules import Facts, Ruled, least_ac_power, ruled
+from vanclimate.simulate.sources import drive_of, driving, on_shore, source_marks
+from vanclimate.simulate.switches import N_DEVICES
+from vanclimate.simulate.thermostats import (
+    ROWS,
+    ac_schedule,
+    ac_start,
+    heat_schedule,
+    ruled_cooling,
+)
 from vanclimate.simulate.times import DAY, at_times, within
+from vanclimate.simulate.ways import WAYS
 from vanclimate.site.sun import Irradiance
 from vanclimate.site.weather import hour_start, window, window_edges
-from vanclimate.van.loads import Load
+from vanclimate.van.rules import HEAT_SOURCES, rule_marks
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.water import HOT_WATER
-
-MORNING = 120  # minutes after waking whose loads must still be in the bank; assumed
 
 
 @dataclass(frozen=True)
@@ -47,14 +53,28 @@ class Plan:
     outside: Outside
     schedule: Schedule
     sun: AbsorbedSun
+    power: Power
 
 
-def ac_start(sheet: Sheet) -> int:
-    """Return the minute at which the air conditioner is switched on for the night."""
+class Power(NamedTuple):
+    """What sources can bring and loads ask in each segment, and what limits took before that."""
+
+    solar: Solar
+    drive: Drive
+    driving: NDArray[np.bool_]
+    on_shore: NDArray[np.bool_]
+    drawn: Drawn
+    refused: NDArray[np.bool_]  # (loads, segments) more than the inverter or the inlet carries
+    ruled: Ruled
+
+
+def heater_marks(sheet: Sheet) -> set[int]:
+    """Return the minutes of the day at which heaters are switched by the clock."""
     unit = sheet.air_conditioner
-    if unit is None or unit.starts is None:
-        return sheet.people.bedtime
-    return unit.starts
+    found = [part.when for part in (sheet.heater, sheet.electric_heater) if part is not None]
+    found += [] if unit is None else [unit.heating_when]
+    periods = (period for when in found if not isinstance(when, str) for period in when)
+    return {mark for period in periods for mark in period}
 
 
 def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> Array:
@@ -69,6 +89,12 @@ def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> A
             if not isinstance(when, str):
                 marks |= {mark for period in when for mark in period}
     first, last = (start - base).total_seconds(), (end - base).total_seconds()
+    marks |= (
+        marks_of(sheet.roof_panels, sheet.ground_panel)
+        | source_marks(sheet)
+        | rule_marks(sheet.rules)
+        | heater_marks(sheet)
+    )
     edges = {first, last}
     edges |= {3600.0 * i for i in range(int(last // 3600) + 2)}
     midnight = -3600.0 * base.hour - 60.0 * base.minute
@@ -98,12 +124,13 @@ def passages_open(model: Model, minute: Array, night: NDArray[np.bool_]) -> Arra
 
 def make_plan(
     sheet: Sheet, model: Model, place: Place, way: str, start: datetime, end: datetime,
-    bedtimes: Sequence[datetime], charge: float,
+    bedtimes: Sequence[datetime], charge: float | None,
 ) -> Plan:  # fmt: skip
     """Return the plan of a span with one or more nights to be followed.
 
     The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each;
-    before, power is taken as given.
+    before, power is taken as given. Where ``charge`` is None it is followed from the start on, full
+    then.
     """
     base = hour_start(place.weather, start)
     edges = cut_times(sheet, base, start, end)
@@ -125,7 +152,7 @@ def make_plan(
             model,
             weather.temp_air[edge],
             place.sky.temp_sky[edge],
-            place.panel.temp[edge],
+            place.panels.roof.temp[edge],
             place.ground.beside[edge],
             place.ground.under[edge],
         ),
@@ -137,12 +164,52 @@ def make_plan(
         pressure=float(np.mean(weather.pressure[edge])),
     )
     set_at = [(bedtime - base).total_seconds() for bedtime in bedtimes]
-    bank_set = np.where(np.isin(edges[:-1], set_at), charge, -1.0)
-    live = edges[:-1] >= min(set_at, default=np.inf)
-    schedule = _schedule(
-        sheet, model, place, way, edges, minute, night, covered, row, live, bank_set
+    if charge is None:
+        bank_set, live = np.full(len(mid), -1.0), np.ones(len(mid), dtype=bool)
+        bank_set[0] = sheet.battery.capacity * sheet.battery.health
+    else:
+        bank_set = np.where(np.isin(edges[:-1], set_at), charge, -1.0)
+        live = edges[:-1] >= min(set_at, default=np.inf)
+    when = When(base, edges, mid, minute, night, home_at(sheet, minute, night), row)
+    power = power_of(sheet, place, when, outside)
+    schedule = _schedule(sheet, model, way, when, covered, power, live, bank_set)
+    return Plan(base, outside, schedule, sun, power)
+
+
+class When(NamedTuple):
+    """The segments of a plan."""
+
+    base: datetime
+    edges: Array  # s after it
+    mid: Array  # s
+    minute: Array  # of the day, of its middle
+    night: NDArray[np.bool_]
+    home: NDArray[np.bool_]
+    row: NDArray[np.int64]  # the hour of the weather
+
+    @property
+    def ordinal(self) -> NDArray[np.int_]:
+        """Number of each segment's date."""
+        since_midnight = 3600.0 * self.base.hour + 60.0 * self.base.minute + self.mid
+        return np.asarray(self.base.toordinal() + since_midnight // 86400.0, dtype=np.int_)
+
+
+def power_of(sheet: Sheet, place: Place, when: When, outside: Outside) -> Power:
+    """Return what sources can bring and loads ask in each segment."""
+    volts = sheet.battery.charge_voltage
+    solar = solar_of(sheet, place.panels, when.row, when.minute, volts)
+    drives = driving(sheet, when.ordinal, when.minute)
+    plugged = on_shore(sheet, when.ordinal, when.minute)
+    hours = np.arange(len(outside.temp)) * 3600.0
+    outdoor = np.interp(when.mid, hours, outside.temp)
+    drive = drive_of(sheet, volts, drives, np.diff(when.edges), outdoor)
+    facts = Facts(
+        when.minute, when.night, when.home, drives, plugged, solar.power, least_ac_power(sheet)
     )
-    return Plan(base, outside, schedule, sun)
+    rule = ruled(sheet.rules, [load.name for load in sheet.loads], facts)
+    refused = refused_loads(sheet, when.minute, plugged) & (rule.load_allowed > 0)
+    drawn = load_arrays(sheet, when.minute, rule.load_allowed * ~refused, rule.load_floor)
+    return Power(solar, drive, drives, plugged, drawn, refused, rule)
 
 
 def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
@@ -150,64 +217,87 @@ def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
 
 
 def _schedule(
-    sheet: Sheet, model: Model, place: Place, way: str, edges: Array, minute: Array,
-    night: NDArray[np.bool_], covered: NDArray[np.bool_], row: NDArray[np.int64],
+    sheet: Sheet, model: Model, way: str, when: When, covered: NDArray[np.bool_], power: Power,
     live: NDArray[np.bool_], bank_set: Array,
 ) -> Schedule:  # fmt: skip
     """Return what holds in each segment."""
-    n, zones = len(minute), len(model.zones)
-    people = sheet.people
-    share, setpoint = ac_schedule(sheet, way, minute, night)
-    at = moments_of(sheet, minute, night, share > 0)
-    moved, home = moved_air(sheet, model, way, at), at.home
-    drawn = load_arrays(sheet, minute)
+    minute, night, home = when.minute, when.night, when.home
+    n, zones, capacity = len(minute), len(model.zones), sheet.battery.capacity
+    capacity *= sheet.battery.health
+    rule, drawn = power.ruled, power.drawn
+    cooled = ruled_cooling(ac_schedule(sheet, way, minute, night), rule, way)
+    warm = heat_schedule(sheet, way, minute, night, home, rule)
+    moved = moved_air(sheet, model, way, Moments(minute, night, home, cooled.share > 0))
     opened = passages_open(model, minute, night)
-    panels = sheet.roof_panels
-    solar = place.panel.power_ratio[row] * panels.power * (1 - panels.soiling)
-    if sheet.body.roof_state.kind == "snow":
-        solar = np.zeros(n)
-    start = edges[:-1]
+    heat_floor = np.zeros((n, N_DEVICES))
+    for name, row in ROWS.items():
+        heat_floor[:, row] = capacity * rule.heat_floor[HEAT_SOURCES.index(name)]
+    flat = (drawn.power, drawn.heat, drawn.fridge)
     switched = np.vstack(
-        [share, setpoint, drawn.dc, drawn.ac, drawn.free_heat.T, night, home, live, covered.T,
-         opened.T, moved.fan_flow.T, moved.fan_balanced.T, moved.in_calm.T]
+        [*cooled, np.nan_to_num(warm, nan=-99.0).T, *(x.reshape(n, -1).T for x in flat),
+         drawn.free_heat.T, night, home, live, covered.T, opened.T, moved.fan_flow.T,
+         moved.fan_balanced.T, moved.in_calm.T, power.driving, power.on_shore]
     )  # fmt: skip
     abrupt = np.ones(n)
     abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
+    sleepers = float(sheet.people.sleepers)
     return Schedule(
-        start=start,
-        end=edges[1:],
+        start=when.edges[:-1],
+        end=when.edges[1:],
         abrupt=abrupt,
         covered=covered.astype(float),
         passage_open=opened,
-        ac_share=share,
-        ac_setpoint=setpoint,
+        ac_share=cooled.share,
+        ac_setpoint=cooled.setpoint,
+        ac_floor=capacity * rule.ac_floor,
+        heat_setpoint=warm,
+        heat_floor=heat_floor,
         fan_flow=moved.fan_flow,
         fan_balanced=moved.fan_balanced,
         by_stack=moved.by_stack,
         by_wind=moved.by_wind,
         in_calm=moved.in_calm,
         door_rate=moved.door_rate,
-        stirred=living(stirring_speed(sheet, moved, night & (way == "fans")), zones),
+        stirred=living(stirring_speed(sheet, moved, night & WAYS[way].blows), zones),
         fan_power=moved.roof_power + moved.inside_power,
-        asleep=living(np.where(night, float(people.sleepers), 0.0), zones),
-        awake=living(np.where(home & ~night, float(people.sleepers), 0.0), zones),
-        load_dc=drawn.dc,
-        load_ac=drawn.ac,
-        fridge_dc=drawn.fridge_dc,
-        fridge_ac=drawn.fridge_ac,
+        asleep=living(np.where(night, sleepers, 0.0), zones),
+        awake=living(np.where(home & ~night, sleepers, 0.0), zones),
+        load_power=drawn.power,
+        load_heat=drawn.heat,
+        load_water=drawn.water,
+        fridge_power=drawn.fridge,
         fridge_heat=drawn.fridge_heat,
-        air_gain=drawn.heat + living(moved.inside_power, zones),
+        group_floor=capacity * drawn.floor,
+        air_gain=living(moved.inside_power, zones),
         star_gain=np.zeros((n, zones)),
-        water_gain=drawn.water,
         free_gain=drawn.free_heat,
         free_water=drawn.free_water,
         flame_carbon_dioxide=drawn.carbon_dioxide,
-        solar=solar * panels.controller_efficiency,
+        solar=power.solar.power,
+        solar_heat=controllers_heat(sheet, power.solar),
+        drive_power=power.drive.power,
+        drive_amps=power.drive.amps,
+        drive_heat=power.drive.loss,
+        on_shore=power.on_shore.astype(float),
         bank_live=live.astype(float),
         bank_set=bank_set,
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),
     )
+
+
+def controllers_heat(sheet: Sheet, solar: Solar) -> Array:
+    """Return (segments, zones) W of the panels' controllers for each watt that is used."""
+    out = np.zeros((len(solar.power), len(sheet.zones)))
+    for part, heat in (
+        (sheet.roof_panels, solar.roof_heat),
+        (sheet.ground_panel, solar.ground_heat),
+    ):
+        if part is not None and part.zone != "outside":
+            out[:, sheet.zones.index(part.zone)] += np.divide(
+                heat, solar.power, out=np.zeros_like(heat), where=solar.power > 0
+            )
+    return out
 
 
 def stirring_speed(sheet: Sheet, moved: MovedAir, bed_fan: NDArray[np.bool_]) -> Array:
@@ -227,140 +317,6 @@ def living(values: Array, zones: int) -> Array:
     out = np.zeros((len(values), zones))
     out[:, 0] = values
     return out
-
-
-def ac_schedule(
-    sheet: Sheet, way: str, minute: Array, night: NDArray[np.bool_]
-) -> tuple[Array, Array]:
-    """Return the unit's share of full output (0 off) and its setpoint [°C] in each segment."""
-    share, setpoint = np.zeros(len(minute)), np.full(len(minute), 99.0)
-    unit = sheet.air_conditioner
-    if way != "ac" or unit is None:
-        return share, setpoint
-    if unit.by_day is not None:
-        share[:], setpoint[:] = 1.0, unit.by_day
-    wanted = within(minute, ac_start(sheet), sheet.people.waking)
-    share[wanted], setpoint[wanted] = 1.0, unit.setpoint
-    share[night & wanted] = unit.night_limit
-    return share, setpoint
-
-
-class Drawn(NamedTuple):
-    """What the sheet's loads draw and give off in each segment; fridges at full duty."""
-
-    dc: Array  # W on the bank's side
-    ac: Array  # W on the inverter's output
-    heat: Array  # (segments, zones) W of both that stay inside
-    free_heat: Array  # (segments, zones) W of what needs no power
-    fridge_dc: Array
-    fridge_ac: Array
-    fridge_heat: Array
-    water: Array  # (segments, zones) kg/s of what draws power
-    free_water: Array  # (segments, zones) kg/s of what needs none: gas, drying
-    carbon_dioxide: Array  # m3/s of open flames
-
-
-def load_arrays(sheet: Sheet, minute: Array) -> Drawn:
-    """Return what the sheet's loads draw at minutes of the day."""
-    n, zones = len(minute), len(sheet.zones)
-    out = Drawn(*(np.zeros(n) for _ in Drawn._fields))
-    by_zone = ("heat", "water", "free_heat", "free_water")
-    out = out._replace(**{name: np.zeros((n, zones)) for name in by_zone})
-    for load in sheet.loads:
-        zone = sheet.zones.index(load.zone)
-        on = np.full(len(minute), not load.when)
-        for start, end in load.when:
-            on |= within(minute, start, end)
-        power = on * load.power * load.duty
-        feed = "ac" if load.feed == "inverter" else "dc"
-        kind = "fridge_" if load.kind == "fridge" else ""
-        if load.feed == "gas":
-            out.free_water[:, zone] += water_of(1.0) * power
-            out.carbon_dioxide[:] += carbon_dioxide_of(1.0) * power
-        else:
-            getattr(out, kind + feed)[:] += power
-        needs_power = load.feed != "gas" and load.power > 0.0
-        heat, water = (out.heat, out.water) if needs_power else (out.free_heat, out.free_water)
-        into = out.fridge_heat if load.kind == "fridge" else heat[:, zone]
-        into += warmth_of(load, power, on * load.water)
-        water[:, zone] += on * load.water
-    return out
-
-
-def warmth_of(load: Load, power: Array, water: Array) -> Array:
-    """Return the warmth [W] that a load leaves in the air of its room, less that of its vapour.
-
-    Vapour takes no more than what the load leaves inside. What dries without watts takes its heat
-    from the room; what gives off much without any is hot already, from a heat that no sheet tells.
-
-    Parameters
-    ----------
-    load : Load
-    power, water : what it draws [W] and gives off [kg/s] in each segment
-    """
-    left = power * load.heat_inside - water * LATENT_HEAT
-    if load.power == 0.0 and load.water < HOT_WATER:
-        return left
-    return np.maximum(0.0, left)
-
-
-def bank_of(sheet: Sheet) -> Bank:
-    """Return the bank and the inverter, with what must be left at waking."""
-    b, inverter = sheet.battery, sheet.inverter
-    capacity = b.capacity * b.health
-    return Bank(
-        capacity=capacity,
-        voltage=b.voltage,
-        resistance=b.resistance,
-        charge_efficiency=b.charge_efficiency,
-        cut_off=b.cut_off * capacity,
-        kept=max(b.reserve, b.cut_off) * capacity + morning_charge(sheet),
-        inverter_idle=inverter.idle,
-        inverter_efficiency=inverter.efficiency,
-        inverter_always_on=inverter.on == "always",
-    )
-
-
-def morning_charge(sheet: Sheet) -> float:
-    """Return the charge [Ah] that the scheduled loads of the first two hours after waking take.
-
-    Loads that always run are left out: they go on whatever the hour, and the sun is up by then.
-    """
-    minute = np.mod(sheet.people.waking + np.arange(MORNING) + 0.5, DAY)
-    timed = sheet.model_copy(update={"loads": tuple(x for x in sheet.loads if x.when)})
-    drawn = load_arrays(timed, minute)
-    on_bank = drawn.dc + drawn.fridge_dc
-    on_inverter = drawn.ac + drawn.fridge_ac
-    watt_hours = (on_bank + on_inverter / sheet.inverter.efficiency).sum() / 60.0
-    return float(watt_hours / sheet.battery.voltage)
-
-
-def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
-    """Return the zones' figures; dry air is weighed at 25 °C."""
-    zones = model.zones
-    index = {zone.name: i for i, zone in enumerate(zones)}
-    leak, opening, height = (np.zeros(len(zones)) for _ in range(3))
-    for passage in model.passages:
-        leak[passage.zone] = passage.leak
-        opening[passage.zone], height[passage.zone] = passage.opening, passage.height
-    return Cabin(
-        air_mass=model.network.volume * float(density(25.0, 0.01, pressure)),
-        leakage=sheet.body.leakage * np.array([z.leakage_share for z in zones]),
-        passage_leak=leak,
-        passage_opening=opening,
-        passage_height=height,
-        buffer=np.array([z.buffer_capacity for z in zones]),
-        buffer_exchange=np.array([z.buffer_conductance for z in zones]),
-        stack=stack_coefficient(sheet.body.height),
-        shelter=wind_coefficient(sheet.body.shelter, sheet.body.height),
-        door=door_of(sheet),
-        door_seconds=sheet.doors.open_for,
-        sleeping=sheet.people.heat_asleep,
-        awake=AWAKE_HEAT,
-        fridge_zone=next((index[x.zone] for x in sheet.loads if x.kind == "fridge"), 0),
-        inverter_zone=index[sheet.inverter.zone],
-        bank_zone=index[sheet.battery.zone],
-    )
 
 
 def bedtime_on(sheet: Sheet, zone: tzinfo, day: date) -> datetime:

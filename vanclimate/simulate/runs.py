@@ -8,14 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vanclimate.energy.bank import Bank
-from vanclimate.equipment.air_conditioner import AirConditioner
 from vanclimate.errors import VanclimateError
 from vanclimate.network.compile import Array, Model
 from vanclimate.physics.air import relative_humidity
 from vanclimate.simulate.columns import INDEX, NAMES, ZONE_NAMES
-from vanclimate.simulate.controls import start_state, start_zones
-from vanclimate.simulate.inputs import Cabin, Trace
+from vanclimate.simulate.inputs import Cabin, Equipment, Trace
 from vanclimate.simulate.plan import Plan
 
 if TYPE_CHECKING:
@@ -43,7 +40,7 @@ class Run:
     plan: Plan
     model: Model
     cabin: Cabin
-    bank: Bank
+    gear: Equipment
 
     def column(self, name: str) -> Array:
         """Return a column by its name (see ``columns``)."""
@@ -65,6 +62,15 @@ class Run:
         """Return the time integral of a mean column over a part of the rows [unit times s]."""
         at = part or slice(None)
         return float((self.column(name)[at] * self.width[at]).sum())
+
+    def volts(self, part: slice) -> float:
+        """Return the mean voltage at the bank's terminals over a part of the rows [V]."""
+        width = self.width[part]
+        return float((self.column("battery_voltage_v")[part] * width).sum() / width.sum())
+
+    def amp_hours(self, name: str, part: slice) -> float:
+        """Return a column of watts as charge [Ah] at the mean voltage of a part of the rows."""
+        return self.total(name, part) / 3600.0 / self.volts(part)
 
     def between(self, first: float, last: float) -> Run:
         """Return the rows that start from ``first`` to before ``last`` [s after the start]."""
@@ -102,7 +108,7 @@ def row_edges(plan: Plan, base: float) -> tuple[Array, np.ndarray[tuple[int], np
 
 
 def execute(
-    model: Model, plan: Plan, cabin: Cabin, unit: AirConditioner, bank: Bank, *,
+    model: Model, plan: Plan, cabin: Cabin, gear: Equipment, *,
     base: float = BASE_STEP, keep_nodes: bool = False,
 ) -> Run:  # fmt: skip
     """Run a plan from the outdoor temperature at its start, and return the trace.
@@ -111,6 +117,7 @@ def execute(
     """
     from vanclimate.simulate.kernel import run, scratch
     from vanclimate.simulate.lanes import lanes_of
+    from vanclimate.simulate.start import start_devices, start_state, start_zones
 
     seconds, segment = row_edges(plan, base)
     n, nodes, chains = len(segment), len(model.network.capacity), len(model.chains)
@@ -127,11 +134,14 @@ def execute(
     held = float(np.clip(relative_humidity(air, humidity, outside.pressure), 0.0, 1.0))
     zones = start_zones(count, air, humidity, cabin.buffer, held)
     net = lanes_of(model.network)
-    own = scratch(net, cabin, zones, np.full(nodes, air), start_state(bank.capacity))
-    run(net, outside, plan.schedule, cabin, unit, bank, own, base, trace)
+    own = scratch(
+        net, cabin, zones, np.full(nodes, air), start_state(gear, gear.cells.capacity, air),
+        start_devices(gear, cabin), plan.schedule.group_floor.shape[1],
+    )  # fmt: skip
+    run(net, outside, plan.schedule, cabin, gear, own, base, trace)
     if not np.isfinite(trace.rows.sum(axis=0)).all():
         raise VanclimateError("the run left all bounds: a figure in the sheet is beyond the model")
     return Run(
         plan.start, seconds, segment, trace.rows, trace.faces, trace.water, trace.zones,
-        trace.nodes, plan, model, cabin, bank,
+        trace.nodes, plan, model, cabin, gear,
     )  # fmt: skip

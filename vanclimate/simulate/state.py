@@ -5,38 +5,87 @@ from __future__ import annotations
 # state carried from step to step
 (
     CHARGE,  # Ah
-    ON,  # 1 while the air conditioner runs
-    CUT,  # 1 while the bank's kept charge holds it off
-    DEAD,  # 1 while the bank is at its cut-off and all loads are down
-    LOCK_UNTIL,  # s, end of a minimum run or off time
-    STARTED,  # s, end of the start's dead time
     CAP,  # s, longest next step
     LAST_H,  # s, the last step's length
-) = range(8)
-N_STATE = 8
+    # stops, each 1 while it holds
+    CUT,  # the kept charge, or a rule's, holds the air conditioner off
+    CUT_HEAT,  # the same of the electric heater
+    DEAD,  # the bank's protection is open: nothing can be drawn from it
+    DEAD_CAUSE,  # see energy.causes
+    TRIP_CURRENT,  # A, at which it opened
+    INVERTER_DOWN,  # cause, 0 while it is up
+    INVERTER_UNTIL,  # s, when it tries again
+    WAITS,  # cause for which the compressor or the electric heater is held off, 0 for none
+    # the bank
+    BANK_TEMP,  # °C
+    VOLTS,  # at its terminals, last step
+    COLD_LOCK,  # 1 while it is too cold to be charged
+    HOT_LOCK,
+    FULL,  # 1 from the end of a charge until it has fallen
+    PAD,  # 1 while the warming pad is on
+    # the compressor
+    READY,  # s, end of a start's dead time
+    SHARE,  # of full speed
+    BASE,  # the slow part of it
+    # the burner
+    LIT,  # s, when it burns after its start
+    PURGED,  # s, end of its purge
+    FUEL,  # L left
+    OUTPUT,  # W, its last step's mean
+    COOLANT,  # °C of a hydronic one
+    FIRING,  # 1 while it heats the coolant
+    LOW_RUN,  # s of burning since its last run at full output
+    FULL_UNTIL,  # s, end of such a run
+    FAULT,  # cause for which it does not start, 0 for none
+) = range(29)
+N_STATE = 29
 
 # figures of the step in hand
 (
     H,  # s
     T_OUT,  # °C mid-step
     W_OUT,  # kg/kg mid-step
-    ALLOWED,  # 1 where the air conditioner may run
-    LOW,  # °C, where it stops
-    HIGH,  # °C, where it starts
-    COOLING,  # 1 once the start's dead time is over
-    SENSIBLE,  # W taken from the air, before the coil's drying
+    COOLS,  # 1 once the start's dead time is over
+    SENSIBLE,  # W the unit takes from the air, before the coil's drying
     POWER,  # W of the unit
     BLOWER,  # W of it
-    SERVED,  # 1 while the bank serves the loads
-    FRIDGE,  # W
-    DRAW,  # W on the bank's side
-    INVERTER_LOSS,  # W
-    UNSERVED,  # W asked and not given
-    CURRENT,  # A into the bank
-    SOLAR_USED,  # W
-    BANK_LOSS,  # W
     AC_SENSIBLE,  # W taken from the air in all
     STARTS,  # 1 where the unit started at the step's beginning
+    DC,  # 1 while the battery's own circuits are served
+    MAINS,  # 1 while the mains sockets are
+    FRIDGE,  # W
     FRIDGE_HEAT,  # W of the fridge that stay inside
-) = range(21)
-N_STEP = 21
+    LOADS,  # W of all other loads
+    MAINS_DRAW,  # W at the mains sockets
+    INVERTER_INPUT,  # W
+    INVERTER_LOSS,  # W, with its cable's
+    DRAW,  # W at the bank's terminals
+    UNSERVED,  # W asked and not given
+    ON_SHORE,  # W at the mains sockets that shore brings
+    CURRENT,  # A into the bank
+    SOLAR,  # W used at the bus
+    DRIVE,  # W
+    SHORE,  # W of the charger
+    SHORE_GIVES,  # W that the charger could give beside the sockets
+    SHORE_LACKS,  # W at the sockets beyond what the inlet carries
+    DRIVE_GIVES,  # W that the DC-DC chargers could
+    HELD,  # W that sources could have given more
+    HELD_CAUSE,  # see energy.causes.HELD_BACK
+    ACCEPTED,  # A that the bank would take
+    CHARGER_LOSS,  # W of shore's charger
+    DRIVE_LOSS,  # W of the DC-DC chargers
+    BANK_LOSS,  # W
+    BANK_GIVES,  # W of heat that the bank gives to its zone's air
+    BANK_END,  # °C at the step's end
+    STORED,  # Wh that the bank gains over the step
+    PAD_POWER,  # W
+    BURNER_POWER,  # W of electricity
+    BURNER_HEAT,  # W from a coolant to the air
+    COOLANT_END,  # °C
+    FIRED,  # W into the coolant
+    OUTPUT_NOW,  # W of the flame
+    BURNER_STARTS,  # 1 where it lit
+    BURNER_FAILS,  # 1 where a start failed
+    ELECTRIC,  # W of the electric heater
+) = range(45)
+N_STEP = 45

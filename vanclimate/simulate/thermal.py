@@ -17,6 +17,7 @@ from vanclimate.simulate.dense import eliminate, substitute
 from vanclimate.simulate.films import Array, Films, set_outside_sources
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.lanes import Lanes
+from vanclimate.simulate.plant import hold_air
 
 GAMMA = 1.0 - 1.0 / np.sqrt(2.0)
 
@@ -30,13 +31,14 @@ class Factors(NamedTuple):
     from_star: Array
     core: Array  # (2 zones, 2 zones) air and star of each zone
     lower: Array  # the same, eliminated
+    column: Array  # (2 zones,) scratch: what heat into one zone's air does
 
 
 class Stage(NamedTuple):
     """Temperatures at a stage."""
 
     node: Array
-    core: Array  # (2 zones + 1,) air of each zone, star of each, W of the ideal plant
+    core: Array  # (2 zones + 1,) air of each zone, star of each, W of the plant
 
 
 @part_of_loop
@@ -129,13 +131,11 @@ def factorise(
 @part_of_loop
 def solve(
     net: Lanes, films: Films, fac: Factors, rhs: Array, rhs_core: Array, gh: float,
-    limits: Array, out: Stage,
+    plant: Array, out: Stage,
 ) -> None:  # fmt: skip
     """Solve one stage; ``rhs`` and ``rhs_core`` are overwritten.
 
-    ``limits`` are the ideal plant's heating and cooling temperatures [°C] (NaN for none): where
-    the living space's free air temperature falls outside, the plant's heat [W] that holds it is
-    found.
+    ``plant`` is what may hold a zone's air, see ``plant``.
     """
     n, lanes = len(rhs_core) // 2, len(net.area)
     core, node = out.core, out.node
@@ -154,7 +154,7 @@ def solve(
         rhs_core[n + z] += star
     for j in range(len(net.between)):
         give_beyond(net, films, fac, j, gh, rhs, rhs_core)
-    solve_core(fac, rhs_core, gh, limits, core)
+    solve_core(fac, rhs_core, gh, plant, core)
     for j in range(len(net.between)):
         take_from_beyond(net, films, fac, j, gh, rhs, core)
     for k in range(lanes):
@@ -198,34 +198,13 @@ def take_from_beyond(
 
 
 @part_of_loop
-def solve_core(fac: Factors, rhs_core: Array, gh: float, limits: Array, x: Array) -> None:
+def solve_core(fac: Factors, rhs_core: Array, gh: float, plant: Array, x: Array) -> None:
     """Solve for air and star of each zone, and for the plant where it acts, into ``x``."""
     n = len(rhs_core)
     for i in range(n):
         x[i] = rhs_core[i]
     substitute(fac.lower, x, n)
-    x[n] = 0.0
-    held = np.nan
-    if x[0] < limits[0]:
-        held = limits[0]
-    elif x[0] > limits[1]:
-        held = limits[1]
-    if held == held:
-        for i in range(n):
-            x[i] = rhs_core[i]
-            for j in range(n):
-                fac.lower[i, j] = fac.core[i, j] if i > 0 else 0.0
-        fac.lower[0, 0] = 1.0
-        x[0] = held
-        eliminate(fac.lower)
-        substitute(fac.lower, x, n)
-        needed = -rhs_core[0]
-        for i in range(n):
-            needed += fac.core[0, i] * x[i]
-            for j in range(n):
-                fac.lower[i, j] = fac.core[i, j]
-        eliminate(fac.lower)
-        x[n] = needed / gh
+    hold_air(fac.lower, gh, plant, x, fac.column)
 
 
 class Work(NamedTuple):
@@ -259,7 +238,7 @@ class Weather(NamedTuple):
 @part_of_loop
 def take_stages(
     net: Lanes, work: Work, node: Array, zones: Array, sun: Array, weather: Weather,
-    air_capacity: Array, limits: Array, h: float,
+    air_capacity: Array, plant: Array, h: float,
 ) -> None:  # fmt: skip
     """Advance node, air and star temperatures by ``h`` [s] once the step is factorised.
 
@@ -296,4 +275,4 @@ def take_stages(
         for k in range(len(net.area)):
             rhs[net.outer[k]] += gh * source[k]
         out = work.one if s == 0 else work.two
-        solve(net, work.films, work.factors, rhs, work.rhs_core, gh, limits, out)
+        solve(net, work.films, work.factors, rhs, work.rhs_core, gh, plant, out)

@@ -245,6 +245,13 @@ class Sheet(Part):
         return any(load.feed == "gas" for load in self.loads)
 
     @property
+    def heats(self) -> bool:
+        """Whether anything heats."""
+        unit = self.air_conditioner
+        pump = unit is not None and unit.heats
+        return pump or self.heater is not None or self.electric_heater is not None
+
+    @property
     def zones(self) -> tuple[str, ...]:
         """Names of the zones, the living space first."""
         rooms = {"living": True, "cab": self.cab is not None, "garage": self.garage is not None}

@@ -1,0 +1,96 @@
+"""What limits of bank, inverter and inlet stopped, in words: when first, and for how long.
+
+What does not belong here: how a limit works (``simulate.electricity``), and whether a night holds
+(``judge``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+import numpy as np
+
+from vanclimate.simulate.runs import Run
+from vanclimate.simulate.times import DAY, within
+from vanclimate.van.sheet import Sheet
+
+STOPPED = {
+    "cells": "the bank's protection opened at its least charge or its least volts: nothing more "
+             "was served from it",
+    "cable": "the inverter saw too few volts behind its cable and switched off",
+    "current": "more amps were asked than the bank's protection lets out",
+    "cold": "the cold bank gave no more",
+    "hot": "the bank was too hot to be drawn from",
+    "start": "the inverter could not start the air conditioner beside what else it carried: it "
+             "waited",
+}  # fmt: skip
+"""Causes of a stop, see ``energy.causes``; reserve and rules are told elsewhere."""
+
+
+def stop_notes(sheet: Sheet, run: Run) -> Iterator[str]:
+    """Yield what was not served, and why."""
+    yield from _refused(sheet, run)
+    yield from _overload(sheet, run)
+    for cause, words in STOPPED.items():
+        if found := _first(run, cause):
+            yield f"{words} (first at {found[0]}, {found[1]:.1f} h in all)"
+
+
+def clock_at(run: Run, second: float) -> str:
+    """Return the time of day of a second of a run.
+
+    Of a row's start: what stops something does so at a step's, within five minutes of it.
+    """
+    return f"{run.start + timedelta(seconds=second):%H:%M}"
+
+
+def _first(run: Run, cause: str) -> tuple[str, float, float] | None:
+    """Return when a cause first stopped something, for how many hours in all, and the second."""
+    share = run.column(f"stopped_{cause}_share")
+    rows = np.flatnonzero(share > 0)
+    if not len(rows):
+        return None
+    second = float(run.seconds[rows[0]])
+    return clock_at(run, second), float((share * run.width).sum()) / 3600.0, second
+
+
+def _refused(sheet: Sheet, run: Run) -> Iterator[str]:
+    """Yield the loads that find no room on the inverter, or the inlet, beside other loads."""
+    power, start = run.plan.power, run.plan.schedule.start
+    for load, row in zip(sheet.loads, power.refused, strict=True):
+        when = np.flatnonzero(row)
+        if len(when):
+            others = mains_at(sheet, run, float(start[when[0]]), but=load.name)
+            what = "inlet" if power.on_shore[when[0]] else "inverter"
+            yield (
+                f"{load.name} and {' and '.join(others) or 'nothing else'} together ask more than "
+                f"the {what} gives at {clock_at(run, float(start[when[0]]))}: the {load.name} is "
+                "not served"
+            )
+
+
+def _overload(sheet: Sheet, run: Run) -> Iterator[str]:
+    """Yield when loads and the air conditioner together exceed the inverter or the inlet."""
+    found = _first(run, "inverter")
+    if found is None:
+        return
+    others = mains_at(sheet, run, found[2])
+    plugged = run.plan.power.on_shore[run.segment[np.searchsorted(run.seconds, found[2] + 1) - 1]]
+    what = "inlet" if plugged else "inverter"
+    yield (
+        f"{' and '.join((*others, 'AC'))} together trip the {what} at {found[0]}: the air "
+        f"conditioner waits ({found[1]:.1f} h in all)"
+    )
+
+
+def mains_at(sheet: Sheet, run: Run, second: float, but: str = "") -> tuple[str, ...]:
+    """Return the loads on the mains sockets that run at a second of a run."""
+    base = run.plan.start
+    minute = np.array([(60 * base.hour + base.minute + (second + 1.0) / 60.0) % DAY])
+    found = []
+    for load in sheet.loads:
+        on = not load.when or any(within(minute, a, b)[0] for a, b in load.when)
+        if load.feed == "inverter" and load.name != but and on:
+            found.append(load.name)
+    return tuple(found)

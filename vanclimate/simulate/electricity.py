@@ -1,0 +1,371 @@
+"""The bus: what is served, what it draws, which source brings it, and what stops or limits it.
+
+The bus is the bank's terminals. Sources serve in the order sun, shore, alternator; what loads and
+bank cannot take is held back, with its cause. While shore is on, it brings what the mains sockets
+take, and the charger has what the inlet leaves. What does not belong here: the models themselves
+(``energy``), and when a device wants to run (``controls``, ``heating``).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from vanclimate.energy import causes
+from vanclimate.energy.bank_limits import (
+    accepted_current,
+    charge_at,
+    discharge_floor,
+    is_full,
+)
+from vanclimate.energy.cells import (
+    bank_current,
+    bank_temperature,
+    charge_rate,
+    stored_energy,
+    terminal_voltage,
+    time_to_temperature,
+)
+from vanclimate.energy.inverter import (
+    inverter_draw,
+    inverter_input,
+    inverter_limit,
+    inverter_voltage,
+)
+from vanclimate.energy.shore import shore_charge
+from vanclimate.equipment.air_conditioner import surge
+from vanclimate.equipment.loads import fridge_duty
+from vanclimate.simulate import of_zone as of
+from vanclimate.simulate import state as at
+from vanclimate.simulate.controls import stop_compressor
+from vanclimate.simulate.films import Array
+from vanclimate.simulate.heating import no_power
+from vanclimate.simulate.inputs import Cabin, Equipment, Schedule
+from vanclimate.simulate.jit import part_of_loop
+from vanclimate.simulate.loads import MAINS
+from vanclimate.simulate.switches import (
+    COOLING,
+    ELECTRIC,
+    HEAT_PUMP,
+    LOCK_UNTIL,
+    MINIMUM_OFF,
+    ON,
+    SOON,
+)
+from vanclimate.van.rules import RESUME
+
+RESTART = 0.05  # of the bank's capacity above a limit before what it stopped may start; assumed
+LEAST_STEP = 1e-3  # s
+RETRY = 300.0  # s after which an inverter that tripped is switched on again; assumed
+WARMED = 2.0  # K past a limit of the bank's temperature before it holds no more; assumed
+NEAR = 3.0  # K from a limit of the bank's temperature within which its crossing is located
+HAIR = 1e-9  # Ah
+
+
+@part_of_loop
+def watch_bank(v: Array, shed: Array, plan: Schedule, gear: Equipment, s: int, live: bool) -> None:
+    """Set what the bank's charge and temperature stop, each with its restart band."""
+    cells, charge, temp = gear.cells, v[at.CHARGE], v[at.BANK_TEMP]
+    band = RESTART * cells.capacity
+    v[at.COLD_LOCK] = latched(v[at.COLD_LOCK], -temp, -cells.charge_low, -cells.charge_low_resume)
+    v[at.HOT_LOCK] = latched(v[at.HOT_LOCK], temp, cells.charge_high, cells.charge_high - WARMED)
+    v[at.PAD] = latched(v[at.PAD], -temp, -cells.pad_on, -cells.pad_off)
+    if charge < cells.resumes:
+        v[at.FULL] = 0.0
+    if not live or gear.limited == 0.0:
+        v[at.CUT] = v[at.CUT_HEAT] = v[at.DEAD] = 0.0
+        shed[:] = 0.0
+        return
+    floor = max(gear.kept, plan.ac_floor[s])
+    v[at.CUT] = latched(v[at.CUT], -charge, -floor - HAIR, -floor - band)
+    floor = max(gear.kept, plan.heat_floor[s, ELECTRIC])
+    v[at.CUT_HEAT] = latched(v[at.CUT_HEAT], -charge, -floor - HAIR, -floor - band)
+    for g in range(1, len(shed)):
+        least = plan.group_floor[s, g]
+        shed[g] = latched(shed[g], -charge, -least - HAIR, -least - RESUME * cells.capacity)
+    opens = discharge_floor(cells, temp, -v[at.TRIP_CURRENT])
+    out_of_bounds = temp <= cells.discharge_low or temp >= cells.discharge_high
+    if v[at.DEAD] == 0.0:
+        if charge <= opens.charge + HAIR:
+            v[at.DEAD], v[at.DEAD_CAUSE] = 1.0, opens.cause
+        elif out_of_bounds:
+            v[at.DEAD] = 1.0
+            v[at.DEAD_CAUSE] = causes.COLD if temp <= cells.discharge_low else causes.HOT
+    elif charge >= opens.charge + band and cells.discharge_low + WARMED <= temp <= (
+        cells.discharge_high - WARMED
+    ):
+        v[at.DEAD] = 0.0
+
+
+@part_of_loop
+def latched(held: float, value: float, sets: float, releases: float) -> float:
+    """Return a flag that is set from ``sets`` up and released from ``releases`` down."""
+    if value >= sets:
+        return 1.0
+    return 0.0 if value <= releases else held
+
+
+@part_of_loop
+def ask(zones: Array, v: Array, q: Array, shed: Array, plan: Schedule, gear: Equipment,
+        cabin: Cabin, s: int) -> None:  # fmt: skip
+    """Set what loads and devices draw with what is served now, and the loads' heat and water."""
+    q[at.PAD_POWER] = q[at.DC] * v[at.PAD] * gear.cells.pad_power
+    q[at.FRIDGE] = q[at.FRIDGE_HEAT] = q[at.LOADS] = q[at.UNSERVED] = 0.0
+    for z in range(zones.shape[1]):
+        zones[of.LOAD_HEAT, z] = zones[of.LOAD_WATER, z] = 0.0
+    duty = fridge_duty(zones[of.AIR, cabin.fridge_zone])
+    direct, mains = 0.0, 0.0
+    for g in range(len(shed)):
+        for feed in range(2):
+            fridge, other = duty * plan.fridge_power[s, g, feed], plan.load_power[s, g, feed]
+            served = q[at.MAINS] if feed == MAINS else q[at.DC]
+            if served == 0.0 or shed[g] > 0.0:
+                q[at.UNSERVED] += fridge + other
+                continue
+            q[at.FRIDGE] += fridge
+            q[at.FRIDGE_HEAT] += duty * plan.fridge_heat[s, g, feed]
+            q[at.LOADS] += other
+            if feed == MAINS:
+                mains += fridge + other
+            else:
+                direct += fridge + other
+            for z in range(zones.shape[1]):
+                zones[of.LOAD_HEAT, z] += plan.load_heat[s, g, feed, z]
+                zones[of.LOAD_WATER, z] += plan.load_water[s, g, feed, z]
+    direct += q[at.DC] * plan.fan_power[s] + q[at.BURNER_POWER] + q[at.PAD_POWER]
+    q[at.UNSERVED] += (1.0 - q[at.DC]) * plan.fan_power[s]
+    if gear.unit.on_inverter:
+        mains += q[at.POWER]
+    else:
+        direct += q[at.POWER]
+    if gear.electric.on_inverter:
+        mains += q[at.ELECTRIC]
+    else:
+        direct += q[at.ELECTRIC]
+    q[at.MAINS_DRAW] = mains
+    q[at.ON_SHORE], q[at.INVERTER_INPUT], q[at.INVERTER_LOSS] = 0.0, 0.0, 0.0
+    if plan.on_shore[s] > 0.0:  # the inverter lets it through, on as it is
+        if q[at.MAINS] > 0.0:
+            q[at.INVERTER_LOSS] = inverter_input(gear.inverter, 0.0)
+            q[at.ON_SHORE] = mains + q[at.INVERTER_LOSS]
+    elif v[at.INVERTER_DOWN] == 0.0 and v[at.DEAD] == 0.0:
+        q[at.INVERTER_INPUT] = inverter_input(gear.inverter, mains)
+        drawn = inverter_draw(gear.inverter, v[at.VOLTS], q[at.INVERTER_INPUT])
+        q[at.INVERTER_LOSS] = drawn - mains  # its own and its cable's
+    q[at.DRAW] = direct + mains - q[at.ON_SHORE] + q[at.INVERTER_LOSS]
+
+
+@part_of_loop
+def electricity(
+    devices: Array, zones: Array, v: Array, q: Array, shed: Array, water: Array, plan: Schedule,
+    gear: Equipment, cabin: Cabin, s: int, t: float, live: bool,
+) -> None:  # fmt: skip
+    """Set what is drawn, turn off what the limits do not allow, and bound the step by them.
+
+    A bank whose protection is open gives nothing, but what sources bring still serves the
+    battery's own circuits where it is enough for all that they ask.
+    """
+    watch_inverter(v, gear, t)
+    v[at.WAITS] = 0.0
+    q[at.DC] = 1.0
+    net = 0.0
+    for _ in range(6):
+        q[at.MAINS] = mains_up(v, plan, s)
+        ask(zones, v, q, shed, plan, gear, cabin, s)
+        sources(v, q, plan, gear, s)
+        net = plan.solar[s] + q[at.SHORE_GIVES] + q[at.DRIVE_GIVES] - q[at.DRAW]
+        if v[at.DEAD] > 0.0 and live and net < 0.0 and q[at.DC] > 0.0:
+            q[at.DC] = 0.0
+            no_power(devices, v, q)
+            continue
+        limit = inverter_limit(gear.inverter, zones[of.AIR, cabin.inverter_zone])
+        cause = exceeded(v, q, plan, gear, s, limit, net, live)
+        if cause == causes.NONE or not relieve(devices, v, q, water, cause, t):
+            break
+    if live and gear.limited > 0.0 and net < 0.0 and v[at.DEAD] == 0.0:
+        end_at_limits(v, q, shed, plan, gear, s, net)
+
+
+@part_of_loop
+def mains_up(v: Array, plan: Schedule, s: int) -> float:
+    """Return 1 while the mains sockets are served: by shore, or by the inverter from the bank."""
+    up = v[at.INVERTER_DOWN] == 0.0 and (plan.on_shore[s] > 0.0 or v[at.DEAD] == 0.0)
+    return 1.0 if up else 0.0
+
+
+@part_of_loop
+def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int) -> None:
+    """Set what shore and the DC-DC chargers could bring to the bus [W]."""
+    q[at.SHORE_GIVES] = q[at.SHORE_LACKS] = 0.0
+    if plan.on_shore[s] > 0.0:
+        wanted = 0.0 if v[at.FULL] > 0.0 and not gear.shore.loads_first else np.inf
+        given = shore_charge(gear.shore, q[at.ON_SHORE], v[at.VOLTS], wanted)
+        q[at.SHORE_GIVES], q[at.SHORE_LACKS] = given.power, given.rest
+    q[at.DRIVE_GIVES] = min(plan.drive_power[s], plan.drive_amps[s] * v[at.VOLTS])
+
+
+@part_of_loop
+def watch_inverter(v: Array, gear: Equipment, t: float) -> None:
+    """Switch a tripped inverter on again: after a while, or once its volts are back."""
+    if v[at.INVERTER_DOWN] == 0.0 or t < v[at.INVERTER_UNTIL] - SOON:
+        return
+    rest = terminal_voltage(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], 0.0)
+    if v[at.INVERTER_DOWN] != causes.CABLE or rest >= gear.inverter.restart:
+        v[at.INVERTER_DOWN] = 0.0
+
+
+@part_of_loop
+def exceeded(
+    v: Array, q: Array, plan: Schedule, gear: Equipment, s: int, limit: float, net: float,
+    live: bool,
+) -> int:  # fmt: skip
+    """Return which limit the draw exceeds: rating or inlet, start, amps, cable; NONE where none.
+
+    ``net`` [W] is what sources bring beyond the draw.
+    """
+    on_inverter = plan.on_shore[s] == 0.0
+    if (on_inverter and q[at.MAINS_DRAW] > limit) or q[at.SHORE_LACKS] > 0.0:
+        return causes.OVERLOAD
+    starting = q[at.STARTS] > 0.0 and gear.unit.on_inverter and on_inverter
+    if starting and q[at.MAINS_DRAW] - q[at.POWER] + surge(gear.unit) > gear.inverter.surge:
+        return causes.SURGE
+    if not live or gear.limited == 0.0 or v[at.DEAD] > 0.0:
+        return causes.NONE
+    if net >= 0.0:
+        v[at.TRIP_CURRENT] = 0.0
+        return causes.NONE
+    current = bank_current(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], net)
+    v[at.TRIP_CURRENT] = -current
+    if -current > gear.cells.discharge_limit:
+        return causes.CURRENT
+    if q[at.INVERTER_INPUT] > 0.0:
+        volts = terminal_voltage(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], current)
+        if inverter_voltage(gear.inverter, volts, q[at.INVERTER_INPUT]) < gear.inverter.cut_off:
+            return causes.CABLE
+    return causes.NONE
+
+
+@part_of_loop
+def relieve(devices: Array, v: Array, q: Array, water: Array, cause: int, t: float) -> bool:
+    """Turn off the next thing that gives way to a limit; return whether there was one.
+
+    The compressor first, then the electric heater, then all mains sockets, then all.
+    """
+    for d in (COOLING, HEAT_PUMP):
+        if devices[d, ON] > 0.0:
+            devices[d, ON] = 0.0
+            devices[d, LOCK_UNTIL] = t + devices[d, MINIMUM_OFF]
+            stop_compressor(q, water)
+            q[at.STARTS] = 0.0
+            v[at.WAITS] = cause
+            return True
+    if q[at.ELECTRIC] > 0.0:
+        devices[ELECTRIC, ON] = 0.0
+        devices[ELECTRIC, LOCK_UNTIL] = t + devices[ELECTRIC, MINIMUM_OFF]
+        q[at.ELECTRIC] = 0.0
+        v[at.WAITS] = cause
+        return True
+    if v[at.INVERTER_DOWN] == 0.0 and q[at.MAINS] > 0.0:
+        v[at.INVERTER_DOWN] = cause
+        v[at.INVERTER_UNTIL] = t + RETRY
+        return True
+    if v[at.DEAD] == 0.0 and cause == causes.CURRENT:
+        v[at.DEAD], v[at.DEAD_CAUSE] = 1.0, cause
+        return True
+    return False
+
+
+@part_of_loop
+def end_at_limits(
+    v: Array, q: Array, shed: Array, plan: Schedule, gear: Equipment, s: int, net: float
+) -> None:
+    """End the step where the falling charge meets the next limit."""
+    cells, charge = gear.cells, v[at.CHARGE]
+    current = bank_current(cells, charge, v[at.BANK_TEMP], net)
+    floor = discharge_floor(cells, v[at.BANK_TEMP], current).charge
+    kept = max(gear.kept, plan.ac_floor[s])
+    if v[at.CUT] == 0.0 and kept < charge - HAIR:
+        floor = max(floor, kept)
+    for g in range(1, len(shed)):
+        least = plan.group_floor[s, g]
+        if shed[g] == 0.0 and least < charge - HAIR:
+            floor = max(floor, least)
+    if q[at.INVERTER_INPUT] > 0.0:
+        volts = terminal_voltage(cells, charge, v[at.BANK_TEMP], current)
+        spare = inverter_voltage(gear.inverter, volts, q[at.INVERTER_INPUT]) - gear.inverter.cut_off
+        open_volts = terminal_voltage(cells, charge, v[at.BANK_TEMP], 0.0)
+        floor = max(floor, min(charge - HAIR, charge_at(cells, open_volts - spare)))
+    rate = charge_rate(cells, current)
+    if charge > floor:
+        q[at.H] = max(LEAST_STEP, min(q[at.H], (floor - charge) / rate))
+
+
+@part_of_loop
+def end_at_temperatures(v: Array, q: Array, gear: Equipment, air: float) -> None:
+    """End the step where the bank's temperature meets a limit or its pad's thermostat."""
+    cells, temp = gear.cells, v[at.BANK_TEMP]
+    heat = q[at.BANK_LOSS] + q[at.PAD_POWER]  # the loss is the last step's
+    for limit in (
+        cells.charge_low_resume if v[at.COLD_LOCK] > 0.0 else cells.charge_low,
+        cells.pad_off if v[at.PAD] > 0.0 else cells.pad_on,
+        cells.charge_high - WARMED if v[at.HOT_LOCK] > 0.0 else cells.charge_high,
+        cells.discharge_low,
+    ):
+        if abs(temp - limit) < NEAR:
+            ahead = time_to_temperature(cells, temp, air, heat, limit)
+            if ahead > LEAST_STEP:
+                q[at.H] = min(q[at.H], ahead)
+
+
+@part_of_loop
+def settle_bus(
+    v: Array, q: Array, zones: Array, plan: Schedule, gear: Equipment, cabin: Cabin, s: int,
+    live: bool,
+) -> None:  # fmt: skip
+    """Set over a step of q[H] what each source brings, the bank's current, loss and temperature."""
+    cells, charge, temp, h = gear.cells, v[at.CHARGE], v[at.BANK_TEMP], q[at.H]
+    q[at.CURRENT] = q[at.STORED] = q[at.BANK_LOSS] = q[at.HELD] = 0.0
+    taken = 0.0
+    if live:
+        amps = 0.0
+        q[at.HELD_CAUSE] = causes.FULL
+        if v[at.COLD_LOCK] > 0.0:
+            q[at.HELD_CAUSE] = causes.TOO_COLD
+        elif v[at.HOT_LOCK] > 0.0:
+            q[at.HELD_CAUSE] = causes.TOO_HOT
+        elif v[at.FULL] == 0.0:
+            accepted = accepted_current(cells, charge, temp, h)
+            amps, q[at.HELD_CAUSE] = accepted.amps, accepted.cause
+        if amps > 0.0:
+            taken = amps * terminal_voltage(cells, charge, temp, amps)
+        q[at.ACCEPTED] = amps
+    need = q[at.DRAW] + taken
+    q[at.SOLAR] = min(plan.solar[s], need)
+    q[at.SHORE] = min(q[at.SHORE_GIVES], need - q[at.SOLAR])
+    q[at.DRIVE] = min(q[at.DRIVE_GIVES], need - q[at.SOLAR] - q[at.SHORE])
+    brought = q[at.SOLAR] + q[at.SHORE] + q[at.DRIVE]
+    if live:
+        net = brought - q[at.DRAW]
+        q[at.HELD] = plan.solar[s] + q[at.SHORE_GIVES] + q[at.DRIVE_GIVES] - brought
+        q[at.CURRENT] = bank_current(cells, charge, temp, net)
+        change = h * charge_rate(cells, q[at.CURRENT])
+        stored = stored_energy(cells, charge + change) - stored_energy(cells, charge)
+        q[at.STORED] = stored * 3600.0 / h
+        q[at.BANK_LOSS] = net - q[at.STORED]
+    q[at.CHARGER_LOSS] = q[at.SHORE] * (1.0 / gear.shore.charger_efficiency - 1.0)
+    q[at.DRIVE_LOSS] = q[at.DRIVE] * plan.drive_heat[s]
+    air = zones[of.AIR, cabin.bank_zone]
+    q[at.BANK_END], q[at.BANK_GIVES] = bank_temperature(
+        cells, temp, air, q[at.BANK_LOSS] + q[at.PAD_POWER], h
+    )
+
+
+@part_of_loop
+def accept_bus(v: Array, q: Array, gear: Equipment) -> None:
+    """Move charge, temperature and the charger's end on by the step that was taken."""
+    cells = gear.cells
+    v[at.CHARGE] += q[at.H] * charge_rate(cells, q[at.CURRENT])
+    v[at.VOLTS] = terminal_voltage(cells, v[at.CHARGE], q[at.BANK_END], q[at.CURRENT])
+    v[at.BANK_TEMP] = q[at.BANK_END]
+    limited = q[at.CURRENT] > 0.0 and q[at.CURRENT] >= 0.999 * q[at.ACCEPTED]
+    if limited and is_full(cells, v[at.CHARGE], v[at.BANK_TEMP]):
+        v[at.FULL] = 1.0
