@@ -3,25 +3,37 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from vanclimate.answers.scene import Scene, set_scene
 from vanclimate.answers.season import record_for, season_of, spot_of
-from vanclimate.energy.bank import Bank
+from vanclimate.energy.cells import cells_of
+from vanclimate.energy.inverter import inverter_of
 from vanclimate.equipment.air_conditioner import AirConditioner
+from vanclimate.equipment.heater import electric_heater_of, heater_of
+from vanclimate.equipment.unit import NO_UNIT
 from vanclimate.network.compile import Network
 from vanclimate.physics.opening_flow import CLOSED
+from vanclimate.simulate import of_zone
 from vanclimate.simulate.columns import INDEX, NAMES, ZONE_NAMES
-from vanclimate.simulate.controls import start_state, start_zones
-from vanclimate.simulate.inputs import Cabin, Outside, Schedule, Trace
+from vanclimate.simulate.gear import NO_SHORE
+from vanclimate.simulate.inputs import Cabin, Equipment, Outside, Schedule, Trace
 from vanclimate.simulate.plan import bedtime_on
+from vanclimate.simulate.start import start_devices, start_state, start_zones
+from vanclimate.simulate.switches import N_DEVICES
 from vanclimate.site.record import record_of
 from vanclimate.site.spot import at_spot
 from vanclimate.site.weather import Weather
+from vanclimate.van.battery import Battery
+from vanclimate.van.inverter import Inverter
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
+
+if TYPE_CHECKING:
+    from vanclimate.simulate.kernel import Scratch
+    from vanclimate.simulate.lanes import Lanes
 
 FOAMED = """\
 roof: [steel 0.9 mm, sprayed foam 2 in, plywood 1/4 in]
@@ -109,8 +121,18 @@ def nights(of: Scene) -> tuple[datetime, ...]:
     return spell.nights
 
 
-NO_UNIT = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)
-NO_BANK = Bank(100.0, 12.8, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0, False)
+PRESSURE = 101325.0  # Pa
+NO_GEAR = Equipment(
+    unit=NO_UNIT,
+    burner=heater_of(None, PRESSURE),
+    electric=electric_heater_of(None),
+    cells=cells_of(Battery(capacity=100.0))._replace(heat_capacity=1.0, conductance=0.0),
+    inverter=inverter_of(Inverter(on="needed"), 12.8),
+    shore=NO_SHORE,
+    kept=0.0,
+    limited=1.0,
+)
+"""Nothing that runs, and a bank that neither warms nor cools the air."""
 
 
 def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float = 0.001,
@@ -125,20 +147,26 @@ def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float
         surroundings=np.zeros((hours + 1, chains)) + around,
         windward=np.full((hours + 1, chains), 0.5),
         sun=np.zeros((hours, nodes)),
-        pressure=101325.0,
+        pressure=PRESSURE,
     )
 
 
 BY_ZONE = (
     "passage_open", "stirred", "fan_flow", "fan_balanced", "by_stack", "by_wind", "in_calm",
-    "asleep", "awake", "air_gain", "star_gain", "water_gain", "free_gain", "free_water",
+    "asleep", "awake", "air_gain", "star_gain", "free_gain", "free_water", "solar_heat",
 )  # fmt: skip
+BY_GROUP = ("load_power", "fridge_power", "fridge_heat")
 
 
 def idle(hours: int, chains: int, zones: int = 1, **set_to: Any) -> Schedule:
     """Return a schedule in which nothing runs, save what ``set_to`` says of a whole field."""
     fields = {name: np.zeros(hours) for name in Schedule._fields}
     fields |= {name: np.zeros((hours, zones)) for name in BY_ZONE}
+    fields |= {name: np.zeros((hours, 1, 2)) for name in BY_GROUP}
+    fields |= {name: np.zeros((hours, 1, 2, zones)) for name in ("load_heat", "load_water")}
+    fields["group_floor"] = np.zeros((hours, 1))
+    fields["heat_setpoint"] = np.full((hours, N_DEVICES), np.nan)
+    fields["heat_floor"] = np.zeros((hours, N_DEVICES))
     fields["start"] = 3600.0 * np.arange(hours)
     fields["end"] = fields["start"] + 3600.0
     fields["covered"] = np.zeros((hours, chains))
@@ -157,17 +185,26 @@ def cabin(air_mass: Any, **set_to: Any) -> Cabin:
     fields: dict[str, Any] = {name: np.zeros(len(mass)) for name in per_zone}
     fields |= {"air_mass": mass, "stack": 0.0, "shelter": 0.0, "sleeping": 72.0, "awake": 108.0}
     fields |= {"door": CLOSED, "door_seconds": 0.0}
-    fields |= {"fridge_zone": 0, "inverter_zone": 0, "bank_zone": 0}
+    fields |= dict.fromkeys(Cabin._fields[Cabin._fields.index("roof_lane") :], 0)
     for name, value in set_to.items():
         fields[name] = np.zeros(len(mass)) + value if name in per_zone else value
     return Cabin(**fields)
+
+
+def scratch_of(net: Lanes, of: Cabin, zones: Any, node: Any, gear: Equipment = NO_GEAR,
+               charge: float = 0.0) -> Scratch:  # fmt: skip
+    """Return the loop's arrays before anything runs, the bank as warm as the living space."""
+    from vanclimate.simulate.kernel import scratch
+
+    state = start_state(gear, charge, float(zones[of_zone.AIR, 0]))
+    return scratch(net, of, zones, node, state, start_devices(gear, of), 1)
 
 
 def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: float,
              base: float = 300.0,
              unit: AirConditioner = NO_UNIT) -> tuple[dict[str, Any], Trace]:  # fmt: skip
     """Run the loop on a bare network from a uniform ``start`` [°C]: columns and trace."""
-    from vanclimate.simulate.kernel import run, scratch
+    from vanclimate.simulate.kernel import run
     from vanclimate.simulate.lanes import lanes_of
 
     rows = round(float(plan.end[-1]) / base)
@@ -178,6 +215,7 @@ def run_bare(net: Network, out: Outside, plan: Schedule, of: Cabin, *, start: fl
     )  # fmt: skip
     begin = start_zones(zones, start, out.humidity[0], of.buffer, 0.5)
     lanes = lanes_of(net)
-    own = scratch(lanes, of, begin, np.full(nodes, start), start_state(50.0))
-    assert run(lanes, out, plan, of, unit, NO_BANK, own, base, trace) == rows
+    gear = NO_GEAR._replace(unit=unit)
+    own = scratch_of(lanes, of, begin, np.full(nodes, start), gear, 50.0)
+    assert run(lanes, out, plan, of, gear, own, base, trace) == rows
     return {name: trace.rows[:, i] for name, i in INDEX.items()}, trace

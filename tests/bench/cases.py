@@ -16,9 +16,10 @@ from tests import invented
 from tests.invented import weather_of
 from vanclimate.answers.scene import Scene, hottest_first, set_scene, survey
 from vanclimate.cache import data_path
-from vanclimate.energy.bank import Bank
 from vanclimate.network.compile import Array
-from vanclimate.simulate.plan import Plan, cabin_of, make_plan
+from vanclimate.simulate.gear import cabin_of
+from vanclimate.simulate.inputs import Equipment
+from vanclimate.simulate.plan import Plan, make_plan
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
 from vanclimate.van.reading import load
 
@@ -28,7 +29,7 @@ HEADING = 180.0  # deg; any one will do
 HOUR = 3600.0  # s
 KEPT = (
     "start", "end", "covered", "ac_share", "ac_setpoint", "bank_live", "bank_set", "heat_below",
-    "cool_above", "passage_open",
+    "cool_above", "passage_open", "heat_setpoint",
 )  # fmt: skip
 
 
@@ -39,13 +40,13 @@ class Case:
     name: str
     scene: Scene
     plan: Plan
-    bank: Bank
+    gear: Equipment
 
     def run(self, base: float = BASE_STEP) -> Run:
         """Run the compiled loop over the span."""
         scene = self.scene
         cabin = cabin_of(scene.sheet, scene.model, self.plan.outside.pressure)
-        return execute(scene.model, self.plan, cabin, scene.unit, self.bank, base=base)
+        return execute(scene.model, self.plan, cabin, self.gear, base=base)
 
     @property
     def nodes(self) -> int:
@@ -79,7 +80,7 @@ def span(scene: Scene, way: str, month: int, day: int, days: int, name: str) -> 
     start = datetime(zone.year, month, day, tzinfo=zone.tzinfo)
     end = start + timedelta(days=days)
     plan = make_plan(scene.sheet, scene.model, scene.place, way, start, end, (), 0.0)
-    return Case(name, scene, plan, scene.bank)
+    return Case(name, scene, plan, scene.gear)
 
 
 def bare(case: Case, name: str) -> Case:
@@ -96,7 +97,11 @@ def bare(case: Case, name: str) -> Case:
     outside = case.plan.outside
     outside = outside._replace(humidity=np.zeros_like(outside.humidity))
     plan = replace(case.plan, schedule=schedule, outside=outside)
-    return Case(name, case.scene, plan, case.bank._replace(inverter_idle=0.0))
+    gear = case.gear._replace(
+        inverter=case.gear.inverter._replace(waiting=0.0),
+        cells=case.gear.cells._replace(conductance=0.0),
+    )
+    return Case(name, case.scene, plan, gear)
 
 
 def hottest_night(scene: Scene) -> datetime:
@@ -111,7 +116,7 @@ def night(scene: Scene, way: str, bedtime: datetime, name: str) -> Case:
         scene.sheet, scene.model, scene.place, way, bedtime - timedelta(hours=72), end, (bedtime,),
         scene.start_charge,
     )  # fmt: skip
-    return Case(name, scene, plan, scene.bank)
+    return Case(name, scene, plan, scene.gear)
 
 
 def air_at(run: Run, every: float) -> Array:

@@ -12,15 +12,15 @@ import numpy as np
 
 from tests.bench.cases import Case
 from tests.bench.clock import Timed, timed
-from tests.invented import cabin
+from tests.invented import cabin, scratch_of
 from vanclimate.network.compile import Array
 from vanclimate.simulate import of_zone as of
-from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.films import set_covers, set_films, set_links
 from vanclimate.simulate.jit import compiled
-from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.lanes import Lanes, lanes_of
 from vanclimate.simulate.ledger import account_heat
+from vanclimate.simulate.plant import COOL_ABOVE, HEAT_BELOW
+from vanclimate.simulate.start import start_zones
 from vanclimate.simulate.thermal import GAMMA, Weather, Work, factorise, solve, take_stages
 
 AIR_CAPACITY = np.array([1.0e4])  # J/K
@@ -30,7 +30,7 @@ LEAK = 5.0  # W/K
 
 @compiled
 def sweep(
-    net: Lanes, work: Work, zones: Array, node: Array, capacity: Array, limits: Array, n: int
+    net: Lanes, work: Work, zones: Array, node: Array, capacity: Array, plant: Array, n: int
 ) -> None:
     """Factorise once and substitute twice, ``n`` times: no films, no sources, no books."""
     gh = GAMMA * STEP
@@ -42,7 +42,7 @@ def sweep(
                 work.rhs[i] = net.capacity[i] * node[i]
             work.rhs_core[0], work.rhs_core[1] = capacity[0] * air, 0.0
             out = work.one if s == 0 else work.two
-            solve(net, work.films, work.factors, work.rhs, work.rhs_core, gh, limits, out)
+            solve(net, work.films, work.factors, work.rhs, work.rhs_core, gh, plant, out)
         for i in range(len(node)):
             node[i] = work.two.node[i]
         air = work.two.core[0]
@@ -77,12 +77,12 @@ def films_only(
 @compiled
 def steps_only(
     net: Lanes, work: Work, zones: Array, weather: Weather, node: Array, sun: Array,
-    capacity: Array, limits: Array, n: int,
+    capacity: Array, plant: Array, n: int,
 ) -> None:  # fmt: skip
     """Take the thermal step with films and weather given, ``n`` times."""
     for _ in range(n):
         factorise(net, work.films, work.factors, zones, capacity, GAMMA * STEP)
-        take_stages(net, work, node, zones, sun, weather, capacity, limits, STEP)
+        take_stages(net, work, node, zones, sun, weather, capacity, plant, STEP)
         for i in range(len(node)):
             node[i] = work.two.node[i]
         zones[of.AIR, 0] = work.two.core[0]
@@ -104,8 +104,8 @@ def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     start = np.linspace(15.0, 35.0, case.nodes)
     zones = start_zones(1, 20.0, 0.0, np.zeros(1), 0.5)
     zones[of.VENTILATION, 0] = LEAK
-    own = scratch(net, cabin(12.0), zones, start, start_state(0.0))
-    own.limits[:] = np.nan
+    own = scratch_of(net, cabin(12.0), zones, start)
+    own.plant[HEAT_BELOW] = own.plant[COOL_ABOVE] = np.nan
     own.weather.outdoor[:] = own.weather.wet_bulb[:] = 15.0
     own.weather.surroundings[:] = 10.0
     work, weather, node = own.work, own.weather, own.node
@@ -116,10 +116,10 @@ def parts(case: Case, steps: int, tries: int) -> dict[str, Timed]:
     films_only(net, work, weather, node, still, 1)
     heat = AIR_CAPACITY
     loops: dict[str, Callable[[], None]] = {
-        "sweep": lambda: sweep(net, work, zones, node, heat, own.limits, steps),
+        "sweep": lambda: sweep(net, work, zones, node, heat, own.plant, steps),
         "factors": lambda: factors_only(net, work, zones, heat, steps),
         "films": lambda: films_only(net, work, weather, start, still, steps),
-        "step": lambda: steps_only(net, work, zones, weather, node, sun, heat, own.limits, steps),
+        "step": lambda: steps_only(net, work, zones, weather, node, sun, heat, own.plant, steps),
         "books": lambda: books_only(
             net, work, weather, zones, own.sums, own.faces, own.zone_sums, steps
         ),

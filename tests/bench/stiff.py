@@ -17,16 +17,17 @@ from scipy.integrate import solve_ivp
 from scipy.sparse import csc_matrix
 
 from tests.bench.cases import HOUR, Case
+from tests.invented import scratch_of
 from vanclimate.network.compile import Array
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR, KELVIN, density
 from vanclimate.physics.airflow import leakage_flow
 from vanclimate.physics.longwave import STEFAN_BOLTZMANN
-from vanclimate.simulate.controls import start_state, start_zones
 from vanclimate.simulate.films import Films, set_covers, set_films, set_links, set_outside_sources
+from vanclimate.simulate.gear import cabin_of
 from vanclimate.simulate.jit import compiled
-from vanclimate.simulate.kernel import MEAN_HUMIDITY, scratch
+from vanclimate.simulate.kernel import MEAN_HUMIDITY
 from vanclimate.simulate.lanes import Lanes, lanes_of
-from vanclimate.simulate.plan import cabin_of
+from vanclimate.simulate.start import start_zones
 
 
 class Numbers(NamedTuple):
@@ -83,7 +84,7 @@ def problem_of(case: Case) -> Problem:
     sun[hour[keep]] = outside.sun[keep][:, net.node_in_network]
     capacity = float(cabin.air_mass[0]) * (CP_AIR + MEAN_HUMIDITY * CP_VAPOUR)
     start = start_zones(1, 0.0, 0.0, cabin.buffer, 0.0)
-    films = scratch(net, cabin, start, np.zeros(case.nodes), start_state(0.0)).work.films
+    films = scratch_of(net, cabin, start, np.zeros(case.nodes)).work.films
     set_covers(net, films, schedule.covered[0])
     return Problem(
         net,

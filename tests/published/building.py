@@ -13,9 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.invented import cabin
-from vanclimate.energy.bank import Bank
-from vanclimate.equipment.air_conditioner import AirConditioner
+from tests.invented import NO_GEAR, cabin, idle
 from vanclimate.network.compile import Model, compile_shell
 from vanclimate.network.shell import RSE, RSI, Glazing, Shell, Surface, Zone
 from vanclimate.network.solar import absorbed_sun
@@ -23,7 +21,7 @@ from vanclimate.network.surroundings import radiant_surroundings, windward
 from vanclimate.physics.air import density
 from vanclimate.physics.convection import ROUGHNESS
 from vanclimate.physics.glass import pane_from_normal
-from vanclimate.simulate.inputs import Outside, Schedule
+from vanclimate.simulate.inputs import Outside
 from vanclimate.simulate.place import WALLS
 from vanclimate.simulate.plan import Plan
 from vanclimate.simulate.runs import Run, execute
@@ -161,23 +159,13 @@ def plan_of(case: Case, model: Model, weather: Weather) -> Plan:
         air, windward(model, weather.wind_direction[edge], weather.wind_speed[edge], SOUTH),
         sun.nodes, float(weather.pressure.mean()),
     )  # fmt: skip
-    zero, ones = np.zeros(n), np.ones(n)
-    none, one = np.zeros((n, 1)), np.ones((n, 1))
-    schedule = Schedule(
-        start=3600.0 * np.arange(n), end=3600.0 * np.arange(1, n + 1), abrupt=zero,
-        covered=np.zeros((n, len(model.chains))), passage_open=none, ac_share=zero,
-        ac_setpoint=zero + 99, fan_flow=one * case.infiltration * VOLUME / 3600, fan_balanced=none,
-        by_stack=none, by_wind=none, in_calm=none, door_rate=zero, flame_carbon_dioxide=zero,
-        stirred=none, fan_power=zero,
-        asleep=none, awake=none,
-        load_dc=zero, load_ac=zero, fridge_dc=zero, fridge_ac=zero,
-        fridge_heat=zero, air_gain=one * 0.4 * case.gains,
-        star_gain=one * 0.6 * case.gains, water_gain=none, free_gain=none,
-        free_water=none, solar=zero, bank_live=zero,
-        bank_set=-ones, heat_below=ones * (nan if case.free else case.heat_below),
-        cool_above=ones * (nan if case.free else case.cool_above),
+    schedule = idle(
+        n, len(model.chains), fan_flow=case.infiltration * VOLUME / 3600,
+        air_gain=0.4 * case.gains, star_gain=0.6 * case.gains,
+        heat_below=nan if case.free else case.heat_below,
+        cool_above=nan if case.free else case.cool_above,
     )  # fmt: skip
-    return Plan(start, outside, schedule, sun)
+    return Plan(start, outside, schedule, sun, power=None)  # nothing draws, nothing brings any
 
 
 def run_case(name: str, base: float = 300.0) -> Run:
@@ -187,9 +175,7 @@ def run_case(name: str, base: float = 300.0) -> Run:
     model = building(case)
     plan = plan_of(case, model, weather)
     zone = cabin(VOLUME * float(density(25.0, 0.005, plan.outside.pressure)))
-    unit = AirConditioner(1.0, 1.0, 0.0, 1.0, False, 1.0, 300.0, 180.0, True, 1.0)
-    bank = Bank(100.0, 12.8, 0.004, 0.98, 5.0, 10.0, 0.0, 0.9, False)
-    return execute(model, plan, zone, unit, bank, base=base)
+    return execute(model, plan, zone, NO_GEAR, base=base)
 
 
 def figures(name: str) -> dict[str, float]:

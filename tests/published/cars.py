@@ -28,7 +28,8 @@ import numpy as np
 from vanclimate.answers.scene import Scene, set_scene
 from vanclimate.network.compile import compile_shell
 from vanclimate.network.shell import Shell, shell_of
-from vanclimate.simulate.plan import cabin_of, make_plan
+from vanclimate.simulate.gear import cabin_of
+from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.site.designday import design_day
 from vanclimate.site.weather import Weather
@@ -179,7 +180,7 @@ def stand(scene: Scene, start: datetime.datetime, hours: float, cooled: float | 
         temp = np.concatenate([[cooled], plan.outside.temp[1:]])
         plan = replace(plan, outside=plan.outside._replace(temp=temp))
     cabin = cabin_of(scene.sheet, scene.model, plan.outside.pressure)
-    return execute(scene.model, plan, cabin, scene.unit, scene.bank, keep_nodes=True)
+    return execute(scene.model, plan, cabin, scene.gear, keep_nodes=True)
 
 
 @lru_cache

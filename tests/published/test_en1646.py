@@ -23,7 +23,7 @@ from tests.invented import idle, outside, run_bare
 from vanclimate.network.compile import compile_shell
 from vanclimate.network.shell import shell_of
 from vanclimate.physics.air import saturation_humidity_ratio
-from vanclimate.simulate.plan import cabin_of
+from vanclimate.simulate.gear import cabin_of
 from vanclimate.van.reading import loads_text
 
 WIND = 1.0  # m/s: the standard's cold chamber stirs its air a little; assumed

@@ -19,7 +19,8 @@ from vanclimate.answers.scene import Scene, set_scene
 from vanclimate.cache import data_path
 from vanclimate.network.compile import compile_shell
 from vanclimate.network.shell import shell_of
-from vanclimate.simulate.plan import bedtime_on, cabin_of, make_plan
+from vanclimate.simulate.gear import cabin_of
+from vanclimate.simulate.plan import bedtime_on, make_plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.van import load
 
@@ -51,7 +52,7 @@ def run(name: str, *, fine: bool, month: int, way: str, heat_below: float | None
         plan = replace(plan, schedule=plan.schedule._replace(heat_below=held))
     cabin = cabin_of(scene.sheet, scene.model, plan.outside.pressure)
     base = FINE_STEP if fine else 300.0
-    return execute(scene.model, plan, cabin, scene.unit, scene.bank, base=base)
+    return execute(scene.model, plan, cabin, scene.gear, base=base)
 
 
 def hourly(of: Run, column: str) -> np.ndarray:

@@ -23,7 +23,8 @@ import numpy as np
 import pytest
 
 from vanclimate.answers.scene import set_scene
-from vanclimate.simulate.plan import cabin_of, make_plan
+from vanclimate.simulate.gear import cabin_of
+from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import execute
 from vanclimate.site.designday import design_day
 from vanclimate.van import loads_text
@@ -97,8 +98,7 @@ def run(season: str, held: bool, first: int, hours: int, **changed: str) -> tupl
         )
         plan = replace(plan, schedule=held_at)
     done = execute(
-        scene.model, plan, cabin_of(sheet, scene.model, plan.outside.pressure), scene.unit,
-        scene.bank,
+        scene.model, plan, cabin_of(sheet, scene.model, plan.outside.pressure), scene.gear,
     )  # fmt: skip
     counted = done.seconds[1:] > done.seconds[-1] - 3600.0 * hours
     plant = float(np.abs(done.column("plant_w")[counted]).mean())

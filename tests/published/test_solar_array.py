@@ -36,7 +36,7 @@ def noon(date: str, low: float, high: float, ghi: float | None) -> tuple[float, 
     assert scene.sheet.roof_panels.controller_efficiency == 0.97
     clean = plan.schedule.solar / (1.0 - scene.sheet.roof_panels.soiling)
     hour = int(weather.ghi[:24].argmax())
-    cells = float(place.panel.temp[hour : hour + 2].mean())
+    cells = float(place.panels.roof.temp[hour : hour + 2].mean())
     return float(clean.max()) / VOLTS, float(weather.ghi[hour]), cells
 
 

@@ -14,7 +14,8 @@ import pytest
 
 from tests import invented
 from vanclimate.answers.scene import set_scene
-from vanclimate.simulate.plan import cabin_of, make_plan
+from vanclimate.simulate.gear import cabin_of
+from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
@@ -84,7 +85,7 @@ def test_five_minutes_are_short_enough_for_any_van(seed: int, way: str) -> None:
     plan = make_plan(sheet, scene.model, scene.place, way, start, end, (), 0.0)
     cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
     (coarse, air), (fine, expected) = (
-        at_hours(execute(scene.model, plan, cabin, scene.unit, scene.bank, base=base,
+        at_hours(execute(scene.model, plan, cabin, scene.gear, base=base,
                          keep_nodes=True))
         for base in (300.0, 20.0)
     )  # fmt: skip

@@ -24,7 +24,8 @@ from vanclimate.answers.scene import (
     set_scene,
     survey,
 )
-from vanclimate.simulate.plan import cabin_of, make_plan
+from vanclimate.simulate.gear import cabin_of
+from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import Run, execute
 from vanclimate.van.reading import load
 
@@ -45,7 +46,7 @@ def with_sun(scene: Scene, more: Callable[[Any], Any]) -> Run:
                      [bed], 100.0)  # fmt: skip
     plan = replace(plan, outside=plan.outside._replace(sun=more(plan.outside.sun)))
     cabin = cabin_of(scene.sheet, scene.model, plan.outside.pressure)
-    return execute(scene.model, plan, cabin, scene.unit, scene.bank, base=100.0,
+    return execute(scene.model, plan, cabin, scene.gear, base=100.0,
                    keep_nodes=True)  # fmt: skip
 
 

@@ -7,7 +7,9 @@ import pytest
 
 from vanclimate.network.compile import compile_shell
 from vanclimate.network.shell import shell_of
-from vanclimate.simulate.plan import cabin_of, cover_closed, load_arrays, passages_open
+from vanclimate.simulate.gear import cabin_of
+from vanclimate.simulate.loads import BATTERY, MAINS, load_arrays
+from vanclimate.simulate.plan import cover_closed, passages_open
 from vanclimate.van.reading import loads_text
 
 TEXT = """\
@@ -31,12 +33,16 @@ NIGHT = np.array([False, False, True])
 
 def test_the_heat_and_water_of_loads_go_to_their_rooms():
     drawn = load_arrays(loads_text(TEXT), DAY_AND_NIGHT)
-    assert drawn.heat[:, 1] == pytest.approx([20.0] * 3)
-    assert drawn.heat[:, 2] == pytest.approx([0.0] * 3)
-    assert drawn.water[:, 0] == pytest.approx([0.0, 1e-5, 0.0])
-    assert 70.0 < drawn.heat[1, 0] < 100.0  # some of the kettle's watts leave as vapour
-    assert drawn.fridge_heat == pytest.approx([50.0] * 3)
-    assert drawn.dc == pytest.approx([20.0, 120.0, 20.0])
+    # one group, for no rule sheds any; the kettle is a library's one, on the mains sockets
+    assert drawn.floor.tolist() == [[0.0]] * 3
+    heat, water = drawn.heat[:, 0], drawn.water[:, 0]
+    assert heat[:, BATTERY, 1] == pytest.approx([20.0] * 3)
+    assert heat[:, :, 2] == pytest.approx(0.0)
+    assert water[:, MAINS, 0] == pytest.approx([0.0, 1e-5, 0.0])
+    assert not water[:, BATTERY].any()
+    assert 70.0 < heat[1, MAINS, 0] < 100.0  # some of the kettle's watts leave as vapour
+    assert drawn.fridge_heat[:, 0] == pytest.approx(np.array([[50.0, 0.0]] * 3))
+    assert drawn.power[:, 0] == pytest.approx(np.array([[20.0, 0.0], [20.0, 100.0], [20.0, 0.0]]))
 
 
 def test_bank_inverter_and_fridge_stand_where_the_sheet_says():

@@ -41,14 +41,21 @@ from vanclimate.physics.convection import (
 )
 from vanclimate.physics.longwave import radiative_coefficient
 from vanclimate.simulate import of_zone as of
-from vanclimate.simulate.controls import start_state, start_zones
-from vanclimate.simulate.kernel import scratch
 from vanclimate.simulate.lanes import Lanes, lanes_of
+from vanclimate.simulate.plant import N_PLANT
+from vanclimate.simulate.start import start_zones
 from vanclimate.simulate.thermal import GAMMA, Weather, Work, factorise, take_stages
 from vanclimate.van.layers import Layer
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
-FREE = np.array([np.nan, np.nan])
+
+
+def ideal(low: float, high: float) -> Array:
+    """Return the ideal plant that holds the air between two temperatures [°C]."""
+    return np.array([low, high] + [0.0] * (N_PLANT - 2))
+
+
+FREE = ideal(np.nan, np.nan)
 
 
 def network(chains: list[tuple[list[float], list[float]]], area: float, kind: int) -> Network:
@@ -87,7 +94,7 @@ def work_for(net: Network, *, outer: float, inner: float, radiant: float) -> Wor
     """Return scratch arrays in which the films [W/K] are set."""
     idle, lanes = invented.cabin(12.0), lanes_of(net)
     begin = start_zones(1, 0.0, 0.0, idle.buffer, 0.5)
-    work = scratch(lanes, idle, begin, np.zeros(len(net.capacity)), start_state(0.0)).work
+    work = invented.scratch_of(lanes, idle, begin, np.zeros(len(net.capacity))).work
     for film, value in zip(work.films[:4], (outer, 0.0, inner, radiant), strict=True):
         film[:] = value
     work.films.link[:] = lanes.link
@@ -102,7 +109,7 @@ def constant(net: Lanes, temp: float) -> Weather:
 
 def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *, outdoor: float,
           air_capacity: float, ventilation: float = 0.0, air_gain: float = 0.0,
-          limits: Array = FREE) -> tuple[Array, float]:  # fmt: skip
+          plant: Array = FREE) -> tuple[Array, float]:  # fmt: skip
     """Return the nodes, from outside to inside, and the air after ``n`` steps."""
     lanes, capacity = lanes_of(net), np.array([air_capacity])
     sun, weather = np.zeros(len(node)), constant(lanes, outdoor)
@@ -111,7 +118,7 @@ def march(net: Network, work: Work, node: Array, air: float, h: float, n: int, *
     zones[of.VENTILATION, 0], zones[of.AIR_GAIN, 0] = ventilation, air_gain
     for _ in range(n):
         factorise(lanes, work.films, work.factors, zones, capacity, GAMMA * h)
-        take_stages(lanes, work, node, zones, sun, weather, capacity, limits, h)
+        take_stages(lanes, work, node, zones, sun, weather, capacity, plant, h)
         node = work.two.node.copy()
         zones[of.AIR, 0] = work.two.core[0]
     return node[np.argsort(lanes.node_in_network)], float(zones[of.AIR, 0])
@@ -191,13 +198,13 @@ def test_a_step_of_any_length_stays_stable() -> None:
 def test_an_ideal_plant_holds_its_limit_and_no_more() -> None:
     net = network([([5e5], [0.0])], 10.0, OUT_NONE)
     work = work_for(net, outer=0.0, inner=25.0, radiant=1e-12)
-    limits = np.array([20.0, 26.0])
+    plant = ideal(20.0, 26.0)
     _, air = march(net, work, np.array([20.0]), 20.0, 300.0, 5, outdoor=0.0, air_capacity=1e4,
-                   ventilation=30.0, limits=limits)  # fmt: skip
+                   ventilation=30.0, plant=plant)  # fmt: skip
     assert air == 20.0
     assert work.two.core[2] == pytest.approx(30.0 * 20.0)  # all that the draught takes
     _, air = march(net, work, np.array([23.0]), 23.0, 300.0, 1, outdoor=23.0, air_capacity=1e4,
-                   limits=limits)  # fmt: skip
+                   plant=plant)  # fmt: skip
     assert work.two.core[2] == 0.0
 
 
@@ -235,7 +242,7 @@ def test_slab_cools_as_the_series_says(hours: float) -> None:
     work = work_for(net, outer=10.0, inner=10.0, radiant=1e-12)
     # the air is held at 0 °C; the series is for a slab whose two sides are alike
     node, _ = march(net, work, np.ones(9), 0.0, 300.0, round(hours * 12), outdoor=0.0,
-                    air_capacity=1e3, limits=np.zeros(2))  # fmt: skip
+                    air_capacity=1e3, plant=ideal(0.0, 0.0))  # fmt: skip
     mean, face = slab_series(3600.0 * hours, 10.0)
     stored = float(node @ net.capacity) / net.capacity.sum()
     assert stored == pytest.approx(mean, rel=0.01)

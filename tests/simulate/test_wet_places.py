@@ -13,9 +13,10 @@ from vanclimate.answers.scene import set_scene
 from vanclimate.network.compile import OUT_NONE, OUT_WALL
 from vanclimate.physics.air import saturation_humidity_ratio
 from vanclimate.simulate import wet_place as wet
+from vanclimate.simulate.gear import cabin_of
 from vanclimate.simulate.lanes import lanes_of
 from vanclimate.simulate.moisture import damp_places
-from vanclimate.simulate.plan import cabin_of, make_plan
+from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import execute
 from vanclimate.van.reading import loads_text
 
@@ -49,7 +50,7 @@ def test_a_wet_mat_on_a_window_does_not_swing_from_step_to_step() -> None:
     cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
     found = []
     for base in (300.0, 10.0):
-        run = execute(scene.model, plan, cabin, scene.unit, scene.bank, base=base, keep_nodes=True)
+        run = execute(scene.model, plan, cabin, scene.gear, base=base, keep_nodes=True)
         hours = np.abs(run.seconds[1:] / 3600.0 - np.round(run.seconds[1:] / 3600.0)) < 1e-6
         found.append((run.nodes[hours], run.column("face_water_kg")[hours]))
     (coarse, water), (fine, expected) = found
@@ -85,7 +86,7 @@ def frosted() -> tuple[dict[str, np.ndarray], np.ndarray]:
     out = invented.outside(1, 2, hours, temp=temp, humidity=0.0008, wind=2.0,
                            surroundings=temp[:, None])  # fmt: skip
     gain = np.where(np.arange(hours) < 24, 1e-5, 0.0)[:, None]  # kg/s
-    plan = invented.idle(hours, 1, heat_below=5.0, fan_flow=0.002, water_gain=gain)
+    plan = invented.idle(hours, 1, heat_below=5.0, fan_flow=0.002, free_water=gain)
     rows, trace = invented.run_bare(net, out, plan, invented.cabin(12.0), start=-5.0)
     return rows, trace.nodes[:, -1]
 

@@ -53,7 +53,7 @@ def run(model: Model, *, passage_open: float = 0.0, gains: Any = 0.0, water: Any
     net = model.network
     chains, nodes, zones = len(net.area), len(net.capacity), len(net.volume)
     out = invented.outside(chains, nodes, hours, temp=temp, humidity=OUT_HUMIDITY, wind=2.0)
-    plan = invented.idle(hours, chains, zones, air_gain=gains, water_gain=water, **more)
+    plan = invented.idle(hours, chains, zones, air_gain=gains, free_water=water, **more)
     plan.passage_open[:, 1:] = passage_open
     plan.covered[:, :] = 1.0
     leak, opening, height = (np.zeros(zones) for _ in range(3))
