@@ -178,13 +178,18 @@ def terminal_voltage(bank: Cells, charge: float, temp: float, current: float) ->
 
 @register_jitable
 def bank_current(bank: Cells, charge: float, temp: float, power: float) -> float:
-    """Return the current [A] that brings ``power`` [W] to (+) or from (−) the terminals.
+    """Return the current [A] that brings ``power`` [W] to (+) or from (−) the terminals."""
+    volts = open_circuit_voltage(bank, charge)
+    return current_of(volts, internal_resistance(bank, charge, temp), power)
+
+
+@register_jitable
+def current_of(volts: float, ohm: float, power: float) -> float:
+    """Return the current [A] that brings ``power`` [W] to the terminals of a voltage and an ohm.
 
     Power at the terminals is I (V + I R), solved for I. A draw beyond what the resistance can pass
     is held at the greatest power, V² / 4R.
     """
-    volts = open_circuit_voltage(bank, charge)
-    ohm = internal_resistance(bank, charge, temp)
     root = sqrt(max(volts * volts + 4.0 * ohm * power, 0.0))
     if ohm > 0.0:
         power = max(power, -volts * volts / (4.0 * ohm))

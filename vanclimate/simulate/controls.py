@@ -77,7 +77,8 @@ def thermostat(
         q[at.H] = min(q[at.H], locked_for(devices[d], t))
     q[at.COOLS] = 0.0
     running = cools[ON] > 0.0 or heats[ON] > 0.0
-    if running or (cools[ALLOWED] > 0.0 and unit.continuous_blower):
+    wet = cools[ON] > 0.0 or (cools[ALLOWED] > 0.0 and unit.continuous_blower)
+    if wet or (running and unit.variable):
         q[at.H] = min(q[at.H], coil_step)
     if running:
         if v[at.READY] > t + SOON:

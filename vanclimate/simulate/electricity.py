@@ -18,11 +18,12 @@ from vanclimate.energy.bank_limits import (
     is_full,
 )
 from vanclimate.energy.cells import (
-    bank_current,
     bank_temperature,
     charge_rate,
+    current_of,
+    internal_resistance,
+    open_circuit_voltage,
     stored_energy,
-    terminal_voltage,
     time_to_temperature,
 )
 from vanclimate.energy.inverter import (
@@ -50,6 +51,7 @@ from vanclimate.simulate.switches import (
     MINIMUM_OFF,
     ON,
     SOON,
+    WATCHED,
 )
 from vanclimate.van.rules import RESUME
 
@@ -82,18 +84,17 @@ def watch_bank(v: Array, shed: Array, plan: Schedule, gear: Equipment, s: int, l
     for g in range(1, len(shed)):
         least = plan.group_floor[s, g]
         shed[g] = latched(shed[g], -charge, -least - HAIR, -least - RESUME * cells.capacity)
-    opens = discharge_floor(cells, temp, -v[at.TRIP_CURRENT])
-    out_of_bounds = temp <= cells.discharge_low or temp >= cells.discharge_high
     if v[at.DEAD] == 0.0:
-        if charge <= opens.charge + HAIR:
-            v[at.DEAD], v[at.DEAD_CAUSE] = 1.0, opens.cause
-        elif out_of_bounds:
+        if charge <= v[at.FLOOR] + HAIR:
+            v[at.DEAD], v[at.DEAD_CAUSE] = 1.0, v[at.FLOOR_CAUSE]
+        elif temp <= cells.discharge_low or temp >= cells.discharge_high:
             v[at.DEAD] = 1.0
             v[at.DEAD_CAUSE] = causes.COLD if temp <= cells.discharge_low else causes.HOT
-    elif charge >= opens.charge + band and cells.discharge_low + WARMED <= temp <= (
-        cells.discharge_high - WARMED
-    ):
-        v[at.DEAD] = 0.0
+    else:
+        back = discharge_floor(cells, temp, -v[at.TRIP_CURRENT]).charge + band
+        mild = cells.discharge_low + WARMED <= temp <= cells.discharge_high - WARMED
+        if charge >= back and mild:
+            v[at.DEAD] = 0.0
 
 
 @part_of_loop
@@ -181,6 +182,7 @@ def electricity(
         cause = exceeded(v, q, plan, gear, s, limit, net, live)
         if cause == causes.NONE or not relieve(devices, v, q, water, cause, t):
             break
+    v[at.FLOOR] = -np.inf
     if live and gear.limited > 0.0 and net < 0.0 and v[at.DEAD] == 0.0:
         end_at_limits(v, q, shed, plan, gear, s, net)
 
@@ -208,8 +210,7 @@ def watch_inverter(v: Array, gear: Equipment, t: float) -> None:
     """Switch a tripped inverter on again: after a while, or once its volts are back."""
     if v[at.INVERTER_DOWN] == 0.0 or t < v[at.INVERTER_UNTIL] - SOON:
         return
-    rest = terminal_voltage(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], 0.0)
-    if v[at.INVERTER_DOWN] != causes.CABLE or rest >= gear.inverter.restart:
+    if v[at.INVERTER_DOWN] != causes.CABLE or v[at.OPEN] >= gear.inverter.restart:
         v[at.INVERTER_DOWN] = 0.0
 
 
@@ -233,12 +234,12 @@ def exceeded(
     if net >= 0.0:
         v[at.TRIP_CURRENT] = 0.0
         return causes.NONE
-    current = bank_current(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], net)
+    current = current_of(v[at.OPEN], v[at.OHM], net)
     v[at.TRIP_CURRENT] = -current
     if -current > gear.cells.discharge_limit:
         return causes.CURRENT
     if q[at.INVERTER_INPUT] > 0.0:
-        volts = terminal_voltage(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], current)
+        volts = v[at.OPEN] + current * v[at.OHM]
         if inverter_voltage(gear.inverter, volts, q[at.INVERTER_INPUT]) < gear.inverter.cut_off:
             return causes.CABLE
     return causes.NONE
@@ -248,22 +249,26 @@ def exceeded(
 def relieve(devices: Array, v: Array, q: Array, water: Array, cause: int, t: float) -> bool:
     """Turn off the next thing that gives way to a limit; return whether there was one.
 
-    The compressor first, then the electric heater, then all mains sockets, then all.
+    The compressor first, then the electric heater, then all mains sockets, then all. An inverter
+    that sees too few volts switches off whole.
     """
+    whole = cause == causes.CABLE
     for d in (COOLING, HEAT_PUMP):
         if devices[d, ON] > 0.0:
-            devices[d, ON] = 0.0
+            devices[d, ON] = devices[d, WATCHED] = 0.0
             devices[d, LOCK_UNTIL] = t + devices[d, MINIMUM_OFF]
             stop_compressor(q, water)
             q[at.STARTS] = 0.0
             v[at.WAITS] = cause
-            return True
+            if not whole:
+                return True
     if q[at.ELECTRIC] > 0.0:
-        devices[ELECTRIC, ON] = 0.0
+        devices[ELECTRIC, ON] = devices[ELECTRIC, WATCHED] = 0.0
         devices[ELECTRIC, LOCK_UNTIL] = t + devices[ELECTRIC, MINIMUM_OFF]
         q[at.ELECTRIC] = 0.0
         v[at.WAITS] = cause
-        return True
+        if not whole:
+            return True
     if v[at.INVERTER_DOWN] == 0.0 and q[at.MAINS] > 0.0:
         v[at.INVERTER_DOWN] = cause
         v[at.INVERTER_UNTIL] = t + RETRY
@@ -280,9 +285,10 @@ def end_at_limits(
 ) -> None:
     """End the step where the falling charge meets the next limit."""
     cells, charge = gear.cells, v[at.CHARGE]
-    current = bank_current(cells, charge, v[at.BANK_TEMP], net)
-    floor = discharge_floor(cells, v[at.BANK_TEMP], current).charge
-    kept = max(gear.kept, plan.ac_floor[s])
+    current = current_of(v[at.OPEN], v[at.OHM], net)
+    opens = discharge_floor(cells, v[at.BANK_TEMP], current)
+    v[at.FLOOR], v[at.FLOOR_CAUSE] = opens.charge, opens.cause
+    floor, kept = opens.charge, max(gear.kept, plan.ac_floor[s])
     if v[at.CUT] == 0.0 and kept < charge - HAIR:
         floor = max(floor, kept)
     for g in range(1, len(shed)):
@@ -290,10 +296,9 @@ def end_at_limits(
         if shed[g] == 0.0 and least < charge - HAIR:
             floor = max(floor, least)
     if q[at.INVERTER_INPUT] > 0.0:
-        volts = terminal_voltage(cells, charge, v[at.BANK_TEMP], current)
+        volts = v[at.OPEN] + current * v[at.OHM]
         spare = inverter_voltage(gear.inverter, volts, q[at.INVERTER_INPUT]) - gear.inverter.cut_off
-        open_volts = terminal_voltage(cells, charge, v[at.BANK_TEMP], 0.0)
-        floor = max(floor, min(charge - HAIR, charge_at(cells, open_volts - spare)))
+        floor = max(floor, min(charge - HAIR, charge_at(cells, v[at.OPEN] - spare)))
     rate = charge_rate(cells, current)
     if charge > floor:
         q[at.H] = max(LEAST_STEP, min(q[at.H], (floor - charge) / rate))
@@ -323,10 +328,10 @@ def settle_bus(
 ) -> None:  # fmt: skip
     """Set over a step of q[H] what each source brings, the bank's current, loss and temperature."""
     cells, charge, temp, h = gear.cells, v[at.CHARGE], v[at.BANK_TEMP], q[at.H]
-    q[at.CURRENT] = q[at.STORED] = q[at.BANK_LOSS] = q[at.HELD] = 0.0
+    q[at.CURRENT] = q[at.BANK_LOSS] = q[at.HELD] = q[at.ACCEPTED] = 0.0
+    given = plan.solar[s] + q[at.SHORE_GIVES] + q[at.DRIVE_GIVES]
     taken = 0.0
-    if live:
-        amps = 0.0
+    if live and given > q[at.DRAW]:
         q[at.HELD_CAUSE] = causes.FULL
         if v[at.COLD_LOCK] > 0.0:
             q[at.HELD_CAUSE] = causes.TOO_COLD
@@ -334,23 +339,19 @@ def settle_bus(
             q[at.HELD_CAUSE] = causes.TOO_HOT
         elif v[at.FULL] == 0.0:
             accepted = accepted_current(cells, charge, temp, h)
-            amps, q[at.HELD_CAUSE] = accepted.amps, accepted.cause
-        if amps > 0.0:
-            taken = amps * terminal_voltage(cells, charge, temp, amps)
-        q[at.ACCEPTED] = amps
+            q[at.ACCEPTED], q[at.HELD_CAUSE] = accepted.amps, accepted.cause
+            taken = accepted.amps * (v[at.OPEN] + accepted.amps * v[at.OHM])
     need = q[at.DRAW] + taken
     q[at.SOLAR] = min(plan.solar[s], need)
     q[at.SHORE] = min(q[at.SHORE_GIVES], need - q[at.SOLAR])
     q[at.DRIVE] = min(q[at.DRIVE_GIVES], need - q[at.SOLAR] - q[at.SHORE])
-    brought = q[at.SOLAR] + q[at.SHORE] + q[at.DRIVE]
     if live:
-        net = brought - q[at.DRAW]
-        q[at.HELD] = plan.solar[s] + q[at.SHORE_GIVES] + q[at.DRIVE_GIVES] - brought
-        q[at.CURRENT] = bank_current(cells, charge, temp, net)
-        change = h * charge_rate(cells, q[at.CURRENT])
-        stored = stored_energy(cells, charge + change) - stored_energy(cells, charge)
-        q[at.STORED] = stored * 3600.0 / h
-        q[at.BANK_LOSS] = net - q[at.STORED]
+        brought = q[at.SOLAR] + q[at.SHORE] + q[at.DRIVE]
+        q[at.HELD] = given - brought
+        q[at.CURRENT] = current_of(v[at.OPEN], v[at.OHM], brought - q[at.DRAW])
+        end = charge + h * charge_rate(cells, q[at.CURRENT])
+        stored = stored_energy(cells, end) - v[at.STORED]
+        q[at.BANK_LOSS] = brought - q[at.DRAW] - stored * 3600.0 / h
     q[at.CHARGER_LOSS] = q[at.SHORE] * (1.0 / gear.shore.charger_efficiency - 1.0)
     q[at.DRIVE_LOSS] = q[at.DRIVE] * plan.drive_heat[s]
     air = zones[of.AIR, cabin.bank_zone]
@@ -362,10 +363,19 @@ def settle_bus(
 @part_of_loop
 def accept_bus(v: Array, q: Array, gear: Equipment) -> None:
     """Move charge, temperature and the charger's end on by the step that was taken."""
-    cells = gear.cells
-    v[at.CHARGE] += q[at.H] * charge_rate(cells, q[at.CURRENT])
-    v[at.VOLTS] = terminal_voltage(cells, v[at.CHARGE], q[at.BANK_END], q[at.CURRENT])
+    v[at.CHARGE] += q[at.H] * charge_rate(gear.cells, q[at.CURRENT])
     v[at.BANK_TEMP] = q[at.BANK_END]
+    know_bank(v, gear)
+    v[at.VOLTS] = v[at.OPEN] + q[at.CURRENT] * v[at.OHM]
     limited = q[at.CURRENT] > 0.0 and q[at.CURRENT] >= 0.999 * q[at.ACCEPTED]
-    if limited and is_full(cells, v[at.CHARGE], v[at.BANK_TEMP]):
+    if limited and is_full(gear.cells, v[at.CHARGE], v[at.BANK_TEMP]):
         v[at.FULL] = 1.0
+
+
+@part_of_loop
+def know_bank(v: Array, gear: Equipment) -> None:
+    """Set what follows from the bank's charge and temperature, once for the step that begins."""
+    cells, charge = gear.cells, v[at.CHARGE]
+    v[at.OPEN] = open_circuit_voltage(cells, charge)
+    v[at.OHM] = internal_resistance(cells, charge, v[at.BANK_TEMP])
+    v[at.STORED] = stored_energy(cells, charge)

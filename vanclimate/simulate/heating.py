@@ -35,10 +35,11 @@ from vanclimate.simulate.switches import (
     REST,
     SETPOINT,
     SOON,
+    WATCHED,
     beyond,
     locked_for,
+    ready,
     switch,
-    watched,
 )
 
 FIRST_STEP = 15.0  # s after an event
@@ -95,7 +96,7 @@ def burner(
     if device[ON] > 0.0 and device[ALLOWED] == 0.0 and warm == warm:
         v[at.FAULT] = EMPTY if v[at.FUEL] <= 0.0 else LOW_VOLTS
     fault = can_start(heater, v[at.VOLTS], q[at.T_OUT], v[at.FUEL])
-    wants = device[ON] == 0.0 and watched(device, t) and beyond(device, air) >= -HELD
+    wants = device[ON] == 0.0 and ready(device, t) and beyond(device, air) >= -HELD
     if wants and fault != STARTS:
         v[at.FAULT], q[at.BURNER_FAILS] = fault, 1.0
         device[LOCK_UNTIL] = t + TRIES_AGAIN
@@ -185,7 +186,7 @@ def end_at_coolant(
 @part_of_loop
 def no_power(devices: Array, v: Array, q: Array) -> None:
     """Put out what needs the battery's circuits, which are down."""
-    devices[BURNER, ON] = 0.0
+    devices[BURNER, ON] = devices[BURNER, WATCHED] = 0.0
     v[at.FIRING] = v[at.OUTPUT] = 0.0
     q[at.BURNER_POWER] = q[at.BURNER_STARTS] = 0.0
 

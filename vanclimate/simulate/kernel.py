@@ -35,6 +35,7 @@ from vanclimate.simulate.electricity import (
     accept_bus,
     electricity,
     end_at_temperatures,
+    know_bank,
     mains_up,
     settle_bus,
     watch_bank,
@@ -330,7 +331,7 @@ def settle_step(
 ) -> None:  # fmt: skip
     """Take the step, shortened until it lands on a thermostat's crossing if there is one."""
     q = own.step
-    before = farthest(own.devices, own.zones[of.AIR], t)
+    before = farthest(own.devices, own.zones[of.AIR])
     own.bracket[1] = -1.0
     h = q[at.H]
     for _ in range(TRIES):
@@ -338,7 +339,7 @@ def settle_step(
         try_step(net, outside, plan, cabin, gear, own, s, hour, t, live)
         if before == -np.inf:
             break
-        if not next_try(before, farthest(own.devices, own.work.two.core, t), q, own.bracket):
+        if not next_try(before, farthest(own.devices, own.work.two.core), q, own.bracket):
             break
     q[at.H] = h  # the step that was taken, not one proposed after the last try
 
@@ -384,12 +385,14 @@ def run(
     v, q, zones = own.state, own.step, own.zones
     coil_step = longest_coil_step(cabin, gear.unit)
     skin = net.outer[cabin.roof_lane]
+    know_bank(v, gear)
     row = 0
     for s in range(len(plan.start)):
         if plan.abrupt[s] > 0.0:
             v[at.CAP] = min(v[at.CAP], FIRST_STEP)
         if plan.bank_set[s] >= 0.0:
             v[at.CHARGE], v[at.CUT], v[at.DEAD] = plan.bank_set[s], 0.0, 0.0
+            know_bank(v, gear)
         live = plan.bank_live[s] > 0.0
         length = plan.end[s] - plan.start[s]
         hour = int((plan.start[s] + 0.5 * length) // 3600.0)

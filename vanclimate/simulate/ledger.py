@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from vanclimate.energy import causes
-from vanclimate.energy.cells import charge_rate, stored_energy
+from vanclimate.energy.cells import charge_rate
 from vanclimate.equipment.air_conditioner import COIL_HOLDS, LATENT_HEAT
 from vanclimate.equipment.heater import fuel_rate
 from vanclimate.network.compile import Integers
@@ -252,7 +252,7 @@ def close_row(
     if gear.burner.hydronic:
         stored += gear.burner.coolant_heat * v[at.COOLANT]
     row[col.STORED_HEAT] = stored
-    row[col.STORED_CHARGE] = stored_energy(gear.cells, v[at.CHARGE])
+    row[col.STORED_CHARGE] = v[at.STORED]
     row[col.BANK_TEMP], row[col.VOLTS] = v[at.BANK_TEMP], v[at.VOLTS]
     row[col.FUEL], row[col.COOLANT] = v[at.FUEL], v[at.COOLANT]
     if len(trace.nodes) > 0:

@@ -19,6 +19,11 @@ from __future__ import annotations
     # the bank
     BANK_TEMP,  # °C
     VOLTS,  # at its terminals, last step
+    OPEN,  # V open circuit at its charge
+    OHM,  # of its cells, at its charge and temperature
+    STORED,  # Wh at its charge
+    FLOOR,  # Ah at which its protection opens at the last step's draw
+    FLOOR_CAUSE,
     COLD_LOCK,  # 1 while it is too cold to be charged
     HOT_LOCK,
     FULL,  # 1 from the end of a charge until it has fallen
@@ -37,8 +42,8 @@ from __future__ import annotations
     LOW_RUN,  # s of burning since its last run at full output
     FULL_UNTIL,  # s, end of such a run
     FAULT,  # cause for which it does not start, 0 for none
-) = range(29)
-N_STATE = 29
+) = range(34)
+N_STATE = 34
 
 # figures of the step in hand
 (
@@ -77,7 +82,6 @@ N_STATE = 29
     BANK_LOSS,  # W
     BANK_GIVES,  # W of heat that the bank gives to its zone's air
     BANK_END,  # °C at the step's end
-    STORED,  # Wh that the bank gains over the step
     PAD_POWER,  # W
     BURNER_POWER,  # W of electricity
     BURNER_HEAT,  # W from a coolant to the air
@@ -87,5 +91,5 @@ N_STATE = 29
     BURNER_STARTS,  # 1 where it lit
     BURNER_FAILS,  # 1 where a start failed
     ELECTRIC,  # W of the electric heater
-) = range(45)
-N_STEP = 45
+) = range(44)
+N_STEP = 44

@@ -28,8 +28,9 @@ HEATERS = (HEAT_PUMP, BURNER, ELECTRIC)
     ZONE,  # whose air its thermostat hangs in
     STARTED,  # 1 where it started at the step's beginning
     STOPPED,  # 1 where it stopped there
-) = range(11)
-N_SWITCH = 11
+    WATCHED,  # 1 where it may switch within the step
+) = range(12)
+N_SWITCH = 12
 
 CROSSING = 0.002  # K within which a crossing counts as located
 SOON = 1e-6  # s: times closer than this are the same
@@ -46,26 +47,29 @@ def beyond(device: Array, air: float) -> float:
 
 
 @part_of_loop
-def watched(device: Array, t: float) -> bool:
+def ready(device: Array, t: float) -> bool:
     """Return whether the device may switch at ``t`` [s]."""
     return bool(device[ALLOWED] > 0.0 and t >= device[LOCK_UNTIL] - SOON)
 
 
 @part_of_loop
 def switch(device: Array, air: float, t: float, may_start: bool) -> bool:
-    """Switch a device by its zone's ``air`` [°C] and by whether it may run; return if it did."""
+    """Switch a device by its zone's ``air`` [°C] and by whether it may run; return if it did.
+
+    One that is due but may not start is not watched: it would cross at once.
+    """
     device[STARTED] = device[STOPPED] = 0.0
-    ready = watched(device, t) and beyond(device, air) >= -CROSSING
+    due = ready(device, t) and beyond(device, air) >= -CROSSING
     if device[ON] > 0.0:
-        if device[ALLOWED] == 0.0 or ready:
+        if device[ALLOWED] == 0.0 or due:
             device[ON], device[STOPPED] = 0.0, 1.0
             device[LOCK_UNTIL] = t + device[MINIMUM_OFF]
-            return True
-    elif ready and may_start:
+    elif due and may_start:
         device[ON], device[STARTED] = 1.0, 1.0
         device[LOCK_UNTIL] = t + device[MINIMUM_RUN]
-        return True
-    return False
+    waits = ready(device, t) and beyond(device, air) < 0.0
+    device[WATCHED] = 1.0 if waits else 0.0
+    return bool(device[STARTED] + device[STOPPED] > 0.0)
 
 
 @part_of_loop
@@ -77,13 +81,13 @@ def locked_for(device: Array, t: float) -> float:
 
 
 @part_of_loop
-def farthest(devices: Array, air: Array, t: float) -> float:
+def farthest(devices: Array, air: Array) -> float:
     """Return the greatest of all watched devices' `beyond`, -inf where none is watched.
 
     ``air`` (at least zones,) [°C].
     """
     most = -np.inf
     for d in range(len(devices)):
-        if watched(devices[d], t):
+        if devices[d, WATCHED] > 0.0:
             most = max(most, beyond(devices[d], air[int(devices[d, ZONE])]))
     return float(most)
