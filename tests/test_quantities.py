@@ -7,7 +7,7 @@ from vanclimate.simulate.columns import NAMES
 
 PAGE = (Path(__file__).parents[1] / "docs" / "quantities.md").read_text(encoding="utf-8")
 ADDED = ("step_s", "outdoor_temp_c", "operative_temp_c", "cabin_humidity_pct", "co2_ppm")
-UNITS = "c|w|j|s|kg|kg_kg|kg_s|m3_s|ah|a|ah_s|share|starts|pct|ppm"
+UNITS = "c|w|wh|v|l|l_s|j|s|kg|kg_kg|kg_s|m3_s|ah|a|ah_s|share|starts|pct|ppm"
 
 
 def test_every_column_stands_in_the_glossary():

@@ -45,7 +45,7 @@ def test_a_sound_circuit_has_no_findings():
 
 def test_a_fuse_smaller_than_its_load_is_refused_by_name():
     said = refusal(sheet_with({"planned": "200 W"}))
-    assert "spare circuits.0.fuse: found '15 A'" in said
+    assert "spare circuits item 1.fuse: found '15 A'" in said
     assert "at least the 15.6 A of the 200 W planned on heater" in said
 
 
@@ -57,7 +57,7 @@ def test_the_same_load_on_the_mains_is_none_of_it():
 def test_more_planned_than_the_inverter_gives_is_refused_by_name():
     circuit = {"planned": "1500 W", "fuse": "20 A", "feed": "inverter"}
     said = refusal(sheet_with(circuit, "rating: 1000 W"))
-    assert "spare circuits.0.planned: found '1.5 kW'" in said
+    assert "spare circuits item 1.planned: found '1.5 kW'" in said
     assert "inverter's 1 kW" in said
     check_sheet(sheet_with(circuit, "rating: 2000 W"))
 

@@ -203,10 +203,11 @@ def test_polyiso_in_deep_frost_is_held_and_in_summer_is_as_stated():
 
 
 def test_a_black_roof_over_a_gap_stays_within_and_a_furnace_does_not():
+    # with the unit on the bank's own volts: an inverter in such heat gives it nothing
     gap = FOAMED.replace("sprayed foam 2 in", "foil air gap 20 mm")
     assert not of(notes_of(scene_in(stacks=gap, colour="black")), "the air gaps")
     scorched = notes_of(scene_in({"ghi": 2500.0, "dni": 0.0, "dhi": 2500.0}, stacks=gap,
-                                 colour="black"))  # fmt: skip
+                                 colour="black", feed="battery"))  # fmt: skip
     assert len(of(scorched, "the air gaps")) == 1
 
 

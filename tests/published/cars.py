@@ -59,6 +59,7 @@ windows:
   - {{name: left side, side: left, area: 0.65 m2, glass: clear}}
   - {{name: right side, side: right, area: 0.65 m2, glass: clear}}
 people: {{sleepers: 0}}
+battery: {{conductance: 0 W/K}}  # no bank stands in it, so none warms and cools with its air
 inverter: {{on: needed}}
 loads: none
 fans: {{count: 0}}
@@ -90,6 +91,7 @@ windows:
   - {name: left side, side: left, area: 1.1 m2, glass: clear}
   - {name: right side, side: right, area: 1.1 m2, glass: clear}
 people: {sleepers: 0}
+battery: {conductance: 0 W/K}  # no bank stands in it, so none warms and cools with its air
 inverter: {on: needed}
 loads: none
 fans: {count: 0}
@@ -105,6 +107,7 @@ stacks:
 windows:
   - {name: windscreen, side: front, area: 1.3 m2, glass: laminated}
 people: {sleepers: 0}
+battery: {conductance: 0 W/K}  # no bank stands in it, so none warms and cools with its air
 inverter: {on: needed}
 loads: none
 fans: {count: 0}

@@ -62,6 +62,7 @@ windows:
   - {{name: left bunk, side: left, area: 0.1 m2, glass: tinted, zone: living, cover: {cover}}}
   - {{name: right bunk, side: right, area: 0.1 m2, glass: tinted, zone: living, cover: {cover}}}
 people: {{sleepers: 0}}
+battery: {{conductance: 0 W/K}}  # no bank stands in it, so none warms and cools with its air
 inverter: {{on: needed}}
 loads: none
 fans: {{count: 0}}

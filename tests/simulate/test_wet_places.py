@@ -33,6 +33,7 @@ windows:
   - {name: left, side: left, area: 0.4 m2, glass: clear, cover: reflective, covered: night}
 people: {sleepers: 0, bedtime: 22:30, waking: 07:00}
 fans: {by day: off}
+battery: {conductance: 0 W/K}
 loads:
   - {name: drying, power: 0 W, when: 10:00 to 15:00, water: 200 g/h}
 """

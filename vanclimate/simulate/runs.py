@@ -69,7 +69,12 @@ class Run:
         return float((self.column("battery_voltage_v")[part] * width).sum() / width.sum())
 
     def amp_hours(self, name: str, part: slice) -> float:
-        """Return a column of watts as charge [Ah] at the mean voltage of a part of the rows."""
+        """Return a column of watts as charge [Ah] at the mean voltage of a part of the rows.
+
+        Of no rows it is 0.
+        """
+        if not len(self.width[part]):
+            return 0.0
         return self.total(name, part) / 3600.0 / self.volts(part)
 
     def between(self, first: float, last: float) -> Run:
