@@ -21,6 +21,11 @@ WIRING = (
     "Wiring, fuses, gas and roof work belong to licensed people under local codes; "
     "lithium batteries must not be charged below freezing."
 )
+FUEL_HEATER = (
+    "A fuel heater takes its combustion air from outside and lets its exhaust out there, clear of "
+    "snow and away from windows; fit a CO alarm. Fuel and exhaust are work for licensed people."
+)
+COLD = "Never leave people or animals depending on a heater: when it stops a van is cold in hours."
 COOKING = "Ventilate while cooking."
 VENTILATE = "Ventilate the {room} while water goes into its air ({loads})."
 OPEN_FLAME = (
@@ -37,6 +42,8 @@ ESTIMATE = "An estimate from a model and stated assumptions, not a guarantee."
 def night_cautions(sheet: Sheet) -> tuple[str, ...]:
     """Return the cautions of a night's answer, most urgent first."""
     out = [AC_AND_BANK if sheet.air_conditioner is not None else "", FRESH_AIR, CLOSED, ENGINE]
+    out += [FUEL_HEATER] if sheet.heater is not None else []
+    out += [COLD] if sheet.heats else []
     out += {"open burner": [OPEN_FLAME], "room sealed": [ROOM_SEALED]}.get(sheet.appliances, [])
     out += _water_cautions(sheet)
     out += [WIRING, ESTIMATE]

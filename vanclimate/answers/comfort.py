@@ -210,6 +210,10 @@ def _shut_up(scene: Scene) -> Scene:
         "fans.by_day": False,
         "fans.lid": "closed",
         "doors.openings_per_hour": 0.0,
+        "heater": None,
+        "electric_heater": None,
+        "air_conditioner": None,
+        "rules": (),
     }
     sheet = scene.sheet
     changes |= {f"windows.{i}.open": "never" for i in range(len(sheet.windows))}

@@ -1,16 +1,19 @@
-"""Does a night hold: one run against the sleeper's limit and the bank's kept charge.
+"""Does a night hold: one run against the sleeper's limits and the bank's kept charge.
 
 A night holds when the operative temperature stays at or below the limit from the end of pull-down
 to waking, pull-down ends within the time the sheet allows, and the bank wakes with its reserve and
-the morning's loads in it. What a sleeper feels is the mean over a quarter of an hour: ASHRAE 55
-treats swings of 15 minutes and less as cycles, not as drifts (from memory), and an air
-conditioner's cycles are such. A bed fan's moving air lowers it by the standard's cooling effect.
+the morning's loads in it. Where the van is heated it must not fall below the least that the
+sleepers want either, once that time is over. What a sleeper feels is the mean over a quarter of an
+hour: ASHRAE 55 treats swings of 15 minutes and less as cycles, not as drifts (from memory), and an
+air conditioner's cycles are such. A bed fan's moving air lowers it by the standard's cooling
+effect.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
 import numpy as np
 
@@ -26,6 +29,7 @@ from vanclimate.physics.comfort import (
 )
 from vanclimate.simulate.runs import Run
 from vanclimate.simulate.thermostats import ac_start
+from vanclimate.simulate.ways import WAYS
 from vanclimate.van.sheet import Sheet
 
 STILL_AIR = 0.1  # m/s
@@ -38,7 +42,7 @@ FELT_OVER = 900.0  # s, see above
 
 @dataclass(frozen=True)
 class Failure:
-    """What failed first: ``kind`` is 'charge' or 'heat'; ``until`` None when it lasts."""
+    """What failed first: ``kind`` is 'charge', 'heat' or 'cold'; ``until`` None when it lasts."""
 
     kind: str
     at: datetime
@@ -60,6 +64,7 @@ class WayResult:
     felt_at_waking_c: float
     felt_coldest_c: float
     hours_above: float
+    hours_below: float  # the least that is wanted, where the way heats; else 0
     humidity_at_waking: float  # fraction
     humidity_highest: float
     co2_at_waking_ppm: float
@@ -68,10 +73,17 @@ class WayResult:
     charge_at_waking: float  # fraction of the bank
     margin_charge: float  # fraction of the bank above what must be left
     margin_hours: float  # at the night's mean draw
-    margin_degrees: float
+    margin_degrees: float  # to the nearer of the limits
+    margin_cold: float  # K to the least that is wanted; inf where the way does not heat
     ac_energy_wh: float
     ac_hours: float
     ac_starts: int
+    heating_wh: float  # heat of burner, heat pump and electric heater
+    heater_hours: float
+    heater_starts: int
+    heater_fails: int  # starts that failed
+    fuel_l: float
+    fuel_left_l: float
 
 
 def night_rows(run: Run, bedtime: datetime, sheet: Sheet) -> slice:
@@ -85,9 +97,9 @@ def night_rows(run: Run, bedtime: datetime, sheet: Sheet) -> slice:
 def felt_temperature(run: Run, sheet: Sheet, way: str) -> Array:
     """Return what a sleeper feels [°C] at each row's end: see the module's text."""
     air, radiant = run.column("cabin_temp_mean_c"), run.column("radiant_temp_c")
-    speed = sheet.fans.bed_fan_speed if way == "fans" else STILL_AIR
+    speed = sheet.fans.bed_fan_speed if WAYS[way].blows else STILL_AIR
     felt: Array = np.asarray(operative_temperature(air, radiant, speed), dtype=float)
-    if way == "fans" and speed > STILL_AIR:
+    if speed > STILL_AIR:
         humidity = relative_humidity(
             air, run.column("cabin_humidity_kg_kg"), run.plan.outside.pressure
         )
@@ -183,6 +195,19 @@ def _heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure |
     return Failure("heat", _moment(run, part.start + first), until)
 
 
+def _cold_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
+    """Return the first time it was too cold to sleep, settling time aside."""
+    since = run.seconds[part] - run.seconds[part.start]
+    late = since >= sheet.people.settle_in - 1
+    cold = np.flatnonzero((felt < sheet.people.least) & late)
+    if not len(cold):
+        return None
+    first = int(cold[0])
+    later = np.flatnonzero(felt[first:] >= sheet.people.least)
+    until = _moment(run, part.start + first + int(later[0])) if len(later) else None
+    return Failure("cold", _moment(run, part.start + first), until)
+
+
 def early_minutes(sheet: Sheet) -> int:
     """Return by how many minutes the air conditioner starts before bedtime; 0 if it does not."""
     early = (sheet.people.bedtime - ac_start(sheet)) % 1440
@@ -203,11 +228,11 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     felt = felt_temperature(run, sheet, way)[part]
     limit, kept, bank = sheet.people.limit, run.gear.kept, run.gear.cells
     ready = _pull_down_row(run, part, felt, sheet)
-    failures = [
-        f for f in (_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)) if f
-    ]
-    failure = min(failures, key=lambda f: f.at, default=None)
-    fit = way != "closed" and fresh_enough(run, part, sheet)
+    heated = WAYS[way].heats and sheet.heats
+    found = [_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)]
+    found += [_cold_failure(run, part, felt, sheet)] if heated else []
+    failure = min((f for f in found if f), key=lambda f: f.at, default=None)
+    fit = WAYS[way].breathes and fresh_enough(run, part, sheet)
     charge = run.column("battery_charge_ah")[part]
     current = run.column("battery_current_a")[part]
     hours = run.width[part] / 3600.0
@@ -215,6 +240,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     spare = float(charge.min() - kept)
     mean_draw = float(run.amp_hours("draw_w", part) / hours.sum())
     settled = _settled(run, part, felt, sheet)
+    cold_room = float(settled.min() - sheet.people.least) if heated else np.inf
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
     humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)
     steady = humidity[-min(6, len(humidity)) :]  # half an hour: the coil's cycles even out
@@ -230,6 +256,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         felt_at_waking_c=float(felt[-1]),
         felt_coldest_c=float(felt.min()),
         hours_above=float(hours[felt > limit].sum()),
+        hours_below=float(hours[felt < sheet.people.least].sum()) if heated else 0.0,
         humidity_at_waking=float(steady.mean()),
         humidity_highest=float(humidity.max()),
         co2_at_waking_ppm=float(carbon_dioxide(run)[part.stop - 1]),
@@ -238,8 +265,23 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         charge_at_waking=float(charge[-1] / bank.capacity),
         margin_charge=spare / bank.capacity,
         margin_hours=spare / mean_draw if mean_draw > 0 else np.inf,
-        margin_degrees=float(limit - settled.max()),
+        margin_degrees=min(float(limit - settled.max()), cold_room),
+        margin_cold=cold_room,
         ac_energy_wh=run.total("ac_power_w", part) / 3600.0,
         ac_hours=run.total("ac_on_share", part) / 3600.0,
         ac_starts=int(run.column("ac_starts")[part].sum()),
+        **_heating(run, part),
     )
+
+
+def _heating(run: Run, part: slice) -> dict[str, Any]:
+    """Return what heating took between bedtime and waking, by the fields of a `WayResult`."""
+    heat = ("heater_output_w", "heat_pump_w", "electric_heat_w")
+    return {
+        "heating_wh": sum(run.total(name, part) for name in heat) / 3600.0,
+        "heater_hours": run.total("heater_on_share", part) / 3600.0,
+        "heater_starts": int(run.column("heater_starts")[part].sum()),
+        "heater_fails": int(run.column("heater_failed_starts")[part].sum()),
+        "fuel_l": run.total("heater_fuel_l_s", part),
+        "fuel_left_l": float(run.column("heater_fuel_l")[part.stop - 1]),
+    }

@@ -17,6 +17,8 @@ IDLE = {
     "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in",
            "people.least", "air_conditioner.starting_surge", "spare"),
     "fans": ("air_conditioner", "fresh", "people.settle_in", "people.least", "spare"),
+    "heat": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in",
+             "people.limit", "air_conditioner.starting_surge", "spare"),
 }  # fmt: skip
 
 SCREEN_WARM_UP = timedelta(hours=20)

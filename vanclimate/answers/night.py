@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from vanclimate.answers.ahead import Ahead, begin_table, finish_table
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.comfort import Comfort, comfort_of
+from vanclimate.answers.days import Day, days_of
 from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.ledgers import (
     Balance,
@@ -31,7 +32,7 @@ from vanclimate.answers.scene import (
     MonthNight,
     Scene,
     at_weather,
-    hottest_first,
+    hardest_first,
     outdoors,
     run_way,
     set_scene,
@@ -52,7 +53,7 @@ from vanclimate.van.sheet import Sheet
 if TYPE_CHECKING:
     import pandas as pd
 
-WORDS = ("hottest", "typical")  # for a night that is to be found
+WORDS = ("hottest", "coldest", "typical")  # for a night that is to be found
 GIVEN, GIVEN_OF_YEARS = "given", "given, the hottest of its years"
 YEARLESS = "given, but its year means nothing"  # in a typical year, or on made-up days
 MOST_NIGHTS = 30  # in a row that are tried before it is called 'no end'
@@ -61,14 +62,16 @@ FULL = 0.995  # of the charge at bedtime: counts as put back
 
 @dataclass(frozen=True)
 class Refill:
-    """Whether tomorrow's sun puts the charge back.
+    """Whether the day after puts the charge back, by sun, driving and shore; Ah.
 
     ``nights_in_a_row`` is None where such nights can go on as long as such days do.
     """
 
     charge_at_next_bedtime_ah: float
     charge_at_bedtime_ah: float
-    solar_ah: float
+    solar_ah: float  # from waking to the next bedtime, as the others
+    drive_ah: float
+    shore_ah: float
     puts_back: bool
     nights_in_a_row: int | None
 
@@ -81,13 +84,14 @@ class Night:
     weather: Weather  # of the night's spell, at the van's spot
     season: Season
     heading: float
-    which: str  # hottest, typical, `GIVEN`, `GIVEN_OF_YEARS` or `YEARLESS`
+    which: str  # hottest, coldest, typical, `GIVEN`, `GIVEN_OF_YEARS` or `YEARLESS`
     bedtime: datetime
     waking: datetime
     main: str
     ways: tuple[WayResult, ...]
     month: tuple[MonthNight, ...]
     refill: Refill
+    days: tuple[Day, ...]
     heat: tuple[HeatRow, ...]
     wet: tuple[WetRow, ...]
     sun: tuple[SunRow, ...]
@@ -147,8 +151,8 @@ def night(sheet: Sheet, weather: Weather | Record | None = None, when: str | Non
     weather : Weather or Record, optional
         The sheet's own site unless given.
     when : str, optional
-        ``hottest``, ``typical`` or an ISO date, with its year or without; the sheet's own unless
-        given.
+        ``hottest``, ``coldest``, ``typical`` or an ISO date, with its year or without; the sheet's
+        own unless given.
 
     Raises
     ------
@@ -156,16 +160,20 @@ def night(sheet: Sheet, weather: Weather | Record | None = None, when: str | Non
         When the sheet, its site or the night asked for cannot be.
     """
     record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)
+    chosen = when is None and sheet.is_guess("night")
     when = _read_when(when or sheet.night)
     if when not in WORDS and sheet.stay is None:
         month = read_calendar_day(when).month
         sheet = sheet.model_copy(update={"month": month})
     season = season_of(sheet, record)
+    cold = when == "coldest" or ((when != "hottest" or chosen) and _wants_heat(sheet, season))
+    if chosen and cold:
+        when = "coldest"
     table = begin_table(sheet.fans.bed_fan_speed)
     try:
         if sheet.air_conditioner is None:
             finish_table(table)
-        return _answer(sheet, season, when, table)
+        return _answer(sheet, season, when, cold, table)
     except BaseException:
         if table is not None:
             table.kill()
@@ -179,30 +187,42 @@ def _read_when(when: str) -> str:
     try:
         return str(read_calendar_day(when))
     except UnitError:
-        allowed = "hottest, typical or a date such as 2025-07-14"
+        allowed = "hottest, coldest, typical or a date such as 2025-07-14"
         raise OptionError("--night", when, allowed, near(when, WORDS)) from None
 
 
-def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
+def _wants_heat(sheet: Sheet, season: Season) -> bool:
+    """Return whether the van heats, and its nights' mean is colder than is wanted inside."""
+    if not sheet.heats:
+        return False
+    means = [
+        outdoors(spell.weather(), sheet, night) for spell in season.spells for night in spell.nights
+    ]
+    return sum(means) / max(1, len(means)) < sheet.people.least
+
+
+def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -> Night:
     """Answer for a night given or to be found; ``table`` is waited for where it is needed."""
     given = [] if when in WORDS else given_nights(sheet, season, when)
-    scene = _facing(sheet, given or [(s, night) for s in season.spells for night in s.nights])
+    asked_about = given or [(s, night) for s in season.spells for night in s.nights]
+    scene = _facing(sheet, asked_about, cold)
     check_clock(scene.place.weather)
     found = _survey_all(scene, season)
     month = [night for _, night in found]
     asked = {night for _, night in given}
     among = [x for x in found if not given or x[1].bedtime in asked]
-    spell, bedtime = _pick(scene, among, "hottest" if given else when)
+    spell, bedtime = _pick(scene, among, "hardest" if given else when, cold)
     scene = _at_spell(scene, season, spell)
     finish_table(table)
     runs, ways = {}, []
-    for way in ("closed", "fans", "ac") if scene.main_way == "ac" else ("closed", "fans"):
+    for way in dict.fromkeys(("closed", "fans", scene.main_way)):
         runs[way] = run_way(scene, way, bedtime, keep_nodes=way == scene.main_way)
         ways.append(judge(runs[way], sheet, way, bedtime))
     main = runs[scene.main_way]
     part = night_rows(main, bedtime, sheet)
     result = ways[-1] = _with_whole_margins(ways[-1], uncut(ways[-1], month, bedtime))
-    by_heat = result.failure is not None and result.failure.kind == "heat"
+    by_heat = result.failure is not None and result.failure.kind in ("heat", "cold")
+    refilled, day = refill(scene, bedtime)
     return Night(
         sheet=sheet,
         weather=scene.place.weather,
@@ -214,7 +234,8 @@ def _answer(sheet: Sheet, season: Season, when: str, table: Ahead) -> Night:
         main=scene.main_way,
         ways=tuple(ways),
         month=tuple(month),
-        refill=refill(scene, bedtime),
+        refill=refilled,
+        days=days_of(day, bedtime),
         heat=heat_rows(main, part),
         wet=wet_rows(main, part),
         sun=sun_rows(main, part),
@@ -239,10 +260,11 @@ def _kind(when: str, given: Sequence[tuple[Spell, datetime]]) -> str:
     return GIVEN if given[0][0].year is not None or year in (None, NOMINAL_YEAR) else YEARLESS
 
 
-def _facing(sheet: Sheet, nights: Sequence[tuple[Spell, datetime]]) -> Scene:
+def _facing(sheet: Sheet, nights: Sequence[tuple[Spell, datetime]], cold: bool) -> Scene:
     """Return the scene at the sheet's heading, else at the worst on the warmest of the nights.
 
-    Real years are read one after the other, so only the warmest year's weather is kept.
+    In the cold on the coldest. Real years are read one after the other, so only that year's
+    weather is kept.
     """
     spells = dict.fromkeys(spell for spell, _ in nights)
     if sheet.heading is not None:
@@ -251,7 +273,7 @@ def _facing(sheet: Sheet, nights: Sequence[tuple[Spell, datetime]]) -> Scene:
     for spell in spells:
         weather = spell.weather()
         for bedtime in (night for of, night in nights if of is spell):
-            mean = outdoors(weather, sheet, bedtime)
+            mean = outdoors(weather, sheet, bedtime) * (-1.0 if cold else 1.0)
             if warmest is None or mean > warmest[0]:
                 warmest = mean, bedtime, weather
     assert warmest is not None, "a season has a night"
@@ -294,42 +316,41 @@ def _with_whole_margins(result: WayResult, whole: WayResult) -> WayResult:
 
 
 def _pick(
-    scene: Scene, found: Sequence[tuple[Spell, MonthNight]], when: str
+    scene: Scene, found: Sequence[tuple[Spell, MonthNight]], when: str, cold: bool
 ) -> tuple[Spell, datetime]:
-    """Return the hottest night, or the one whose strain is the median."""
+    """Return the hottest or coldest night, or the one whose strain is the median."""
     spells = {night.bedtime: spell for spell, night in found}
-    ranked = hottest_first(scene, [night for _, night in found])
-    picked = ranked[0 if when == "hottest" else int(median(range(len(ranked))))].bedtime
+    ranked = hardest_first(scene, [night for _, night in found], cold)
+    picked = ranked[int(median(range(len(ranked)))) if when == "typical" else 0].bedtime
     return spells[picked], picked
 
 
-def refill(scene: Scene, bedtime: datetime) -> Refill:
+def refill(scene: Scene, bedtime: datetime) -> tuple[Refill, Run]:
     """Return whether the day after puts the charge back, and how many such nights in a row last.
 
-    The same night and day are repeated, each starting with the charge the last one left.
+    The same night and day are repeated, each starting with the charge the last one left. The first
+    of these runs, from the warm-up to the next bedtime, comes with it.
     """
     sheet = scene.sheet
-    day = 24.0 - sheet.people.sleep_minutes / 60.0
-    given = scene.start_charge  # at the first of them; None where it is followed
-    charge = 0.0
-    first: Refill | None = None
-    count = 0
-    while count < MOST_NIGHTS:
-        run = run_way(scene, scene.main_way, bedtime, hours_after=day, charge=given)
+    hours = 24.0 - sheet.people.sleep_minutes / 60.0
+    day = run_way(scene, scene.main_way, bedtime, hours_after=hours)
+    first = _refill(day, night_rows(day, bedtime, sheet))
+    run, charge = day, first.charge_at_bedtime_ah
+    for count in range(MOST_NIGHTS):
+        if not judge(run, sheet, scene.main_way, bedtime).holds:
+            return replace(first, nights_in_a_row=count), day
         end = float(run.column("battery_charge_ah")[-1])
-        if first is None:
-            part = night_rows(run, bedtime, sheet)
-            after = slice(part.stop, len(run.rows))
-            solar = run.amp_hours("solar_used_w", after)
-            begins = float(run.column("battery_charge_ah")[part.start])
-            charge = begins
-            first = Refill(end, begins, solar, end >= FULL * begins, None)
-        result = judge(run, sheet, scene.main_way, bedtime)
-        if not result.holds:
-            break
-        count += 1
         if end >= charge - 1e-3 * scene.gear.cells.capacity:  # the next night starts no worse
-            return Refill(**{**vars(first), "nights_in_a_row": None})
-        given = charge = end
-    assert first is not None
-    return Refill(**{**vars(first), "nights_in_a_row": count})
+            return first, day
+        charge = end
+        run = run_way(scene, scene.main_way, bedtime, hours_after=hours, charge=charge)
+    return replace(first, nights_in_a_row=MOST_NIGHTS), day
+
+
+def _refill(run: Run, part: slice) -> Refill:
+    """Return what a night and the day after it make of the charge."""
+    after = slice(part.stop, len(run.rows))
+    charge = run.column("battery_charge_ah")
+    begins, end = float(charge[part.start]), float(charge[-1])
+    sun, drive, shore = (run.amp_hours(f"{x}_used_w", after) for x in ("solar", "drive", "shore"))
+    return Refill(end, begins, sun, drive, shore, end >= FULL * begins, None)

@@ -193,11 +193,17 @@ def side_by_side(function: Callable[[T], R], items: Sequence[T]) -> list[R]:
         return list(pool.map(function, items))
 
 
-def hottest_first(scene: Scene, nights: list[MonthNight]) -> list[MonthNight]:
-    """Return the nights by the unit's energy, most first; without a unit by felt temperature."""
+def hardest_first(scene: Scene, nights: list[MonthNight], cold: bool) -> list[MonthNight]:
+    """Return the nights by what is asked of the van, most first.
+
+    In the heat by the unit's energy, without a unit by felt temperature; in the cold by the heat
+    of all heaters, without one by felt temperature.
+    """
 
     def strain(night: MonthNight) -> tuple[float, float]:
         r = night.result
+        if cold:
+            return r.heating_wh, -r.felt_coldest_c
         return (r.ac_energy_wh if scene.main_way == "ac" else 0.0), r.felt_warmest_c
 
     return sorted(nights, key=strain, reverse=True)

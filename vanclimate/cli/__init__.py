@@ -78,7 +78,8 @@ def night(
         bool, typer.Option("--fill", help="Fill a weather file's gaps of up to 3 h.")
     ] = False,
     when: Annotated[
-        str | None, typer.Option("--night", help="hottest, typical, or a date such as 2025-07-14.")
+        str | None,
+        typer.Option("--night", help="hottest, coldest, typical, or 2025-07-14."),
     ] = None,
     also: Annotated[
         list[str] | None,

@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 from rich.table import Table
 from rich.text import Text
 
+from vanclimate.answers.days import CAME, WENT
 from vanclimate.report.numbers import fixed, in_units, scale
-from vanclimate.report.words import RESIDUAL_ALLOWED, WAYS, when_warm
-from vanclimate.units import show
+from vanclimate.report.words import RESIDUAL_ALLOWED, way_name, when_warm
+from vanclimate.site.years import MONTHS
+from vanclimate.units import GAL, show
 
 if TYPE_CHECKING:
     from vanclimate.answers.judge import WayResult
@@ -35,7 +37,7 @@ def plain_table(*columns: str) -> Table:
 
 def ways_table(night: Night, system: System) -> Table:
     """Return the ways of spending the night side by side."""
-    table = plain_table("", *(WAYS[w.way] for w in night.ways))
+    table = plain_table("", *(way_name(w.way, night) for w in night.ways))
     table.add_row("holds", *(_holds(w, night) for w in night.ways))
     unit = scale(system)
 
@@ -50,6 +52,14 @@ def ways_table(night: Night, system: System) -> Table:
     row(f"felt, waking, {unit}", felt([w.felt_at_waking_c for w in night.ways]))
     limit = show(night.sheet.people.limit, "temperature", system)
     row(f"hours above {limit}", [fixed(w.hours_above, 1) for w in night.ways])
+    if night.sheet.heats:
+        row(f"felt, coldest, {unit}", felt([w.felt_coldest_c for w in night.ways]))
+        least = show(night.sheet.people.least, "temperature", system)
+        row(f"hours below {least}", [_below(w) for w in night.ways])
+    if night.sheet.heater is not None:
+        of, litres = ("gal", 1e3 * GAL) if system == "us" else ("L", 1.0)
+        row(f"fuel, {of}", [fixed(w.fuel_l / litres, 2) for w in night.ways])
+        row("heater, h (starts)", [f"{w.heater_hours:.1f} ({w.heater_starts})" for w in night.ways])
     damp = [
         f"{damp_air(w.humidity_at_waking)} ({damp_air(w.humidity_highest)})" for w in night.ways
     ]
@@ -81,7 +91,12 @@ def _holds(result: WayResult, night: Night) -> Text:
     if failure.kind == "charge":
         return Text(f"no, reserve {failure.at:%H:%M}", style=BAD)
     span = when_warm(failure, night).replace("from ", "", 1).replace(" to ", "–")
-    return Text(f"no, warm {span}", style=BAD)
+    return Text(f"no, {'cold' if failure.kind == 'cold' else 'warm'} {span}", style=BAD)
+
+
+def _below(result: WayResult) -> str:
+    """Return the hours below the least that is wanted; not told of a way that does not heat."""
+    return fixed(result.hours_below, 1) if result.margin_cold < float("inf") else "–"
 
 
 def heat_table(night: Night) -> Table:
@@ -105,6 +120,20 @@ def charge_table(night: Night) -> Table:
     for row in rows:
         table.add_row(row.name, fixed(row.wh), fixed(row.ah, 1))
     table.add_row("all", fixed(sum(r.wh for r in rows)), fixed(sum(r.ah for r in rows), 1))
+    return table
+
+
+def days_table(night: Night) -> Table:
+    """Return where each day's charge came from and went, in Ah; a row a day."""
+    came = [x for x in CAME if any(day.came[x] >= 0.5 for day in night.days)]
+    went = [x for x in WENT if any(day.went[x] >= 0.5 for day in night.days)]
+    table = plain_table("Ah from", "start", *came, *(f"−{x}" for x in went), "−losses", "end")
+    for day in night.days:
+        table.add_row(
+            f"{MONTHS[day.begins.month - 1][:3]} {day.begins.day}, {day.begins:%H:%M}",
+            fixed(day.start_ah), *(fixed(day.came[x]) for x in came),
+            *(fixed(day.went[x]) for x in went), fixed(day.losses_ah), fixed(day.end_ah),
+        )  # fmt: skip
     return table
 
 

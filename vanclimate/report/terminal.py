@@ -68,7 +68,10 @@ def print_night(
     first = Text(words.verdict(night, system), style=style)
     # whole in a pipe, where a reader or a program takes the first line for the verdict
     console.print(first, soft_wrap=not console.is_terminal)
-    say(console, words.pull_down(night))
+    if night.main == "ac" or not words.heated(night):
+        say(console, words.pull_down(night))
+    if words.heated(night):
+        say(console, words.heating(night, system))
     say(console, words.margin_meaning(night, system))
     named = [x for x in (night.sheet.name, night.sheet.note) if x not in ("-", "A van")]
     # a demo says itself what it is
@@ -78,9 +81,13 @@ def print_night(
     console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
     say(console, f"* once pulled down. {words.three_ways_note(night)}")
     _print_where(console, night)
+    heading(console, "The bank, from bedtime to bedtime")
+    console.print(Padding(tables.days_table(night), (0, 0, 0, 2)))
+    for line in words.cost_lines(night):
+        say(console, line)
     heading(console, "How it feels")
     facts(console, comfort_lines(night, system))
-    heading(console, f"Bedtime to waking, {words.WAYS[night.main]}")
+    heading(console, f"Bedtime to waking, {words.way_name(night.main, night)}")
     ledgers = [tables.heat_table(night), tables.charge_table(night), tables.sun_table(night)]
     for grid in tables.side_by_side(ledgers, console.width):
         console.print(Padding(grid, (0, 0, 0, 2)))
@@ -100,17 +107,10 @@ def _print_where(console: Console, night: Night) -> None:
         ("night", words.which_night(night)),
         ("month" if night.sheet.stay is None else "stay", words.nights_held(night)),
         ("nose to", words.heading_words(night)),
-        (
-            "next day",
-            f"the sun {words.tomorrow(night)}" if _panels(night) else words.tomorrow(night),
-        ),
+        ("next day", words.tomorrow(night)),
         ("in a row", words.nights_in_a_row(night)),
     ]
     facts(console, rows)
-
-
-def _panels(night: Night) -> bool:
-    return night.sheet.roof_panels.power > 0
 
 
 def _print_guesses(console: Console, night: Night, system: System, check: str) -> None:

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from vanclimate.answers.outside import Effect
     from vanclimate.units import System
 
-WAYS = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner"}
+WAYS = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner", "heat": "heated"}
 RESIDUAL_ALLOWED = 1e-9  # of what passed through: a book within it closes
 
 
@@ -54,7 +54,7 @@ def verdict(night: Night, system: System) -> str:
         margin = f"{percent(result.margin_charge)} of the bank"
         room = difference(result.margin_degrees, system)
         text = f"Holds: {margin}, {hours(result.margin_hours)} and {room} to spare"
-        if result.felt_coldest_c < WHO_LEAST:
+        if result.felt_coldest_c < WHO_LEAST and not heated(night):
             least = temperature(result.felt_coldest_c, system)
             text += f"; against heat only, for it falls to {least} inside"
         return text + _of_years(night)
@@ -63,6 +63,16 @@ def verdict(night: Night, system: System) -> str:
         return "Does not hold: unfit for sleeping, no outdoor air comes in"
     short = _shortfall(failure, night, system)
     return f"Does not hold: {_failed(failure, night)}; {short}{_of_years(night)}"
+
+
+def heated(night: Night) -> bool:
+    """Return whether the way that the verdict is about heats."""
+    return night.result.margin_cold < float("inf")
+
+
+def way_name(way: str, night: Night) -> str:
+    """Return what a way is called: by all that it has, where the sheet cools and heats."""
+    return "AC and heating" if way == "ac" and night.sheet.heats else WAYS[way]
 
 
 def _of_years(night: Night) -> str:
@@ -90,7 +100,17 @@ def _failed(failure: Failure, night: Night) -> str:
         before = (night.waking - failure.at).total_seconds() / 3600.0
         line = "reserve and the morning's loads" if night.morning_ah >= 1 else "reserve"
         return f"{line} reached at {clock(failure.at)}, {hours(before)} before waking"
-    return f"too warm to sleep {when_warm(failure, night)}"
+    felt = "too cold" if failure.kind == "cold" else "too warm"
+    return f"{felt} to sleep {when_warm(failure, night)}{_why_cold(failure, night)}"
+
+
+def _why_cold(failure: Failure, night: Night) -> str:
+    """Return what kept the heater from heating by then, or ''."""
+    if failure.kind != "cold" or night.sheet.heater is None:
+        return ""
+    if night.result.fuel_left_l <= 0.0:
+        return ", the fuel is used up"
+    return ", the heater does not start" if night.result.heater_fails else ""
 
 
 def when_warm(failure: Failure, night: Night) -> str:
@@ -110,17 +130,21 @@ def _shortfall(failure: Failure, night: Night, system: System) -> str:
     whole = uncut(night.result, night.month, night.bedtime)
     if failure.kind == "charge":
         lack = f"{percent(-whole.margin_charge)} of the bank too little"
-        return f"{lack}; {_room(whole.margin_degrees, system)}"
-    warm = f"{difference(-night.result.margin_degrees, system)} over the limit at worst"
+        return f"{lack}; {_room(whole, system)}"
+    side = "under the least wanted" if failure.kind == "cold" else "over the limit"
+    warm = f"{difference(-night.result.margin_degrees, system)} {side} at worst"
     if whole.margin_charge < 0:
         return f"{warm}, and short of {percent(-whole.margin_charge)} of the bank"
     spare = f"{percent(whole.margin_charge)} of the bank ({hours(whole.margin_hours)}) to spare"
     return f"{warm}, {spare}"
 
 
-def _room(degrees: float, system: System) -> str:
+def _room(result: WayResult, system: System) -> str:
+    """Return the room to the nearer of the limits, or how far it is missed."""
+    degrees = result.margin_degrees
     if degrees < 0:
-        return f"{difference(-degrees, system)} too warm"
+        felt = "cold" if result.margin_cold == degrees else "warm"
+        return f"{difference(-degrees, system)} too {felt}"
     return f"{difference(degrees, system)} of room"
 
 
@@ -128,10 +152,12 @@ def margin_meaning(night: Night, system: System) -> str:
     """Return what the margin counts from."""
     gear, limit = night.runs[night.main].gear, night.sheet.people.limit
     how = "" if night.main == "ac" else f" ({WAYS[night.main]})"
+    least = night.sheet.people.least
+    held = f", and their least of {temperature(least, system)}" if heated(night) else ""
     return (
         f"Counted{how} from the {amp_hours(gear.kept)} that must stay in the bank of "
         f"{amp_hours(gear.cells.capacity)} (reserve and the morning's loads), at this night's mean "
-        f"draw, and from the sleepers' limit of {temperature(limit, system)}."
+        f"draw, and from the sleepers' limit of {temperature(limit, system)}{held}."
     )
 
 
@@ -159,7 +185,10 @@ def three_ways_note(night: Night) -> str:
     sheet = night.sheet
     flow = show(sheet.fresh_air, "flow", "si", 3)
     speed = sheet.fans.bed_fan_speed
-    names = "Fans and air conditioner have" if len(night.ways) > 2 else "Fans have"
+    fresh = [way_name(w.way, night) for w in night.ways if w.way != "closed"]
+    fresh = [name.removesuffix(" only") for name in fresh]
+    names = f"{' and '.join(fresh)} have"
+    names = names[0].upper() + names[1:]
     assumed = any(g.path == "fresh_air" for g in sheet.guessed)
     return (
         f"{names} a fresh-air path of {flow} a sleeper ({'assumed' if assumed else 'your sheet'}). "
@@ -182,6 +211,8 @@ def which_night(night: Night) -> str:
     if night.weather.synthetic and len(night.month) == 1:
         year = "; the year you gave counts for nothing" if night.which == YEARLESS else ""
         return f"{dates}: the design night, invented weather, the same each day{year}"
+    if night.which == "coldest":
+        return f"{dates}: the coldest, the {_one_of(night)} on which this van takes most heating"
     by_energy = night.main == "ac"
     most = "on which this van's air conditioner uses most energy between bedtime and waking"
     strain = most if by_energy else "that feels warmest inside"
@@ -266,21 +297,43 @@ def tomorrow(night: Night) -> str:
     """Return whether the next day's sun puts the charge back."""
     refill = night.refill
     back, full = refill.charge_at_next_bedtime_ah, refill.charge_at_bedtime_ah
-    if night.sheet.roof_panels.power <= 0:
-        return f"no roof panels: {amp_hours(back)} of {amp_hours(full)} left at the next bedtime"
-    sun = f"{amp_hours(refill.solar_ah)} from the roof"
+    names = sources(night)
+    if not names:
+        return f"nothing charges: {amp_hours(back)} of {amp_hours(full)} left at the next bedtime"
+    given = {"the sun": refill.solar_ah, "driving": refill.drive_ah, "shore": refill.shore_ah}
+    came = ", ".join(f"{amp_hours(given[x])} from {SOURCE[x]}" for x in names)
+    who = " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+    verb = ("puts", "does") if len(names) == 1 else ("put", "do")
     if refill.puts_back:
-        return f"puts the charge back ({sun}; {amp_hours(back)} at the next bedtime)"
+        return f"{who} {verb[0]} the charge back ({came}; {amp_hours(back)} at the next bedtime)"
     return (
-        f"does not put the charge back ({sun}; {amp_hours(back)} at the next bedtime, "
+        f"{who} {verb[1]} not put the charge back ({came}; {amp_hours(back)} at the next bedtime, "
         f"{amp_hours(full)} at this one)"
     )
 
 
+SOURCE = {"the sun": "the panels", "driving": "driving", "shore": "shore"}
+
+
+def sources(night: Night) -> list[str]:
+    """Return what charges this van at all."""
+    sheet = night.sheet
+    ground = sheet.ground_panel is not None
+    drives = sheet.driving is not None and (sheet.dc_charger or sheet.second_alternator) is not None
+    there = {
+        "the sun": sheet.roof_panels.power > 0 or ground, "driving": drives,
+        "shore": sheet.shore is not None and sheet.shore.charger > 0,
+    }  # fmt: skip
+    return [name for name, is_there in there.items() if is_there]
+
+
 def nights_in_a_row(night: Night) -> str:
-    """Return how many such nights follow one another on sun alone."""
+    """Return how many such nights follow one another on what charges."""
     count = night.refill.nights_in_a_row
-    source = "on sun alone" if night.sheet.roof_panels.power > 0 else "on this charge"
+    names = sources(night)
+    source = "on this charge"
+    if names:
+        source = "on sun alone" if names == ["the sun"] else f"on {' and '.join(names)}"
     if count is None:
         return f"as many as such days go on, {source}"
     if count == 0:
@@ -337,7 +390,7 @@ def _outcome(result: WayResult, system: System) -> str:
     """Return a night's outcome in a few words."""
     verb = "holds" if result.holds else "does not hold"
     margin = f"{percent(result.margin_charge)} of the bank"
-    return f"{verb}, {margin} and {_room(result.margin_degrees, system)}"
+    return f"{verb}, {margin} and {_room(result, system)}"
 
 
 def clock_line(night: Night) -> str:
@@ -347,3 +400,34 @@ def clock_line(night: Night) -> str:
         f"local standard time, {zone}, no daylight saving: in summer, clocks that were put "
         "forward show an hour more"
     )
+
+
+def heating(night: Night, system: System) -> str:
+    """Return what heating takes between bedtime and waking."""
+    from vanclimate.units import show
+
+    result, sheet = night.result, night.sheet
+    text = f"Heating: {fixed(result.heating_wh)} Wh of heat"
+    if sheet.heater is not None:
+        litres = show(result.fuel_l * 1e-3, "volume", system, 2)
+        left = show(result.fuel_left_l * 1e-3, "volume", system, 2)
+        starts = f"{result.heater_starts} start{'s' * (result.heater_starts != 1)}"
+        text += (
+            f"; the fuel heater burns {litres} of {sheet.heater.fuel} in "
+            f"{hours(result.heater_hours)} and {starts}, {left} left"
+        )
+        if result.heater_fails:
+            text += f"; {result.heater_fails} starts fail"
+    return text
+
+
+def cost_lines(night: Night) -> list[str]:
+    """Return what each limit cost on each day, one line a limit."""
+    lines = []
+    for day in night.days:
+        date = f"{MONTHS[day.begins.month - 1][:3]} {day.begins.day}: "
+        for cost in day.costs:
+            name = cost.source[0].upper() + cost.source[1:]
+            when = date if len(night.days) > 1 else ""
+            lines.append(f"{when}{name} held back {amp_hours(cost.ah)} by {cost.limit}.")
+    return lines

@@ -292,18 +292,18 @@ def write_heading(value: float | None, system: System) -> str:
 
 
 def read_night(text: str) -> str:
-    """Read 'hottest', 'typical' or a day, given back as in ISO 8601, with its year or without.
+    """Read 'hottest', 'coldest', 'typical' or a day, with its year or without, as in ISO 8601.
 
     >>> read_night("15 July"), read_night("July 15, 2019")
     ('07-15', '2019-07-15')
     """
-    if text.casefold() in ("hottest", "typical"):
+    if text.casefold() in ("hottest", "coldest", "typical"):
         return text.casefold()
     try:
         return str(read_calendar_day(text))
     except UnitError as error:
-        hint = error.hint or near(text, ["hottest", "typical"])
-        raise UnitError(text, f"hottest, typical, or {error.allowed}", hint) from None
+        hint = error.hint or near(text, ["hottest", "coldest", "typical"])
+        raise UnitError(text, f"hottest, coldest, typical, or {error.allowed}", hint) from None
 
 
 MONTH_WORDS = (

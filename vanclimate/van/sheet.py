@@ -99,7 +99,8 @@ class Sheet(Part):
     month: int = choice(MONTH_WORDS, 7, why="assumed: July", settle="ask the client")
     night: str = custom(
         read_night, lambda v, s: str(v), "hottest",
-        why="assumed: the hottest night of the month", settle="ask the client",
+        why="assumed: the hottest of the month, in the cold of a heated van its coldest",
+        settle="ask the client",
     )  # fmt: skip
     stay: Stay | None = custom(read_stay, lambda v, s: "none" if v is None else v.words, None)
     heading: float | None = custom(

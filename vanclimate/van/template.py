@@ -29,7 +29,7 @@ site: miami                 # a shipped place, a weather file, or a fetched one;
 #   night air: none         # none, cool hollow, paved lot, or such as -2 K against the weather
 #   gaps: refuse            # of a file; fill: gaps to 3 h become straight lines, and are said
 month: July                 # or, in its place, stay: 12 July to 26 July
-night: hottest              # of the month; or typical, or a day such as 07-15
+night: hottest              # of the month; or coldest, typical, or a day such as 07-15
 heading: unknown            # the way its nose points: S, SW, 210 deg; unknown = the worst of eight
 shade: none                 # none, light tree, heavy tree, canopy, or a share such as 40 %
 units: us                   # units of the answer: us or metric

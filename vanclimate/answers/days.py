@@ -1,0 +1,123 @@
+"""Where the charge came from and went, day by day, and what each limit cost.
+
+A day here runs from one bedtime to the next. What does not belong here: the night's own ledgers
+(``ledgers``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from vanclimate.network.compile import Array
+from vanclimate.simulate.runs import Run
+
+CAME = {"sun": "solar_used_w", "driving": "drive_used_w", "shore": "shore_used_w"}
+WENT = {
+    "air conditioner": ("compressor_w", "blower_w"), "heating": ("heater_power_w", "pad_w"),
+    "electric heat": ("electric_heat_w",), "fridge": ("fridge_w",), "fans": ("fans_w",),
+    "other loads": ("loads_w",), "inverter": ("inverter_loss_w",),
+}  # fmt: skip
+HELD = {
+    "held_back_full_w": "a bank that was full, or nearly",
+    "held_back_current_w": "the bank's charging current",
+    "held_back_cold_w": "a bank too cold to charge",
+    "held_back_hot_w": "a bank too hot to charge",
+}
+DRIVE_LIMITS = {
+    "to_heat": "the alternator's heat", "to_speed": "the engine's speed",
+    "to_vehicle": "the vehicle's own draw", "to_share": "the share of the alternator allowed",
+    "to_fuse": "the fuse of the power post",
+}  # fmt: skip
+LEAST = 0.5  # Ah; less is not told
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a limit cost [Ah]: of which source, and what held it back."""
+
+    source: str
+    limit: str
+    ah: float
+
+
+@dataclass(frozen=True)
+class Day:
+    """The bank's day from one bedtime to the next; Ah at the bank's terminals.
+
+    ``came`` and ``went`` by name; what shore gave to the mains sockets directly is in neither.
+    """
+
+    begins: datetime
+    start_ah: float
+    end_ah: float
+    came: dict[str, float]
+    went: dict[str, float]
+    losses_ah: float  # of the bank
+    costs: tuple[Cost, ...]
+
+
+def days_of(run: Run, bedtime: datetime) -> tuple[Day, ...]:
+    """Return the days of a run in which the bank was followed, whole ones alone."""
+    live = run.plan.schedule.bank_live[run.segment] > 0
+    first = float(run.seconds[int(np.argmax(live))]) if live.any() else np.inf
+    out = []
+    since = (bedtime - run.start).total_seconds()
+    begin = since - 86400.0 * int((since - first + 1.0) // 86400.0)
+    while begin + 86400.0 <= run.seconds[-1] + 1.0:
+        out.append(_day(run, begin))
+        begin += 86400.0
+    return tuple(out)
+
+
+def _day(run: Run, begin: float) -> Day:
+    part = run.between(begin, begin + 86400.0)
+    every = slice(None)
+    charge = part.column("battery_charge_ah")
+    before = charge[0] - part.column("battery_charge_rate_ah_s")[0] * part.width[0]
+    return Day(
+        begins=run.start + timedelta(seconds=begin),
+        start_ah=float(before),
+        end_ah=float(charge[-1]),
+        came={name: part.amp_hours(column, every) for name, column in CAME.items()},
+        went={name: _drawn(part, columns) for name, columns in WENT.items()},
+        losses_ah=part.amp_hours("battery_loss_w", every),
+        costs=tuple(cost for cost in _costs(part) if cost.ah >= LEAST),
+    )
+
+
+def _drawn(part: Run, columns: tuple[str, ...]) -> float:
+    return sum(part.amp_hours(column, slice(None)) for column in columns)
+
+
+def _costs(part: Run) -> Iterator[Cost]:
+    """Yield what each limit cost: those of the bank from the trace, those of sources before it."""
+    power, volts = part.plan.power, part.volts(slice(None))
+
+    def lost(watts: Array) -> float:
+        return float((watts[part.segment] * part.width).sum()) / 3600.0 / volts
+
+    for column, limit in HELD.items():
+        yield Cost(_brings(part, column), limit, part.amp_hours(column, slice(None)))
+    for field, limit in DRIVE_LIMITS.items():
+        yield Cost("DC-DC", limit, lost(getattr(power.drive, field)))
+    yield Cost("the panels", "their controller's amps", lost(power.solar.clipped))
+    for strings in (power.solar.roof, power.solar.ground):
+        if strings is not None:
+            yield Cost("the panels", "shadow on their strings", lost(strings.lost_to_shadow))
+            yield Cost("the panels", "too few volts above the bank", lost(strings.lost_to_volts))
+
+
+def _brings(part: Run, column: str) -> str:
+    """Return the sources that could have given more while a limit held."""
+    while_held = part.column(column) > 1e-6
+    names = {"the sun": "solar", "driving": "drive", "shore": "shore"}
+
+    def could(key: str) -> bool:
+        left = part.column(f"{key}_available_w") - part.column(f"{key}_used_w")
+        return bool((left[while_held] > 1.0).any())
+
+    return " and ".join(name for name, key in names.items() if could(key)) or "the sun"
