@@ -104,7 +104,9 @@ def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
         HeatRow("with outdoor air", wh("living_air_w")),
         HeatRow("people", wh("living_people_w")),
         HeatRow("equipment", wh("living_equipment_w")),
-        HeatRow("taken by the air conditioner", -wh("ac_sensible_w")),
+        HeatRow("given by the heater", wh("living_heater_w")),
+        HeatRow("taken by the air conditioner", -wh("ac_sensible_w") - wh("heat_pump_w")),
+        HeatRow("given by the heat pump", wh("heat_pump_w")),
         HeatRow("taken by it as water", -wh("ac_latent_w"), latent=True),
     ]
     return tuple(rows)
@@ -152,8 +154,10 @@ def sun_rows(run: Run, part: slice) -> tuple[SunRow, ...]:
 def charge_rows(run: Run, part: slice) -> tuple[ChargeRow, ...]:
     """Return where the night's charge went."""
     names = {
-        "compressor": "compressor_w", "blower": "blower_w", "fridge": "fridge_w", "fans": "fans_w",
-        "other loads": "loads_w", "inverter": "inverter_loss_w", "battery losses": "battery_loss_w",
+        "compressor": "compressor_w", "blower": "blower_w", "heating": "heater_power_w",
+        "electric heat": "electric_heat_w", "warming pad": "pad_w", "fridge": "fridge_w",
+        "fans": "fans_w", "other loads": "loads_w", "inverter": "inverter_loss_w",
+        "battery losses": "battery_loss_w",
     }  # fmt: skip
     rows = []
     for name, column in names.items():

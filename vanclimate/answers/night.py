@@ -215,7 +215,7 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
     scene = _at_spell(scene, season, spell)
     finish_table(table)
     runs, ways = {}, []
-    for way in dict.fromkeys(("closed", "fans", scene.main_way)):
+    for way in dict.fromkeys(("closed", "fresh" if cold else "fans", scene.main_way)):
         runs[way] = run_way(scene, way, bedtime, keep_nodes=way == scene.main_way)
         ways.append(judge(runs[way], sheet, way, bedtime))
     main = runs[scene.main_way]
@@ -353,4 +353,4 @@ def _refill(run: Run, part: slice) -> Refill:
     charge = run.column("battery_charge_ah")
     begins, end = float(charge[part.start]), float(charge[-1])
     sun, drive, shore = (run.amp_hours(f"{x}_used_w", after) for x in ("solar", "drive", "shore"))
-    return Refill(end, begins, sun, drive, shore, end >= FULL * begins, None)
+    return Refill(end, begins, sun, drive, shore, end >= FULL * begins > run.gear.kept, None)

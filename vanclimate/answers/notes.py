@@ -38,7 +38,7 @@ LOOSE = FITS["loose"]
 def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple[str, ...]:
     """Return the notes of a night's answer; ``part`` are the run's rows from bedtime to waking."""
     notes = [*scene.sheet.notes, *scene.model.shell.notes, *scene.place.weather.notes]
-    if result.felt_coldest_c < WHO_LEAST:
+    if result.felt_coldest_c < WHO_LEAST and not scene.sheet.heats:
         notes.append(
             "this answer is about heat only: no heating is counted, and inside it feels colder "
             "than 18 °C (64 °F), the least that is advised indoors"
@@ -96,7 +96,7 @@ def covered_openings(sheet: Sheet, main_way: str) -> Iterator[str]:
     opened = {}
     for way in (main_way, "fans"):
         cooled = ac_schedule(sheet, way, minute, night).share > 0
-        at = Moments(minute, night, home_at(sheet, minute, night), cooled)
+        at = Moments(minute, night, home_at(sheet, minute, night), cooled, night & False)
         opened[way] = windows_open(sheet, way, at)
     for k, window in enumerate(sheet.windows):
         if window.cover == "none" or window.cover_edge >= LOOSE:

@@ -114,11 +114,15 @@ def run_way(
     """Run one way from 72 h before bedtime to ``hours_after`` waking; of several nights, the last.
 
     ``charge`` [Ah] at each bedtime is the sheet's unless given. With ``limited`` off the bank never
-    stops anything and its charge may fall below nothing: what the night would have taken.
+    stops anything and its charge may fall below nothing: what the night would have taken. Where the
+    sheet has the bank followed, such a night begins with the charge that a limited run brings.
     """
     sheet = scene.sheet
     end = bedtimes[-1] + timedelta(minutes=sheet.people.sleep_minutes, hours=hours_after)
-    at_bedtime = scene.start_charge if charge is None else charge
+    at_bedtime: float | Sequence[float] | None = scene.start_charge if charge is None else charge
+    if at_bedtime is None and not limited:
+        lived = run_way(scene, way, *bedtimes, warm_up=warm_up, base=base)
+        at_bedtime = lived.charge_at(bedtimes)
     start = bedtimes[0] - warm_up
     plan = make_plan(sheet, scene.model, scene.place, way, start, end, bedtimes, at_bedtime)
     gear = scene.gear._replace(limited=1.0 if limited else 0.0)

@@ -73,7 +73,8 @@ def water_line(night: Night) -> str:
 
 def _bed_name(asleep: Asleep, night: Night) -> str:
     """Return what a way's bedding goes by."""
-    return "bed" if asleep.way == night.main else "with fans"
+    names = {"fans": "with fans", "fresh": "no heating"}
+    return "bed" if asleep.way == night.main else names[asleep.way]
 
 
 def cover_words(cover: Cover) -> str:

@@ -38,7 +38,8 @@ if TYPE_CHECKING:
     from vanclimate.answers.outside import Effect
     from vanclimate.units import System
 
-WAYS = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner", "heat": "heated"}
+WAYS = {"closed": "closed up", "fans": "fans only", "ac": "air conditioner", "heat": "heated",
+        "fresh": "no heating"}  # fmt: skip
 RESIDUAL_ALLOWED = 1e-9  # of what passed through: a book within it closes
 
 
@@ -99,6 +100,8 @@ def _failed(failure: Failure, night: Night) -> str:
     if failure.kind == "charge":
         before = (night.waking - failure.at).total_seconds() / 3600.0
         line = "reserve and the morning's loads" if night.morning_ah >= 1 else "reserve"
+        if failure.at <= night.bedtime:
+            return f"{line} reached before bedtime already"
         return f"{line} reached at {clock(failure.at)}, {hours(before)} before waking"
     felt = "too cold" if failure.kind == "cold" else "too warm"
     return f"{felt} to sleep {when_warm(failure, night)}{_why_cold(failure, night)}"
@@ -185,16 +188,17 @@ def three_ways_note(night: Night) -> str:
     sheet = night.sheet
     flow = show(sheet.fresh_air, "flow", "si", 3)
     speed = sheet.fans.bed_fan_speed
-    fresh = [way_name(w.way, night) for w in night.ways if w.way != "closed"]
-    fresh = [name.removesuffix(" only") for name in fresh]
-    names = f"{' and '.join(fresh)} have"
-    names = names[0].upper() + names[1:]
     assumed = any(g.path == "fresh_air" for g in sheet.guessed)
+    text = (
+        f"All but closed up have a fresh-air path of {flow} a sleeper "
+        f"({'assumed' if assumed else 'your sheet'}). Felt is the operative temperature, air and "
+        "walls together"
+    )
+    if not any(w.way == "fans" for w in night.ways):
+        return f"{text}."
     return (
-        f"{names} a fresh-air path of {flow} a sleeper ({'assumed' if assumed else 'your sheet'}). "
-        "Felt is the operative temperature, air and walls together; with fans, less the cooling "
-        f"effect of the bed fan's {speed:g} m/s by ASHRAE 55, computed at 1.0 met, where the "
-        "standard starts (sleepers are at 0.7)."
+        f"{text}; with fans, less the cooling effect of the bed fan's {speed:g} m/s by ASHRAE 55, "
+        "computed at 1.0 met, where the standard starts (sleepers are at 0.7)."
     )
 
 
@@ -261,7 +265,10 @@ def nights_held(night: Night) -> str:
         text = f"{count} of {among} nights {verb} in {spell}"
     else:
         text = f"{count} of {_nights_of(night)} {verb}"
-    return f"{text}, each from the same start charge{_worst_year(night)}{_left_out(night)}"
+    start = "each from the same start charge"
+    if night.sheet.battery.charge_at_bedtime is None:
+        start = "the bank followed from three days before"
+    return f"{text}, {start}{_worst_year(night)}{_left_out(night)}"
 
 
 def _worst_year(night: Night) -> str:

@@ -36,6 +36,7 @@ class Moments(NamedTuple):
     night: NDArray[np.bool_]  # bedtime to waking
     home: NDArray[np.bool_]  # somebody is in
     cooled: NDArray[np.bool_]  # the air conditioner may run
+    chilly: NDArray[np.bool_]  # outdoor air is colder than anybody wants it inside
 
 
 def home_at(sheet: Sheet, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -85,8 +86,11 @@ def moved_air(sheet: Sheet, model: Model, way: str, at: Moments) -> MovedAir:
 
 
 def roof_fans_on(sheet: Sheet, way: str, at: Moments) -> NDArray[np.bool_]:
-    """Return whether the roof fans run in each segment."""
-    by_day = ~at.night & ~at.cooled & sheet.fans.by_day
+    """Return whether the roof fans run in each segment.
+
+    By day nobody lets in air that is colder than the sleepers' least (assumed).
+    """
+    by_day = ~at.night & ~at.cooled & ~at.chilly & sheet.fans.by_day
     return by_day | at.night if WAYS[way].blows else by_day
 
 

@@ -8,7 +8,7 @@ coolant; its room thermostat runs the fan coil. What does not belong here: the h
 
 from __future__ import annotations
 
-from math import nan
+from math import inf, nan
 
 from vanclimate.equipment.heater import (
     EMPTY,
@@ -88,14 +88,15 @@ def burner(
     """Switch the fuel heater by its zone's ``air`` [°C], light or end its flame, set its watts."""
     heater = gear.burner
     warm = plan.heat_setpoint[s, BURNER]
-    low = v[at.VOLTS] < heater.least_volts
+    volts = v[at.VOLTS] if gear.limited > 0.0 else inf
+    low = volts < heater.least_volts
     device[ALLOWED] = (
         1.0 if warm == warm and q[at.DC] > 0.0 and v[at.FUEL] > 0.0 and not low else 0.0
     )
     device[SETPOINT] = warm if warm == warm else REST
     if device[ON] > 0.0 and device[ALLOWED] == 0.0 and warm == warm:
         v[at.FAULT] = EMPTY if v[at.FUEL] <= 0.0 else LOW_VOLTS
-    fault = can_start(heater, v[at.VOLTS], q[at.T_OUT], v[at.FUEL])
+    fault = can_start(heater, volts, q[at.T_OUT], v[at.FUEL])
     wants = device[ON] == 0.0 and ready(device, t) and beyond(device, air) >= -HELD
     if wants and fault != STARTS:
         v[at.FAULT], q[at.BURNER_FAILS] = fault, 1.0

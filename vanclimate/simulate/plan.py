@@ -124,12 +124,12 @@ def passages_open(model: Model, minute: Array, night: NDArray[np.bool_]) -> Arra
 
 def make_plan(
     sheet: Sheet, model: Model, place: Place, way: str, start: datetime, end: datetime,
-    bedtimes: Sequence[datetime], charge: float | None,
+    bedtimes: Sequence[datetime], charge: float | Sequence[float] | None,
 ) -> Plan:  # fmt: skip
     """Return the plan of a span with one or more nights to be followed.
 
-    The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each;
-    before, power is taken as given. Where ``charge`` is None it is followed from the start on, full
+    The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each, or
+    to one for each; before, power is taken as given. Where ``charge`` is None it is followed from the start on, full
     then.
     """
     base = hour_start(place.weather, start)
@@ -168,10 +168,13 @@ def make_plan(
         bank_set, live = np.full(len(mid), -1.0), np.ones(len(mid), dtype=bool)
         bank_set[0] = sheet.battery.capacity * sheet.battery.health
     else:
-        bank_set = np.where(np.isin(edges[:-1], set_at), charge, -1.0)
+        bank_set = np.full(len(mid), -1.0)
+        for at_second, amp_hours in zip(set_at, np.broadcast_to(charge, len(set_at)), strict=True):
+            bank_set[edges[:-1] == at_second] = amp_hours
         live = edges[:-1] >= min(set_at, default=np.inf)
-    when = When(base, edges, mid, minute, night, home_at(sheet, minute, night), row)
-    power = power_of(sheet, place, when, outside)
+    when = When(base, edges, mid, minute, night, home_at(sheet, minute, night), row,
+                np.interp(mid, np.arange(hours + 1) * 3600.0, outside.temp))  # fmt: skip
+    power = power_of(sheet, place, when)
     schedule = _schedule(sheet, model, way, when, covered, power, live, bank_set)
     return Plan(base, outside, schedule, sun, power)
 
@@ -186,6 +189,7 @@ class When(NamedTuple):
     night: NDArray[np.bool_]
     home: NDArray[np.bool_]
     row: NDArray[np.int64]  # the hour of the weather
+    outdoor: Array  # °C at its middle
 
     @property
     def ordinal(self) -> NDArray[np.int_]:
@@ -194,15 +198,13 @@ class When(NamedTuple):
         return np.asarray(self.base.toordinal() + since_midnight // 86400.0, dtype=np.int_)
 
 
-def power_of(sheet: Sheet, place: Place, when: When, outside: Outside) -> Power:
+def power_of(sheet: Sheet, place: Place, when: When) -> Power:
     """Return what sources can bring and loads ask in each segment."""
     volts = sheet.battery.charge_voltage
     solar = solar_of(sheet, place.panels, when.row, when.minute, volts)
     drives = driving(sheet, when.ordinal, when.minute)
     plugged = on_shore(sheet, when.ordinal, when.minute)
-    hours = np.arange(len(outside.temp)) * 3600.0
-    outdoor = np.interp(when.mid, hours, outside.temp)
-    drive = drive_of(sheet, volts, drives, np.diff(when.edges), outdoor)
+    drive = drive_of(sheet, volts, drives, np.diff(when.edges), when.outdoor)
     facts = Facts(
         when.minute, when.night, when.home, drives, plugged, solar.power, least_ac_power(sheet)
     )
@@ -227,7 +229,12 @@ def _schedule(
     rule, drawn = power.ruled, power.drawn
     cooled = ruled_cooling(ac_schedule(sheet, way, minute, night), rule, way)
     warm = heat_schedule(sheet, way, minute, night, home, rule)
-    moved = moved_air(sheet, model, way, Moments(minute, night, home, cooled.share > 0))
+    moved = moved_air(
+        sheet,
+        model,
+        way,
+        Moments(minute, night, home, cooled.share > 0, when.outdoor < sheet.people.least),
+    )
     opened = passages_open(model, minute, night)
     heat_floor = np.zeros((n, N_DEVICES))
     for name, row in ROWS.items():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -76,6 +77,12 @@ class Run:
         if not len(self.width[part]):
             return 0.0
         return self.total(name, part) / 3600.0 / self.volts(part)
+
+    def charge_at(self, moments: Sequence[datetime]) -> list[float]:
+        """Return the bank's charge [Ah] at each of some moments, straight between rows."""
+        seconds = [(moment - self.start).total_seconds() for moment in moments]
+        found = np.interp(seconds, self.seconds[1:], self.column("battery_charge_ah"))
+        return [float(x) for x in found]
 
     def between(self, first: float, last: float) -> Run:
         """Return the rows that start from ``first`` to before ``last`` [s after the start]."""

@@ -20,6 +20,7 @@ class Way(NamedTuple):
 
 WAYS = {
     "closed": Way(cools=False, heats=False, blows=False, breathes=False),
+    "fresh": Way(cools=False, heats=False, blows=False, breathes=True),
     "fans": Way(cools=False, heats=False, blows=True, breathes=True),
     "heat": Way(cools=False, heats=True, blows=False, breathes=True),
     "ac": Way(cools=True, heats=True, blows=False, breathes=True),
