@@ -2,7 +2,7 @@
 
 A night holds when the operative temperature stays at or below the limit from the end of pull-down
 to waking, pull-down ends within the time the sheet allows, and the bank wakes with its reserve and
-the morning's loads in it. Where the van is heated it must not fall below the least that the
+the morning's loads in it. In a van with heating it must not fall below the least that the
 sleepers want either, once that time is over. What a sleeper feels is the mean over a quarter of an
 hour: ASHRAE 55 treats swings of 15 minutes and less as cycles, not as drifts (from memory), and an
 air conditioner's cycles are such. A bed fan's moving air lowers it by the standard's cooling
@@ -64,7 +64,7 @@ class WayResult:
     felt_at_waking_c: float
     felt_coldest_c: float
     hours_above: float
-    hours_below: float  # the least that is wanted, where the way heats; else 0
+    hours_below: float  # the least that is wanted, where the van heats; else 0
     humidity_at_waking: float  # fraction
     humidity_highest: float
     co2_at_waking_ppm: float
@@ -74,7 +74,7 @@ class WayResult:
     margin_charge: float  # fraction of the bank above what must be left
     margin_hours: float  # at the night's mean draw
     margin_degrees: float  # to the nearer of the limits
-    margin_cold: float  # K to the least that is wanted; inf where the way does not heat
+    margin_cold: float  # K to the least that is wanted; inf where the van has no heating
     ac_energy_wh: float
     ac_hours: float
     ac_starts: int
@@ -228,7 +228,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     felt = felt_temperature(run, sheet, way)[part]
     limit, kept, bank = sheet.people.limit, run.gear.kept, run.gear.cells
     ready = _pull_down_row(run, part, felt, sheet)
-    heated = WAYS[way].heats and sheet.heats
+    heated = sheet.heats
     found = [_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)]
     found += [_cold_failure(run, part, felt, sheet)] if heated else []
     failure = min((f for f in found if f), key=lambda f: f.at, default=None)

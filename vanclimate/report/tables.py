@@ -55,7 +55,7 @@ def ways_table(night: Night, system: System) -> Table:
     if night.sheet.heats:
         row(f"felt, coldest, {unit}", felt([w.felt_coldest_c for w in night.ways]))
         least = show(night.sheet.people.least, "temperature", system)
-        row(f"hours below {least}", [_below(w) for w in night.ways])
+        row(f"hours below {least}", [fixed(w.hours_below, 1) for w in night.ways])
     if night.sheet.heater is not None:
         of, litres = ("gal", 1e3 * GAL) if system == "us" else ("L", 1.0)
         row(f"fuel, {of}", [fixed(w.fuel_l / litres, 2) for w in night.ways])
@@ -92,11 +92,6 @@ def _holds(result: WayResult, night: Night) -> Text:
         return Text(f"no, reserve {failure.at:%H:%M}", style=BAD)
     span = when_warm(failure, night).replace("from ", "", 1).replace(" to ", "–")
     return Text(f"no, {'cold' if failure.kind == 'cold' else 'warm'} {span}", style=BAD)
-
-
-def _below(result: WayResult) -> str:
-    """Return the hours below the least that is wanted; not told of a way that does not heat."""
-    return fixed(result.hours_below, 1) if result.margin_cold < float("inf") else "–"
 
 
 def heat_table(night: Night) -> Table:

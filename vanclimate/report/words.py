@@ -67,7 +67,7 @@ def verdict(night: Night, system: System) -> str:
 
 
 def heated(night: Night) -> bool:
-    """Return whether the way that the verdict is about heats."""
+    """Return whether the van has heating, so that the cold is judged as well."""
     return night.result.margin_cold < float("inf")
 
 

@@ -129,8 +129,8 @@ def make_plan(
     """Return the plan of a span with one or more nights to be followed.
 
     The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each, or
-    to one for each; before, power is taken as given. Where ``charge`` is None it is followed from the start on, full
-    then.
+    to one for each; before, power is taken as given. Where ``charge`` is None it is followed from
+    the start on, full then.
     """
     base = hour_start(place.weather, start)
     edges = cut_times(sheet, base, start, end)
