@@ -73,8 +73,8 @@ def test_nights_in_a_row(demo, count, said):
 def test_the_sun_of_the_next_day(demo):
     back = replace(demo, refill=replace(demo.refill, puts_back=True))
     gone = replace(demo, refill=replace(demo.refill, puts_back=False))
-    assert words.tomorrow(back).startswith("puts the charge back")
-    assert words.tomorrow(gone).startswith("does not put the charge back")
+    assert words.tomorrow(back).startswith("the sun puts the charge back (")
+    assert words.tomorrow(gone).startswith("the sun does not put the charge back (")
 
 
 def test_nights_held_are_a_count_of_the_month(demo):

@@ -21,12 +21,12 @@ HOME = NIGHT | (MINUTES > 18 * 60) | (MINUTES < 9 * 60)
 NIGHT_ROW, DAY_ROW, EVENING_ROW = 1, 12, 19
 
 
-def moments(cooled: bool = False) -> Moments:
-    return Moments(MINUTES, NIGHT, HOME, NIGHT & cooled)
+def moments(cooled: bool = False, chilly: bool = False) -> Moments:
+    return Moments(MINUTES, NIGHT, HOME, NIGHT & cooled, np.full(len(MINUTES), chilly))
 
 
-def air(sheet: Sheet, way: str, cooled: bool = False) -> MovedAir:
-    return moved_air(sheet, compile_shell(shell_of(sheet)), way, moments(cooled))
+def air(sheet: Sheet, way: str, cooled: bool = False, chilly: bool = False) -> MovedAir:
+    return moved_air(sheet, compile_shell(shell_of(sheet)), way, moments(cooled, chilly))
 
 
 def with_window(area: str, when: str) -> Sheet:
@@ -47,6 +47,12 @@ def test_roof_fans_run_by_day_and_in_their_own_way_by_night():
     assert cooled.fan_flow[NIGHT_ROW, 0] == pytest.approx(2 * sheet.fresh_air)
     assert cooled.roof_power[NIGHT_ROW] == 0.0
     assert cooled.inside_power[NIGHT_ROW] == sheet.fresh_air_fan
+
+
+def test_by_day_roof_fans_let_in_no_air_that_is_too_cold():
+    moved = air(invented.sheet(), "fans", chilly=True)
+    assert moved.fan_flow[DAY_ROW, 0] == 0.0
+    assert moved.fan_flow[NIGHT_ROW, 0] > 0.0
 
 
 def test_one_fan_in_and_one_out_move_balanced_air():
