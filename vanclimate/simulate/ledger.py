@@ -170,21 +170,26 @@ def account_power(
 def account_stops(
     acc: Array, v: Array, shed: Array, plan: Schedule, gear: Equipment, s: int, h: float
 ) -> None:
-    """Add the time in which each cause stopped something."""
+    """Add the time in which each cause stopped something, once whatever it stopped."""
     stopped = acc[col.STOPPED_RESERVE - 1 :]  # by the numbers of energy.causes
-    if v[at.DEAD] > 0.0:
-        stopped[int(v[at.DEAD_CAUSE])] += h
-    if v[at.INVERTER_DOWN] > 0.0:
-        stopped[int(v[at.INVERTER_DOWN])] += h
-    if v[at.WAITS] > 0.0:
-        stopped[int(v[at.WAITS])] += h
+    dead = int(v[at.DEAD_CAUSE]) if v[at.DEAD] > 0.0 else causes.NONE
+    down, waits = int(v[at.INVERTER_DOWN]), int(v[at.WAITS])
+    if dead != causes.NONE:
+        stopped[dead] += h
+    if down not in (causes.NONE, dead):
+        stopped[down] += h
+    if waits not in (causes.NONE, dead, down):
+        stopped[waits] += h
+    by_rule = False
     if v[at.CUT] > 0.0 and plan.ac_share[s] > 0.0:
         by_rule = v[at.CHARGE] > gear.kept + RESTART * gear.cells.capacity
-        stopped[causes.RULE if by_rule else causes.RESERVE] += h
+        if not by_rule:
+            stopped[causes.RESERVE] += h
     for g in range(1, len(shed)):
         if shed[g] > 0.0:
-            stopped[causes.RULE] += h
-            break
+            by_rule = True
+    if by_rule:
+        stopped[causes.RULE] += h
 
 
 @part_of_loop
