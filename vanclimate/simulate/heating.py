@@ -42,7 +42,8 @@ from vanclimate.simulate.switches import (
     switch,
 )
 
-FIRST_STEP = 15.0  # s after an event
+FIRST_STEP = 15.0  # s after an electric heater's event: the air's first minutes are quick
+FLAME_STEP = 60.0  # s after a flame's: its heat is found with the air, and it comes slowly
 TRIES_AGAIN = 600.0  # s after a start that failed; assumed
 LEAST_STEP = 1e-3  # s
 HELD = 1e-6  # K and L
@@ -101,8 +102,8 @@ def burner(
     if wants and fault != STARTS:
         v[at.FAULT], q[at.BURNER_FAILS] = fault, 1.0
         device[LOCK_UNTIL] = t + TRIES_AGAIN
-    if switch(device, air, t, fault == STARTS):
-        v[at.CAP] = FIRST_STEP
+    if switch(device, air, t, fault == STARTS) and device[ON] == 0.0:
+        v[at.CAP] = min(v[at.CAP], FLAME_STEP)
     flame(device, v, q, gear, t, fault == STARTS)
     q[at.H] = min(q[at.H], v[at.CAP], locked_for(device, t))
     burner_watts(device, v, q, gear, t)
@@ -131,14 +132,13 @@ def flame(device: Array, v: Array, q: Array, gear: Equipment, t: float, starts: 
                 burns = False
     if burns and v[at.FIRING] == 0.0:
         v[at.FIRING], v[at.LIT], v[at.FAULT] = 1.0, t + heater.start, 0.0
-        v[at.OUTPUT] = heater.full
         q[at.BURNER_STARTS] = 1.0
     elif not burns and v[at.FIRING] > 0.0:
-        v[at.FIRING], v[at.OUTPUT] = 0.0, 0.0
+        v[at.FIRING] = 0.0
         v[at.PURGED] = t + heater.purge
     if v[at.FIRING] > 0.0:
         if abs(t - v[at.LIT]) <= SOON:
-            v[at.CAP] = FIRST_STEP
+            v[at.CAP] = min(v[at.CAP], FLAME_STEP)
         if v[at.LOW_RUN] >= heater.full_run_every and t >= v[at.LIT] - SOON:
             v[at.LOW_RUN], v[at.FULL_UNTIL] = 0.0, t + heater.full_run
             device[LOCK_UNTIL] = max(device[LOCK_UNTIL], v[at.FULL_UNTIL])
@@ -188,7 +188,7 @@ def end_at_coolant(
 def no_power(devices: Array, v: Array, q: Array) -> None:
     """Put out what needs the battery's circuits, which are down."""
     devices[BURNER, ON] = devices[BURNER, WATCHED] = 0.0
-    v[at.FIRING] = v[at.OUTPUT] = 0.0
+    v[at.FIRING] = 0.0
     q[at.BURNER_POWER] = q[at.BURNER_STARTS] = 0.0
 
 

@@ -46,7 +46,7 @@ def start_state(gear: Equipment, charge: float, air: float) -> Array:
     v[at.VOLTS] = open_circuit_voltage(gear.cells, charge)
     for until in (at.READY, at.LIT, at.PURGED, at.FULL_UNTIL, at.INVERTER_UNTIL):
         v[until] = REST
-    v[at.FUEL] = gear.burner.fuel
+    v[at.FUEL], v[at.OUTPUT] = gear.burner.fuel, gear.burner.full
     v[at.CAP] = FIRST_STEP
     return v
 

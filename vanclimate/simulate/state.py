@@ -36,7 +36,7 @@ from __future__ import annotations
     LIT,  # s, when it burns after its start
     PURGED,  # s, end of its purge
     FUEL,  # L left
-    OUTPUT,  # W, its last step's mean
+    OUTPUT,  # W, mean of the last step in which it burned
     COOLANT,  # °C of a hydronic one
     FIRING,  # 1 while it heats the coolant
     LOW_RUN,  # s of burning since its last run at full output

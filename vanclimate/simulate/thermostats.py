@@ -20,7 +20,7 @@ from vanclimate.simulate.ways import WAYS
 from vanclimate.van.rules import HEAT_SOURCES
 from vanclimate.van.sheet import Sheet
 
-STAGE = 1.0
+STAGE = 2.0
 """How much lower [K] each next heater is set than the one that heats before it; assumed."""
 ORDER = ("fuel heater", "heat pump", "electric heater")
 """Which heats first where no rule says: what spares the bank most; assumed."""
