@@ -211,7 +211,7 @@ def test_the_vans_meet_what_they_are_there_for() -> None:
     assert small.column("unserved_w").max() > 0
     assert small.column("battery_current_a").max() > 0
     weak = run_of(*VANS["too few amps"])
-    assert weak.column("stopped_current_share").max() > 0
+    assert weak.total("stopped_current_share") / 3600.0 > 7.0  # of a night of 8.5, tries included
     assert weak.column("battery_current_a").min() > -60.0
 
 

@@ -44,6 +44,7 @@ from vanclimate.simulate.inputs import Cabin, Equipment, Schedule
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.loads import MAINS
 from vanclimate.simulate.switches import (
+    ALLOWED,
     COOLING,
     ELECTRIC,
     HEAT_PUMP,
@@ -166,7 +167,8 @@ def electricity(
     battery's own circuits where it is enough for all that they ask.
     """
     watch_inverter(v, gear, t)
-    v[at.WAITS] = 0.0
+    if not held_off(devices, t):
+        v[at.WAITS] = 0.0
     q[at.DC] = 1.0
     net = 0.0
     for _ in range(6):
@@ -185,6 +187,16 @@ def electricity(
     v[at.FLOOR] = -np.inf
     if live and gear.limited > 0.0 and net < 0.0 and v[at.DEAD] == 0.0:
         end_at_limits(v, q, shed, plan, gear, s, net)
+
+
+@part_of_loop
+def held_off(devices: Array, t: float) -> bool:
+    """Return whether a device that gave way, or stopped, is not yet allowed to try again."""
+    for d in (COOLING, HEAT_PUMP, ELECTRIC):
+        locked = devices[d, ALLOWED] > 0.0 and devices[d, LOCK_UNTIL] > t + SOON
+        if locked and devices[d, ON] == 0.0:
+            return True
+    return False
 
 
 @part_of_loop
