@@ -12,14 +12,19 @@ from vanclimate.errors import VanclimateError
 from vanclimate.van.sheet import Guess
 
 # Guesses about a thing that is not in the night's way of living cannot move it, nor can a circuit
-# on which nothing hangs yet.
+# on which nothing hangs yet. What only stops a start is noted beside the answer (``stops``).
+STARTS = ("air_conditioner.starting_surge", "inverter.surge", "spare")
 IDLE = {
-    "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in",
-           "people.least", "air_conditioner.starting_surge", "spare"),
-    "fans": ("air_conditioner", "fresh", "people.settle_in", "people.least", "spare"),
-    "heat": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in",
-             "people.limit", "air_conditioner.starting_surge", "spare"),
-}  # fmt: skip
+    "ac": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in", *STARTS),
+    "fans": ("air_conditioner", "fresh", "people.settle_in", "people.least", *STARTS),
+    "heat": ("fans.shut_off", "fans.open_window", "fans.bed_fan", "people.settle_in", *STARTS),
+}
+CHARGING = (
+    "battery.charge_limit", "battery.charge_voltage", "battery.charge_resumes", "battery.mass",
+    "battery.conductance", "roof_panels.power_coefficient", "roof_panels.controller", "alternator",
+    "dc_charger", "shore",
+)  # fmt: skip
+"""What matters only where the days before a night are followed, or by less than is told."""
 
 SCREEN_WARM_UP = timedelta(hours=20)
 SHOWN = 4  # of the levers that are run in full
@@ -49,10 +54,15 @@ def find_levers(scene: Scene, bedtime: datetime, by_heat: bool) -> tuple[Lever, 
     ``by_heat`` ranks by degrees (the night fails on heat), else by charge. All guesses with a
     range are screened after a short warm-up; the first few are then run in full.
     """
+    idle: tuple[str, ...] = IDLE[scene.main_way]
+    if scene.start_charge is not None:
+        idle += CHARGING
+    if not scene.sheet.heats:
+        idle += ("people.least",)
     guesses = [
         g
         for g in scene.sheet.guessed
-        if g.low is not None and g.high is not None and not g.path.startswith(IDLE[scene.main_way])
+        if g.low is not None and g.high is not None and not g.path.startswith(idle)
     ]
     screened = _ranked(scene, guesses, bedtime, by_heat, SCREEN_WARM_UP)
     return _ranked(scene, [x.guess for x in screened[:SHOWN]], bedtime, by_heat, WARM_UP)

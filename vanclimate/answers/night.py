@@ -9,6 +9,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.ahead import Ahead, begin_table, finish_table
+from vanclimate.answers.ahead_on_sun import ahead_notes
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.comfort import Comfort, comfort_of
 from vanclimate.answers.days import Day, days_of
@@ -245,7 +246,10 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
         comfort=comfort_of(scene, bedtime, runs, [w.way for w in ways if w.fit_to_sleep]),
         balances=balances(main),
         cautions=night_cautions(sheet),
-        warnings=night_notes(scene, main, part, result),
+        warnings=(
+            *night_notes(scene, main, part, result),
+            *ahead_notes(scene, bedtime, ways[-1]),
+        ),  # fmt: skip
         runs=runs,
     )
 

@@ -11,10 +11,12 @@ from datetime import timedelta
 
 import numpy as np
 
+from vanclimate.equipment.air_conditioner import surge
 from vanclimate.simulate.runs import Run
 from vanclimate.simulate.times import DAY, within
 from vanclimate.van.sheet import Sheet
 
+NEAR_SURGE = 0.7  # of the inverter's surge from which a start is told of; assumed
 STOPPED = {
     "cells": "the bank's protection opened at its least charge or its least volts: nothing more "
              "was served from it",
@@ -32,6 +34,7 @@ def stop_notes(sheet: Sheet, run: Run) -> Iterator[str]:
     """Yield what was not served, and why."""
     yield from _refused(sheet, run)
     yield from _overload(sheet, run)
+    yield from _start(sheet, run)
     for cause, words in STOPPED.items():
         if found := _first(run, cause):
             yield f"{words} (first at {found[0]}, {found[1]:.1f} h in all)"
@@ -82,6 +85,21 @@ def _overload(sheet: Sheet, run: Run) -> Iterator[str]:
         f"{' and '.join((*others, 'AC'))} together trip the {what} at {found[0]}: the air "
         f"conditioner waits ({found[1]:.1f} h in all)"
     )
+
+
+def _start(sheet: Sheet, run: Run) -> Iterator[str]:
+    """Yield a note where the unit's start is near the inverter's surge, and either is guessed."""
+    unit, inverter = run.gear.unit, run.gear.inverter
+    guessed = sheet.inverter.is_guess("surge") or (
+        sheet.air_conditioner is not None and sheet.air_conditioner.is_guess("starting_surge")
+    )
+    near = NEAR_SURGE * inverter.surge < surge(unit) <= inverter.surge
+    if sheet.air_conditioner is not None and unit.on_inverter and guessed and near:
+        yield (
+            f"the air conditioner's start is taken as {surge(unit) / 1e3:.1f} kW for a moment, the "
+            f"inverter's surge as {inverter.surge / 1e3:.1f} kW: read both, for if it is less the "
+            "unit never starts; a soft start halves it"
+        )
 
 
 def mains_at(sheet: Sheet, run: Run, second: float, but: str = "") -> tuple[str, ...]:
