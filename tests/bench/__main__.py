@@ -30,6 +30,15 @@ def measure(smoke: bool) -> page.Figures:
     rooms = cases.span(scene_of_rooms, "closed", 1, 1, days, "three rooms")
     cooled = cases.span(scene_of_rooms, "ac", 1, 1, days, "three rooms, cooled")
     rooms_time, cooled_time = timed(rooms.run, tries), timed(cooled.run, tries)
+    say("year with everything on")
+    everything = cases.span(cases.everything_scene(), "ac", 1, 1, days, "everything", True)
+    everything_time = timed(everything.run, tries)
+    events = [
+        compare.events(
+            cases.span(cases.everything_scene(), "ac", month, day, min(days, DAYS), "", True)
+        )
+        for month, day in STRETCHES
+    ]
     say("parts of a step")
     parts = floor.parts(bare, steps, tries)
     say("references")
@@ -54,6 +63,7 @@ def measure(smoke: bool) -> page.Figures:
     return page.Figures(
         days=days, nodes=bare.nodes, chains=len(scene.model.chains), steps=steps,
         lived=lived_time, rooms=rooms_time, cooled=cooled_time, rooms_nodes=rooms.nodes,
+        everything=everything_time, events=events,
         rooms_chains=len(scene_of_rooms.model.chains), bare=bare_time,
         parts=parts, gap=gap, errors=errors, tuned=tuned,
         best=best, year=year, night=night, night_hours=free.hours, bedtime=bedtime, rows=rows,

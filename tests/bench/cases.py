@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 
@@ -69,17 +70,26 @@ def rooms_scene() -> Scene:
     return _scene(ROOMS)
 
 
+def everything_scene() -> Scene:
+    """Return a van in which every source, load and limit is on."""
+    sheet = load(Path(__file__).with_name("everything.yaml"))
+    return set_scene(sheet, weather_of(sheet), HEADING)
+
+
 def _scene(parts: tuple[str, ...]) -> Scene:
     sheet = load(data_path(*parts))
     return set_scene(sheet, weather_of(sheet), HEADING)
 
 
-def span(scene: Scene, way: str, month: int, day: int, days: int, name: str) -> Case:
-    """Return whole days of the sheet as it stands; the bank is not followed."""
+def span(
+    scene: Scene, way: str, month: int, day: int, days: int, name: str, followed: bool = False
+) -> Case:
+    """Return whole days of the sheet as it stands, the bank followed from full or not at all."""
     zone = scene.place.weather.start
     start = datetime(zone.year, month, day, tzinfo=zone.tzinfo)
     end = start + timedelta(days=days)
-    plan = make_plan(scene.sheet, scene.model, scene.place, way, start, end, (), 0.0)
+    plan = make_plan(scene.sheet, scene.model, scene.place, way, start, end, (),
+                     None if followed else 0.0)  # fmt: skip
     return Case(name, scene, plan, scene.gear)
 
 

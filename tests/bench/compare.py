@@ -18,6 +18,7 @@ FINE = 5.0  # s, our own loop's fine reference
 FINE_NIGHT = 1.0  # s, the same for a night with its air conditioner
 STEPS = (900.0, 600.0, 300.0, 150.0)  # s
 MARK = 300.0  # s between the times at which errors are taken
+FINE_EVENTS = 10.0  # s, for a week with everything on
 AGREE = 0.01  # K RMS between the two references
 
 
@@ -171,3 +172,34 @@ def hourly_means(run: Run) -> Array:
     weight = run.width[keep]
     heat = np.bincount(hour[keep], weight * run.column("cabin_temp_mean_c")[keep])
     return np.asarray(heat / np.bincount(hour[keep], weight))
+
+
+@dataclass(frozen=True)
+class Events:
+    """What a device takes or gives over a span, and its starts, at the usual step and a short."""
+
+    kwh: float
+    fine_kwh: float
+    starts: float
+    fine_starts: float
+
+
+DEVICES = {
+    "air conditioner": ("ac_power_w", "ac_starts"),
+    "fuel heater": ("heater_output_w", "heater_starts"),
+    "drawn from the bus": ("draw_w", None),
+}  # fmt: skip
+
+
+def events(case: Case) -> dict[str, Events]:
+    """Return each device's energy and starts at the usual step and at `FINE_EVENTS`."""
+    usual, fine = case.run(), case.run(FINE_EVENTS)
+
+    def starts(run: Run, column: str | None) -> float:
+        return 0.0 if column is None else float(run.column(column).sum())
+
+    return {
+        name: Events(usual.total(power) / 3.6e6, fine.total(power) / 3.6e6, starts(usual, column),
+                     starts(fine, column))
+        for name, (power, column) in DEVICES.items()
+    }  # fmt: skip

@@ -248,8 +248,8 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
         cautions=night_cautions(sheet),
         warnings=(
             *night_notes(scene, main, part, result),
-            *ahead_notes(scene, bedtime, ways[-1]),
-        ),  # fmt: skip
+            *ahead_notes(scene, bedtime, main, ways[-1]),
+        ),
         runs=runs,
     )
 
