@@ -15,7 +15,7 @@ import numpy as np
 
 from tests import invented
 from tests.invented import weather_of
-from vanclimate.answers.scene import Scene, hottest_first, set_scene, survey
+from vanclimate.answers.scene import Scene, hardest_first, set_scene, survey
 from vanclimate.cache import data_path
 from vanclimate.network.compile import Array
 from vanclimate.simulate.gear import cabin_of
@@ -116,7 +116,7 @@ def bare(case: Case, name: str) -> Case:
 
 def hottest_night(scene: Scene) -> datetime:
     """Return the bedtime of the month's night that asks most of the air conditioner."""
-    return hottest_first(scene, survey(scene, invented.nights(scene)))[0].bedtime
+    return hardest_first(scene, survey(scene, invented.nights(scene)), False)[0].bedtime
 
 
 def night(scene: Scene, way: str, bedtime: datetime, name: str) -> Case:
