@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from vanclimate.energy.causes import STOPS
 from vanclimate.errors import VanclimateError
 from vanclimate.network.compile import Array, Model
 from vanclimate.physics.air import relative_humidity
@@ -99,14 +100,26 @@ class Run:
             nodes=self.nodes[rows] if len(self.nodes) else self.nodes,
         )
 
+    @property
+    def stopped_by(self) -> list[str]:
+        """For each row the cause that stopped something for most of it, '' where nothing was."""
+        shares = np.stack([self.column(f"stopped_{cause}_share") for cause in STOPS[1:]])
+        most = shares.argmax(axis=0)
+        return [STOPS[1 + k] if shares[k, i] > 0 else "" for i, k in enumerate(most)]
+
     def frame(self) -> pd.DataFrame:
-        """Return all columns as a DataFrame with a time-zone-aware index of row starts."""
+        """Return all columns as a DataFrame with a time-zone-aware index of row starts.
+
+        The last, ``stopped_by``, is a word, see ``energy.causes``; all others are numbers.
+        """
         import pandas as pd
 
         stamps = pd.DatetimeIndex(
             [self.start + timedelta(seconds=float(x)) for x in self.seconds[:-1]], name="start"
         )
-        return pd.DataFrame(self.rows, index=stamps, columns=list(NAMES))
+        frame = pd.DataFrame(self.rows, index=stamps, columns=list(NAMES))
+        frame["stopped_by"] = self.stopped_by
+        return frame
 
 
 def row_edges(plan: Plan, base: float) -> tuple[Array, np.ndarray[tuple[int], np.dtype[np.int64]]]:

@@ -1,0 +1,117 @@
+"""What a night says of sources, heating and limits; the van is invented and checks nothing else."""
+
+from __future__ import annotations
+
+import pytest
+
+import vanclimate as vc
+from vanclimate.answers.days import CAME, WENT
+from vanclimate.report import words
+from vanclimate.van.reading import loads_text
+
+VAN = """
+name: An invented van
+site: greensboro
+heading: S
+units: si
+body: {kind: long high van, colour: white, leakage: ordinary}
+stacks:
+  roof: [steel 0.9 mm, sprayed foam 50 mm, plywood 6 mm]
+  walls: [steel 0.9 mm, sprayed foam 50 mm, plywood 6 mm]
+  floor: [steel 1.2 mm, XPS 25 mm, plywood 12 mm]
+people: {sleepers: 2, bedtime: 22:00, waking: 06:30, home: 17:30 to 07:30, limit: 26 C}
+vents: {high: 60 cm2, low: 30 cm2}
+"""
+WINTER = (
+    VAN
+    + """
+month: January
+battery: {capacity: 400 Ah, voltage: 12.8 V, charge at bedtime: followed}
+heater: {fuel: diesel, output: 2 kW}
+alternator: 180 A
+dc charger: 2 x 30 A
+driving: 2 h a day
+roof panels: {power: 200 W}
+"""
+)
+SUMMER = (
+    VAN
+    + """
+month: July
+battery: {capacity: 600 Ah, voltage: 12.8 V}
+inverter: {rating: 2000 W, surge: 6 kW}
+air conditioner: {capacity: 3.9 kW, power: 1300 W, by day: hold 26 C}
+loads:
+  - {name: induction cooking, power: 1500 W, when: 21:30 to 22:10, feed: inverter}
+  - {name: kettle, power: 1200 W, when: 21:40 to 21:45, feed: inverter}
+"""
+)
+
+
+@pytest.fixture(scope="module")
+def winter() -> vc.Night:
+    return vc.night(loads_text(WINTER))
+
+
+@pytest.fixture(scope="module")
+def summer() -> vc.Night:
+    return vc.night(loads_text(SUMMER))
+
+
+def test_a_heated_van_in_january_is_asked_about_its_coldest_night(winter):
+    assert winter.which == "coldest"
+    assert [w.way for w in winter.ways] == ["closed", "fresh", "heat"]
+    assert winter.result.fuel_l > 0
+    assert words.heating(winter, "si").startswith("Heating: ")
+    assert "diesel" in words.heating(winter, "si")
+
+
+def test_without_heating_the_same_night_is_too_cold(winter):
+    by_way = {w.way: w for w in winter.ways}
+    assert by_way["fresh"].failure.kind == "cold"
+    assert by_way["fresh"].fuel_l == 0.0
+    assert by_way["heat"].felt_coldest_c > by_way["fresh"].felt_coldest_c + 5.0
+
+
+def test_each_day_tells_where_its_charge_came_from_and_went(winter):
+    assert len(winter.days) == 4  # the three before, and the one that begins with the night
+    for day in winter.days:
+        moved = sum(day.came.values()) + sum(day.went.values())
+        left = day.start_ah + sum(day.came.values()) - sum(day.went.values()) - day.losses_ah
+        # amp-hours of watts are at the day's mean voltage
+        assert left == pytest.approx(day.end_ah, abs=0.02 * moved)
+        assert set(day.came) == set(CAME)
+        assert set(day.went) == set(WENT)
+    assert any(day.came["driving"] > 10 for day in winter.days)
+
+
+def test_what_a_limit_cost_is_told_with_its_source():
+    text = WINTER.replace("alternator: 180 A", "alternator: {amps: 180 A, post fuse: 40 A}")
+    found = vc.night(loads_text(text))
+    lines = words.cost_lines(found)
+    assert any("DC-DC held back" in x and "fuse of the power post" in x for x in lines), lines
+
+
+def test_loads_that_trip_the_inverter_are_named_with_the_time(summer):
+    said = " ".join(summer.warnings)
+    assert "kettle and induction cooking together ask more than the inverter gives at 21:40" in said
+    assert "induction cooking and AC together trip the inverter at" in said
+
+
+def test_the_trace_names_one_cause(summer):
+    frame = summer.runs["ac"].frame()
+    assert "inverter" in set(frame["stopped_by"])
+    waiting = frame[frame["stopped_by"] == "inverter"]
+    assert (waiting["stopped_inverter_share"] > 0).all()
+
+
+def test_cooling_ahead_on_the_sun_is_told_beside_the_night_without():
+    panels = (
+        "roof panels: {power: 3000 W}\nrules: [cool to 20 C from 13:00 while the panels carry it]"
+    )
+    text = SUMMER.replace(", by day: hold 26 C", "") + panels
+    said = " ".join(vc.night(loads_text(text)).warnings)
+    assert "it cools ahead in" in said
+    assert "; without it the air conditioner takes" in said
+    few = text.replace("3000 W", "1500 W")
+    assert "it never cools ahead" in " ".join(vc.night(loads_text(few)).warnings)
