@@ -46,6 +46,8 @@ EQUIPPED: dict[str, tuple[str, dict[str, Any], str]] = {
                                 "dc charger: {{amps: 30 A, zone: living}}\n"),
     "on shore": ("ac", {}, "shore: {{inlet: 15 A, charger: 40 A}}\n"),
     "too cold to be charged": ("closed", FROST, DRIVEN + "dc charger: 30 A\n"),
+    "an electric heater beyond its bank": (
+        "heat", FROST | {"bank": 150}, "electric heater: {{power: 500 W}}\n"),
     "rules": ("ac", {"bank": 130}, "rules:\n  - shed the kettle under 80 %\n"
                                    "  - AC only above 40 %\n"),
 }  # fmt: skip
@@ -216,7 +218,7 @@ def test_the_vans_meet_what_they_are_there_for() -> None:
 
 
 def test_the_equipment_does_what_it_is_there_for() -> None:
-    flame, hydronic, shore, cold, rules = (run_of(*EQUIPPED[name]) for name in EQUIPPED)
+    flame, hydronic, shore, cold, spent, rules = (run_of(*EQUIPPED[name]) for name in EQUIPPED)
     for run in (flame, hydronic):
         assert run.column("heater_output_w").max() > 500
         assert run.column("heater_power_w").max() > 10
@@ -228,6 +230,7 @@ def test_the_equipment_does_what_it_is_there_for() -> None:
     assert shore.column("shore_passed_w").max() > 1000
     assert shore.column("shore_used_w").max() > 20
     assert cold.column("held_back_cold_w").max() > 100
+    assert spent.column("stopped_reserve_share").max() == pytest.approx(1.0)
     assert rules.column("stopped_rule_share").max() == pytest.approx(1.0)
 
 

@@ -18,7 +18,7 @@ from vanclimate.simulate.inputs import Cabin, Equipment, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.lanes import Lanes
 from vanclimate.simulate.moisture import is_ice
-from vanclimate.simulate.switches import COOLING, HEAT_PUMP, ON
+from vanclimate.simulate.switches import COOLING, ELECTRIC, HEAT_PUMP, ON
 from vanclimate.simulate.thermal import GAMMA, Weather, Work
 
 
@@ -181,7 +181,9 @@ def account_stops(
     if waits not in (causes.NONE, dead, down):
         stopped[waits] += h
     by_rule = False
-    if v[at.CUT] > 0.0 and plan.ac_share[s] > 0.0:
+    warm = plan.heat_setpoint[s]  # NaN where it does not heat
+    unit = v[at.CUT] > 0.0 and (plan.ac_share[s] > 0.0 or warm[HEAT_PUMP] == warm[HEAT_PUMP])
+    if unit or (v[at.CUT_HEAT] > 0.0 and warm[ELECTRIC] == warm[ELECTRIC]):
         by_rule = v[at.CHARGE] > gear.kept + RESTART * gear.cells.capacity
         if not by_rule:
             stopped[causes.RESERVE] += h
