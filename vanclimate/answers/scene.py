@@ -152,9 +152,13 @@ def survey(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
     """Return nights of one spell, in order, each from the sheet's charge at bedtime.
 
     They are run through in spans of consecutive nights, at least two where there are enough, each
-    after 72 h of its own.
+    after 72 h of its own. What a night begins with then depends on the nights before it where the
+    bank is followed or a tank runs dry; there each night is a span of its own, as in its answer.
     """
+    alone = scene.start_charge is None or scene.sheet.heater is not None
     spans = [half for run in consecutive(bedtimes) for half in _halves(run)]
+    if alone:
+        spans = [[bedtime] for bedtime in bedtimes]
     found = side_by_side(lambda span: _nights_of_span(scene, span), spans)
     return [night for span in found for night in span]
 
