@@ -9,7 +9,7 @@ import pytest
 
 from tests import invented
 from vanclimate.answers.judge import night_rows
-from vanclimate.answers.ledgers import heat_rows, wet_rows
+from vanclimate.answers.ledgers import Balance, heat_rows, wet_rows
 from vanclimate.answers.scene import Scene, run_way, set_scene
 from vanclimate.cache import data_path
 from vanclimate.physics.air import CP_AIR, CP_VAPOUR
@@ -70,3 +70,9 @@ def test_the_line_of_water_names_faces_and_frost():
     assert water_line(night) == (
         "80 g on the glass at waking, 120 g at most; of it up to 33 g as frost"
     )
+
+
+def test_a_book_that_nothing_passed_through_closes():
+    # a full bank on shore: 2e-16 Ah came and went
+    assert Balance("charge", 2e-16, 2e-16, "Ah").ratio < 1e-9
+    assert Balance("charge", 2e-16, 0.1, "Ah").ratio > 1.0

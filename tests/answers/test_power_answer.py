@@ -89,7 +89,7 @@ def test_what_a_limit_cost_is_told_with_its_source():
     text = WINTER.replace("alternator: 180 A", "alternator: {amps: 180 A, post fuse: 40 A}")
     found = vc.night(loads_text(text))
     lines = words.cost_lines(found)
-    assert any("DC-DC held back" in x and "fuse of the power post" in x for x in lines), lines
+    assert any("Of DC-DC held back" in x and "fuse of the power post" in x for x in lines), lines
 
 
 def test_loads_that_trip_the_inverter_are_named_with_the_time(summer):

@@ -15,11 +15,15 @@ import numpy as np
 from vanclimate.network.compile import Array
 from vanclimate.simulate.runs import Run
 
-CAME = {"sun": "solar_used_w", "driving": "drive_used_w", "shore": "shore_used_w"}
+CAME = {
+    "sun": "solar_used_w", "driving": "drive_used_w", "shore": "shore_used_w",
+    "shore, direct": "shore_passed_w",
+}  # fmt: skip
+"""What shore gives directly is what the inlet carries past the bank, counted at its volts."""
 WENT = {
-    "air conditioner": ("compressor_w", "blower_w"), "heating": ("heater_power_w", "pad_w"),
+    "AC": ("compressor_w", "blower_w"), "heating": ("heater_power_w", "pad_w"),
     "electric heat": ("electric_heat_w",), "fridge": ("fridge_w",), "fans": ("fans_w",),
-    "other loads": ("loads_w",), "inverter": ("inverter_loss_w",),
+    "loads": ("loads_w",), "inverter": ("inverter_loss_w",),
 }  # fmt: skip
 HELD = {
     "held_back_full_w": "a bank that was full, or nearly",
@@ -48,7 +52,7 @@ class Cost:
 class Day:
     """The bank's day from one bedtime to the next; Ah at the bank's terminals.
 
-    ``came`` and ``went`` by name; what shore gave to the mains sockets directly is in neither.
+    ``came`` and ``went`` by name.
     """
 
     begins: datetime
@@ -101,7 +105,10 @@ def _costs(part: Run) -> Iterator[Cost]:
         return float((watts[part.segment] * part.width).sum()) / 3600.0 / volts
 
     for column, limit in HELD.items():
-        yield Cost(_brings(part, column), limit, part.amp_hours(column, slice(None)))
+        charge = part.amp_hours(column, slice(None))
+        if column == "held_back_full_w":  # a mains charger with nothing to charge loses nothing
+            charge = _wasted(part, column)
+        yield Cost(_brings(part, column), limit, charge)
     for field, limit in DRIVE_LIMITS.items():
         yield Cost("DC-DC", limit, lost(getattr(power.drive, field)))
     yield Cost("the panels", "their controller's amps", lost(power.solar.clipped))
@@ -111,13 +118,23 @@ def _costs(part: Run) -> Iterator[Cost]:
             yield Cost("the panels", "too few volts above the bank", lost(strings.lost_to_volts))
 
 
+def _wasted(part: Run, column: str) -> float:
+    """Return what a limit kept of sun and driving [Ah]."""
+    free = _left(part, "solar") + _left(part, "drive")
+    kept = np.minimum(part.column(column), np.maximum(free, 0.0))
+    return float((kept * part.width).sum()) / 3600.0 / part.volts(slice(None))
+
+
+def _left(part: Run, source: str) -> Array:
+    """Return what of a source was not used [W]."""
+    return part.column(f"{source}_available_w") - part.column(f"{source}_used_w")
+
+
 def _brings(part: Run, column: str) -> str:
     """Return the sources that could have given more while a limit held."""
     while_held = part.column(column) > 1e-6
     names = {"the sun": "solar", "driving": "drive", "shore": "shore"}
-
-    def could(key: str) -> bool:
-        left = part.column(f"{key}_available_w") - part.column(f"{key}_used_w")
-        return bool((left[while_held] > 1.0).any())
-
-    return " and ".join(name for name, key in names.items() if could(key)) or "the sun"
+    if column == "held_back_full_w":
+        del names["shore"]
+    could = [n for n, key in names.items() if (_left(part, key)[while_held] > 1.0).any()]
+    return " and ".join(could) or "the sun"

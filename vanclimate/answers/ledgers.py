@@ -21,6 +21,8 @@ WET_NAMES = {
     "furnishing": "furniture",
 }  # fmt: skip
 LEAST_WATER = 1.0  # g; less is not told
+NOTHING = 1e-3
+"""Throughput of a book, in its unit, below which nothing passed through and rounding is all."""
 SIDE_NAMES = {
     "roof": "roof", "front": "front", "rear": "rear", "left": "left side", "right": "right side",
 }  # fmt: skip
@@ -76,8 +78,8 @@ class Balance:
 
     @property
     def ratio(self) -> float:
-        """Residual over throughput."""
-        return abs(self.residual) / self.throughput if self.throughput > 0 else 0.0
+        """Residual over throughput; a book that nothing passed through has its rounding alone."""
+        return abs(self.residual) / max(self.throughput, NOTHING)
 
 
 def heat_rows(run: Run, part: slice) -> tuple[HeatRow, ...]:
@@ -152,7 +154,7 @@ def sun_rows(run: Run, part: slice) -> tuple[SunRow, ...]:
 
 
 def charge_rows(run: Run, part: slice) -> tuple[ChargeRow, ...]:
-    """Return where the night's charge went."""
+    """Return where the night's charge went; what shore carries past the bank is taken off last."""
     names = {
         "compressor": "compressor_w", "blower": "blower_w", "heating": "heater_power_w",
         "electric heat": "electric_heat_w", "warming pad": "pad_w", "fridge": "fridge_w",
@@ -163,6 +165,8 @@ def charge_rows(run: Run, part: slice) -> tuple[ChargeRow, ...]:
     for name, column in names.items():
         wh = run.total(column, part) / 3600.0
         rows.append(ChargeRow(name, wh, run.amp_hours(column, part)))
+    passed = run.total("shore_passed_w", part) / 3600.0
+    rows.append(ChargeRow("shore, direct", -passed, -run.amp_hours("shore_passed_w", part)))
     return tuple(rows)
 
 

@@ -118,17 +118,31 @@ def charge_table(night: Night) -> Table:
     return table
 
 
-def days_table(night: Night) -> Table:
-    """Return where each day's charge came from and went, in Ah; a row a day."""
+def days_table(night: Night, width: int) -> Table:
+    """Return where each day's charge came from and went, in Ah.
+
+    A row a day; where that does not fit, a column a day.
+    """
     came = [x for x in CAME if any(day.came[x] >= 0.5 for day in night.days)]
     went = [x for x in WENT if any(day.went[x] >= 0.5 for day in night.days)]
-    table = plain_table("Ah from", "start", *came, *(f"−{x}" for x in went), "−losses", "end")
-    for day in night.days:
-        table.add_row(
-            f"{MONTHS[day.begins.month - 1][:3]} {day.begins.day}, {day.begins:%H:%M}",
+    names = ["start", *came, *(f"−{x}" for x in went), "−losses", "end"]
+    dates = [f"{MONTHS[d.begins.month - 1][:3]} {d.begins.day}" for d in night.days]
+    hours = [f"{d.begins:%H:%M}" for d in night.days]
+    figures = [
+        [
             fixed(day.start_ah), *(fixed(day.came[x]) for x in came),
             *(fixed(day.went[x]) for x in went), fixed(day.losses_ah), fixed(day.end_ah),
-        )  # fmt: skip
+        ]
+        for day in night.days
+    ]  # fmt: skip
+    if sum(2 + max(len(word) for word in name.split()) for name in names) + 15 <= width:
+        table = plain_table("Ah from", *names)
+        for date, hour, row in zip(dates, hours, figures, strict=True):
+            table.add_row(f"{date}, {hour}", *row)
+        return table
+    table = plain_table(f"Ah from {hours[0] if hours else ''}", *dates)
+    for name, *row in zip(names, *figures, strict=True):
+        table.add_row(name, *row)
     return table
 
 

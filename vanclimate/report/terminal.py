@@ -79,10 +79,10 @@ def print_night(
         say(console, demo or words.plain(". ".join(named)))
     heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
     console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
-    say(console, f"* once pulled down. {words.three_ways_note(night)}")
+    say(console, f"* {words.settled(night)}. {words.three_ways_note(night)}")
     _print_where(console, night)
     heading(console, "The bank, from bedtime to bedtime")
-    console.print(Padding(tables.days_table(night), (0, 0, 0, 2)))
+    console.print(Padding(tables.days_table(night, console.width - 2), (0, 0, 0, 2)))
     for line in words.cost_lines(night):
         say(console, line)
     heading(console, "How it feels")

@@ -415,7 +415,10 @@ def heating(night: Night, system: System) -> str:
 
     result, sheet = night.result, night.sheet
     text = f"Heating: {fixed(result.heating_wh)} Wh of heat"
-    if sheet.heater is not None:
+    if sheet.heater is not None and not result.heater_hours:
+        left = show(result.fuel_left_l * 1e-3, "volume", system, 2)
+        text += f"; the fuel heater does not run, {left} of {sheet.heater.fuel} left"
+    elif sheet.heater is not None:
         litres = show(result.fuel_l * 1e-3, "volume", system, 2)
         left = show(result.fuel_left_l * 1e-3, "volume", system, 2)
         starts = f"{result.heater_starts} start{'s' * (result.heater_starts != 1)}"
@@ -429,12 +432,22 @@ def heating(night: Night, system: System) -> str:
 
 
 def cost_lines(night: Night) -> list[str]:
-    """Return what each limit cost on each day, one line a limit."""
-    lines = []
+    """Return what each limit cost of each source, day after day, one line for both."""
+    found: dict[tuple[str, str], list[str]] = {}
     for day in night.days:
-        date = f"{MONTHS[day.begins.month - 1][:3]} {day.begins.day}: "
+        date = f" on {MONTHS[day.begins.month - 1][:3]} {day.begins.day}"
         for cost in day.costs:
-            name = cost.source[0].upper() + cost.source[1:]
             when = date if len(night.days) > 1 else ""
-            lines.append(f"{when}{name} held back {amp_hours(cost.ah)} by {cost.limit}.")
-    return lines
+            told = found.setdefault((cost.limit, cost.source), [])
+            told.append(f"{amp_hours(cost.ah)}{when}")
+    return [
+        f"Of {source} held back by {limit}: {', '.join(told)}."
+        for (limit, source), told in found.items()
+    ]
+
+
+def settled(night: Night) -> str:
+    """Return from when on the warmest counts."""
+    if night.main == "ac":
+        return "once pulled down"
+    return f"from {night.sheet.people.settle_in / 60.0:.0f} minutes after bedtime on"
