@@ -227,6 +227,7 @@ def check(
         from vanclimate.network.summary import leakage_ua, summarise
         from vanclimate.report.checked import print_check
         from vanclimate.report.damp import print_damp
+        from vanclimate.report.powered import print_power
         from vanclimate.report.terminal import console_for
         from vanclimate.van.reading import load
 
@@ -239,6 +240,7 @@ def check(
         shell = summarise(scene.model, leakage)
         console = console_for()
         print_check(read, shell, scene.gear, fixed_ventilation(read), console)
+        print_power(scene, console)
         print_damp(dampness(read, scene.model.shell, record), console)
 
 
