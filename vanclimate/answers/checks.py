@@ -16,7 +16,7 @@ from vanclimate.equipment.air_conditioner import rated_coil
 from vanclimate.simulate.loads import load_arrays
 from vanclimate.simulate.thermostats import ac_start
 from vanclimate.site.weather import Weather
-from vanclimate.units import show_clock
+from vanclimate.units import show, show_clock
 from vanclimate.van.sheet import Sheet
 
 LEAST_COIL = -2.0  # °C: a coil colder than this at rating says that the data plate is misread
@@ -32,8 +32,9 @@ def check_sheet(sheet: Sheet, weather: Weather | None = None) -> None:
     SheetError
         An air conditioner that its airflow cannot carry or that starts by day, an inverter smaller
         than one load, a bank that cannot pass the draw, a fuse smaller than its load,
-        strings of modules that the controller does not stand.
+        strings of modules that the controller does not stand, a heater without fuel.
     """
+    _check_fuel(sheet)
     _check_start(sheet)
     _check_coil(sheet)
     _check_draw(sheet)
@@ -72,6 +73,19 @@ def _check_coil(sheet: Sheet) -> None:
             found=f"{unit.airflow * 1000:.0f} L/s, whose coil would be at {coil:.0f} °C",
             allowed="an airflow that carries the rated capacity, about 40 L/s a kW",
         )
+
+
+def _check_fuel(sheet: Sheet) -> None:
+    """Refuse a heater whose tank has nothing above the stand-pipe's end."""
+    heater = sheet.heater
+    if heater is None or heater.usable_fuel > 0.0:
+        return
+    left = show(1.0 - heater.usable, "fraction", digits=3)
+    sheet.refuse(
+        "heater.tank_at_start",
+        found=f"{show(heater.tank_at_start, 'fraction')}: no fuel that the heater reaches",
+        allowed=f"more than {left}, which stay below its stand-pipe",
+    )
 
 
 def _check_inverter(sheet: Sheet) -> None:

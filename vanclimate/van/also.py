@@ -65,6 +65,9 @@ def read_also(text: str, people: People) -> Load:
     """
     if len(text) > LONGEST:
         raise UnitError(text, f"{LONGEST} letters at most")
+    text = " ".join(text.split())
+    if not text.isprintable():
+        raise UnitError(text, FORMS)
     named = re.fullmatch(r"([^,:]*[A-Za-z][^,:]*):\s+(.+)", text.strip())
     row: dict[str, Any] = {"name": named[1].strip()} if named else {}
     parts = [part.strip() for part in (named[2] if named else text).split(",")]
@@ -157,6 +160,10 @@ def _with_one(sheet: Sheet, text: str) -> Sheet:
             found = f"{load.name} on gas, while appliances is {sheet.appliances}"
             raise OptionError(OPTION, found, "another feed, or 'appliances: open burner'")
         changed.__dict__["appliances"] = "open burner"
+    rating = sheet.inverter.rating
+    if load.feed == "inverter" and load.power > rating:
+        found = f"{load.name} of {show(load.power, 'power')}"
+        raise OptionError(OPTION, found, f"at most the inverter's {show(rating, 'power')}")
     changed._changes = (*sheet._changes, ("also", text))
     changed._also = (*sheet._also, _words(load, sheet))
     return changed

@@ -23,7 +23,7 @@ def read_shore(text: str) -> dict[str, str] | None:
     """
     if text.strip().casefold() in ("none", "no", "never"):
         return None
-    is_time = ":" in text or " to " in text or not text[:1].isdigit()
+    is_time = ":" in text or " to " in text or not text.lstrip("+-.")[:1].isdigit()
     return {"hours" if is_time else "inlet": text}
 
 
