@@ -12,6 +12,9 @@ from vanclimate.simulate.sources import shore_of
 from vanclimate.units import show, show_clock
 from vanclimate.van.sheet import Sheet
 
+LEAD_DEPTH = 0.5
+"""Share of its charge below which a lead bank is not drawn, for its life's sake; practice."""
+
 
 def check_sources(sheet: Sheet) -> None:
     """Refuse sources that cannot be, or that nobody may rely on.
@@ -67,7 +70,13 @@ def _check_idling(sheet: Sheet) -> None:
 
 
 def source_notes(sheet: Sheet) -> Iterator[str]:
-    """Yield a note where a charger never charges, or one load exceeds what the inlet carries."""
+    """Yield what is noted of the bank's depth, of chargers that never charge, of a weak inlet."""
+    battery = sheet.battery
+    if battery.kind == "AGM" and battery.cut_off < LEAD_DEPTH:
+        yield (
+            f"battery: a lead bank used down to {show(battery.cut_off, 'fraction')} of its charge; "
+            "below half each time it lasts few years (common practice, no source)"
+        )
     charging = {"dc charger": sheet.dc_charger, "second alternator": sheet.second_alternator}
     if sheet.driving is None or not sheet.driving.hours:
         for name, part in charging.items():
@@ -83,6 +92,6 @@ def source_notes(sheet: Sheet) -> Iterator[str]:
     limit = inlet_limit(shore)
     if power > limit:
         yield (
-            f"shore: the {name} alone takes {power:.0f} W, the inlet carries {limit:.0f} W on end; "
-            "the rest comes from the bank"
+            f"shore: the {name} alone takes {power:.0f} W, the inlet carries {limit:.0f} W on end: "
+            "it does not run while plugged in"
         )

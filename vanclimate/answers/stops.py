@@ -66,11 +66,11 @@ def _refused(sheet: Sheet, run: Run) -> Iterator[str]:
         if len(when):
             others = mains_at(sheet, run, float(start[when[0]]), but=load.name)
             what = "inlet" if power.on_shore[when[0]] else "inverter"
-            yield (
-                f"{load.name} and {' and '.join(others) or 'nothing else'} together ask more than "
-                f"the {what} gives at {clock_at(run, float(start[when[0]]))}: the {load.name} is "
-                "not served"
-            )
+            at = clock_at(run, float(start[when[0]]))
+            asks = f"{load.name} and {' and '.join(others)} together ask"
+            if not others:
+                asks = f"{load.name} alone asks"
+            yield f"{asks} more than the {what} gives at {at}: the {load.name} is not served"
 
 
 def _overload(sheet: Sheet, run: Run) -> Iterator[str]:

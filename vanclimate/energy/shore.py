@@ -29,7 +29,7 @@ class ShoreCharge(NamedTuple):
 
     power: float  # W that the charger can put on the bank's terminals
     mains: float  # W of the mains loads that it carries
-    rest: float  # W of them that it cannot: they fall to the inverter
+    rest: float  # W of them that it cannot
 
 
 @register_jitable
