@@ -140,16 +140,20 @@ battery:
   capacity: 400 Ah
   voltage: 12.8 V
   reserve: 10 %             # to be left at waking
-  charge at bedtime: full   # or a share such as 85 %
+  charge at bedtime: full   # a share such as 85 %; or followed, from three days before
   # health: 90 %            # what is left of its capacity
   # charge limit: 150 A     # of battery or management; also discharge limit
-  # cold charge: 0 C        # not charged below; pad: 60 W is a warming pad under it
+  # cold charge: 0 C        # not charged below it
+  # pad: 60 W               # a warming pad under it
   # zone: garage            # living, cab, garage
 
 inverter:
   idle: 20 W                # switched on, nothing plugged in
   efficiency: 90 %
   rating: 3000 W
+  # on: needed              # always, needed or search: whether it idles all day
+  # cable size: 1/0 AWG     # to the bank; or 50 mm2
+  # cable length: 3 ft      # one way
 
 roof panels:                # leave the section out if there are none
   power: 400 W              # of all panels, nameplate
@@ -162,11 +166,12 @@ roof panels:                # leave the section out if there are none
 
 # ground panel: {power: 120 W, when: 9:00 to 17:00, facing: noon}   # or a compass point
 
-# alternator: 220 A         # its plate; then also vehicle draw, house share, post fuse
+# What charges besides; DC chargers hang on the alternator and work while driving:
+# alternator: {amps: 220 A, vehicle draw: 40 A}   # its plate; also house share, post fuse
 # second alternator: 250 A  # for the house alone
-# dc charger: 2 x 30 A      # from the alternator to the bank while driving
+# dc charger: 2 x 30 A      # output amps
 # driving: 3 h a day        # or 9:00 to 12:00 on weekdays, 2 h every 3rd day
-# shore: 30 A               # mains: the inlet's amps; or hours: night, and charger: 60 A
+# shore: {inlet: 30 A, charger: 60 A, hours: night}   # mains; or always, or 18:00 to 9:00
 
 loads:                      # what draws power besides fans and air conditioner
   - {name: fridge, kind: fridge, power: 55 W}    # watts while its compressor runs
@@ -185,6 +190,9 @@ loads:                      # what draws power besides fans and air conditioner
 #   - lights only from 18:00 to 23:00     # or while driving, on shore, asleep, awake, home, away;
 #   #                       # or when the sun gives more than 300 W
 #   - AC at 26 C from 02:00 to 06:00
+
+# spare circuits:           # wires for what comes later; `vanclimate check` says what they carry
+#   - {name: awning lights, planned: 40 W, fuse: 10 A, wire: 14 AWG, length: 12 ft}
 """
 
 
