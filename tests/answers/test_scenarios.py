@@ -7,6 +7,7 @@ import pytest
 from vanclimate.answers.night import night
 from vanclimate.cache import data_path
 from vanclimate.van import load
+from vanclimate.van.reading import loads_text
 
 OUTCOMES = {
     "holds": None,
@@ -14,7 +15,16 @@ OUTCOMES = {
     "holds-in-the-hills": None,
     "fails-on-charge": "charge",
     "fails-on-heat": "heat",
+    "winter-work-van": None,
+    "weekend-van": None,
 }
+WAYS = {"winter-work-van": {"closed", "fresh", "heat"}}
+# what the scenario's own comment says: a change, and what it does to the verdict
+CHANGED = {
+    "winter-work-van": ('driving: {hours: "7:00 to 8:30, 15:00 to 16:30", days: weekdays, speed: '
+                        "town}", "driving: never", "charge"),
+    "weekend-van": ("by day: off", "by day: hold 80 F", None),
+}  # fmt: skip
 
 
 def test_all_scenarios_are_listed_here():
@@ -30,5 +40,25 @@ def test_a_scenario_ends_as_its_name_says(name):
     assert (failure.kind if failure else None) == OUTCOMES[name]
     assert answer.holds == (OUTCOMES[name] is None)
     assert all(balance.ratio < 1e-9 for balance in answer.balances)
-    assert {way.way for way in answer.ways} == {"closed", "fans", "ac"}
+    assert {way.way for way in answer.ways} == WAYS.get(name, {"closed", "fans", "ac"})
     assert not answer.ways[0].fit_to_sleep
+    # a survey's night is the answer's own: as much fuel, the bank followed from the same day
+    surveyed = next(n for n in answer.month if n.bedtime == answer.bedtime)
+    assert surveyed.result.margin_charge == pytest.approx(answer.result.margin_charge, abs=0.02)
+    assert surveyed.result.fuel_left_l == pytest.approx(answer.result.fuel_left_l, abs=0.2)
+    for day in answer.days:  # what came and went is what the bank's charge did
+        moved = sum(day.came.values()) - sum(day.went.values()) - day.losses_ah
+        through = sum(day.came.values()) + sum(day.went.values())
+        assert day.end_ah - day.start_ah == pytest.approx(moved, abs=1.0 + 0.03 * through)
+
+
+@pytest.mark.parametrize("name", CHANGED)
+def test_a_change_that_the_comment_names_does_what_it_says(name):
+    was, now, kind = CHANGED[name]
+    text = data_path("scenarios", f"{name}.yaml").read_text(encoding="utf-8")
+    assert was in text
+    answer = night(loads_text(text.replace(was, now)))
+    failure = answer.result.failure
+    assert (failure.kind if failure else None) == kind
+    if name == "weekend-van":
+        assert any("together trip the inlet" in text for text in answer.warnings)
