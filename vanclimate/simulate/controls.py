@@ -34,6 +34,7 @@ from vanclimate.simulate.switches import (
     SENSE,
     SETPOINT,
     SOON,
+    STARTED,
     locked_for,
     switch,
 )
@@ -113,17 +114,19 @@ def set_speed(device: Array, v: Array, q: Array, air: float, unit: AirConditione
     """Let a variable-speed unit's speed follow its thermostat's error, from floor to ``most``.
 
     A share of the error at once, the rest over some minutes, as a proportional and integral
-    control does; what is beyond floor or most is not gathered.
+    control does; what is beyond floor or most is not gathered. The speed is that of mid-step: it
+    moves on from the middle of the last step by the error between the two.
     """
     if not unit.variable:
         v[at.SHARE] = most
         return
+    since = 0.5 * (q[at.H] if device[STARTED] > 0.0 else q[at.H] + v[at.LAST_H])
     error = device[SENSE] * (air - device[SETPOINT])
     at_once = (1.0 - unit.floor) / FULL_SPEED_AT * error
     wanted = min(most, max(unit.floor, v[at.BASE] + at_once))
-    gathered = v[at.BASE] + q[at.H] / EVENS_OUT * at_once
+    gathered = v[at.BASE] + since / EVENS_OUT * at_once
     v[at.BASE] = min(most, max(unit.floor, gathered))
-    v[at.SHARE] += (wanted - v[at.SHARE]) * (1.0 - math.exp(-q[at.H] / FOLLOWS))
+    v[at.SHARE] += (wanted - v[at.SHARE]) * (1.0 - math.exp(-since / FOLLOWS))
     v[at.SHARE] = min(most, max(unit.floor, v[at.SHARE]))
 
 
