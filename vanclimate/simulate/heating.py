@@ -43,7 +43,7 @@ from vanclimate.simulate.switches import (
 )
 
 FIRST_STEP = 15.0  # s after an electric heater's event: the air's first minutes are quick
-FLAME_STEP = 60.0  # s after a flame's: its heat is found with the air, and it comes slowly
+FLAME_STEP = 30.0  # s after a flame's: its heat is found with the air, and it comes slowly
 TRIES_AGAIN = 600.0  # s after a start that failed; assumed
 LEAST_STEP = 1e-3  # s
 HELD = 1e-6  # K and L
