@@ -53,11 +53,11 @@ def thermostat(
 ) -> None:  # fmt: skip
     """Switch the compressor by the living space's ``air``, and bound the step by what runs out."""
     served = q[at.MAINS] if unit.on_inverter else q[at.DC]
-    free = v[at.CUT] == 0.0 and served > 0.0
     cools, heats = devices[COOLING], devices[HEAT_PUMP]
-    cools[ALLOWED] = 1.0 if plan.ac_share[s] > 0.0 and free else 0.0
+    cools[ALLOWED] = 1.0 if plan.ac_share[s] > 0.0 and served > 0.0 and v[at.CUT] == 0.0 else 0.0
     cools[SETPOINT] = plan.ac_setpoint[s]
     warm = plan.heat_setpoint[s, HEAT_PUMP]
+    free = served > 0.0 and v[at.CUT_HEAT_PUMP] == 0.0
     heats[ALLOWED] = 1.0 if warm == warm and free and heating_works(unit, q[at.T_OUT]) else 0.0
     heats[SETPOINT] = warm if warm == warm else REST
     q[at.STARTS] = 0.0

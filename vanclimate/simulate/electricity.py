@@ -45,11 +45,13 @@ from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.loads import MAINS
 from vanclimate.simulate.switches import (
     ALLOWED,
+    BURNER,
     COOLING,
     ELECTRIC,
     HEAT_PUMP,
     LOCK_UNTIL,
     MINIMUM_OFF,
+    N_DEVICES,
     ON,
     SOON,
     WATCHED,
@@ -75,13 +77,13 @@ def watch_bank(v: Array, shed: Array, plan: Schedule, gear: Equipment, s: int, l
     if charge < cells.resumes:
         v[at.FULL] = 0.0
     if not live or gear.limited == 0.0:
-        v[at.CUT] = v[at.CUT_HEAT] = v[at.DEAD] = 0.0
+        v[at.CUT : at.CUT_ELECTRIC + 1] = 0.0
+        v[at.DEAD] = 0.0
         shed[:] = 0.0
         return
-    floor = max(gear.kept, plan.ac_floor[s])
-    v[at.CUT] = latched(v[at.CUT], -charge, -floor - HAIR, -floor - band)
-    floor = max(gear.kept, plan.heat_floor[s, ELECTRIC])
-    v[at.CUT_HEAT] = latched(v[at.CUT_HEAT], -charge, -floor - HAIR, -floor - band)
+    for d in range(N_DEVICES):
+        floor = device_floor(plan, gear, s, d)
+        v[at.CUT + d] = latched(v[at.CUT + d], -charge, -floor - HAIR, -floor - band)
     for g in range(1, len(shed)):
         least = plan.group_floor[s, g]
         shed[g] = latched(shed[g], -charge, -least - HAIR, -least - RESUME * cells.capacity)
@@ -96,6 +98,18 @@ def watch_bank(v: Array, shed: Array, plan: Schedule, gear: Equipment, s: int, l
         mild = cells.discharge_low + WARMED <= temp <= cells.discharge_high - WARMED
         if charge >= back and mild:
             v[at.DEAD] = 0.0
+
+
+@part_of_loop
+def device_floor(plan: Schedule, gear: Equipment, s: int, d: int) -> float:
+    """Return the charge [Ah] at which a device is held off: the kept one, or a rule's.
+
+    A burner takes little and runs on into the charge that is kept, save where a rule forbids it.
+    """
+    if d == BURNER:
+        rule = plan.heat_floor[s, d]
+        return float(rule if rule > 0.0 else -np.inf)
+    return float(max(gear.kept, plan.ac_floor[s] if d == COOLING else plan.heat_floor[s, d]))
 
 
 @part_of_loop
@@ -300,9 +314,11 @@ def end_at_limits(
     current = current_of(v[at.OPEN], v[at.OHM], net)
     opens = discharge_floor(cells, v[at.BANK_TEMP], current)
     v[at.FLOOR], v[at.FLOOR_CAUSE] = opens.charge, opens.cause
-    floor, kept = opens.charge, max(gear.kept, plan.ac_floor[s])
-    if v[at.CUT] == 0.0 and kept < charge - HAIR:
-        floor = max(floor, kept)
+    floor = opens.charge
+    for d in range(N_DEVICES):
+        kept = device_floor(plan, gear, s, d)
+        if v[at.CUT + d] == 0.0 and kept < charge - HAIR:
+            floor = max(floor, kept)
     for g in range(1, len(shed)):
         least = plan.group_floor[s, g]
         if shed[g] == 0.0 and least < charge - HAIR:

@@ -71,7 +71,7 @@ def electric_heater(
     """Switch the electric heater and set what it draws."""
     warm = plan.heat_setpoint[s, ELECTRIC]
     served = q[at.MAINS] if gear.electric.on_inverter else q[at.DC]
-    device[ALLOWED] = 1.0 if warm == warm and served > 0.0 and v[at.CUT_HEAT] == 0.0 else 0.0
+    device[ALLOWED] = 1.0 if warm == warm and served > 0.0 and v[at.CUT_ELECTRIC] == 0.0 else 0.0
     device[SETPOINT] = warm if warm == warm else REST
     if switch(device, air, t, True):
         v[at.CAP] = FIRST_STEP
@@ -91,6 +91,8 @@ def burner(
     warm = plan.heat_setpoint[s, BURNER]
     volts = v[at.VOLTS] if gear.limited > 0.0 else inf
     low = volts < heater.least_volts
+    if v[at.CUT_BURNER] > 0.0:
+        warm = nan
     device[ALLOWED] = (
         1.0 if warm == warm and q[at.DC] > 0.0 and v[at.FUEL] > 0.0 and not low else 0.0
     )

@@ -391,7 +391,8 @@ def run(
         if plan.abrupt[s] > 0.0:
             v[at.CAP] = min(v[at.CAP], FIRST_STEP)
         if plan.bank_set[s] >= 0.0:
-            v[at.CHARGE], v[at.CUT], v[at.DEAD] = plan.bank_set[s], 0.0, 0.0
+            v[at.CHARGE], v[at.DEAD] = plan.bank_set[s], 0.0
+            v[at.CUT : at.CUT_ELECTRIC + 1] = 0.0
             know_bank(v, gear)
         live = plan.bank_live[s] > 0.0
         length = plan.end[s] - plan.start[s]

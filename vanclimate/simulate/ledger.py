@@ -18,7 +18,7 @@ from vanclimate.simulate.inputs import Cabin, Equipment, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop
 from vanclimate.simulate.lanes import Lanes
 from vanclimate.simulate.moisture import is_ice
-from vanclimate.simulate.switches import COOLING, ELECTRIC, HEAT_PUMP, ON
+from vanclimate.simulate.switches import BURNER, COOLING, HEAT_PUMP, N_DEVICES, ON
 from vanclimate.simulate.thermal import GAMMA, Weather, Work
 
 
@@ -180,13 +180,18 @@ def account_stops(
         stopped[down] += h
     if waits not in (causes.NONE, dead, down):
         stopped[waits] += h
-    by_rule = False
-    warm = plan.heat_setpoint[s]  # NaN where it does not heat
-    unit = v[at.CUT] > 0.0 and (plan.ac_share[s] > 0.0 or warm[HEAT_PUMP] == warm[HEAT_PUMP])
-    if unit or (v[at.CUT_HEAT] > 0.0 and warm[ELECTRIC] == warm[ELECTRIC]):
-        by_rule = v[at.CHARGE] > gear.kept + RESTART * gear.cells.capacity
-        if not by_rule:
-            stopped[causes.RESERVE] += h
+    by_rule = by_reserve = False
+    for d in range(N_DEVICES):
+        warm = plan.heat_setpoint[s, d]
+        wanted = plan.ac_share[s] > 0.0 if d == COOLING else warm == warm
+        if v[at.CUT + d] > 0.0 and wanted:
+            beyond = v[at.CHARGE] > gear.kept + RESTART * gear.cells.capacity
+            if beyond or d == BURNER:
+                by_rule = True
+            else:
+                by_reserve = True
+    if by_reserve:
+        stopped[causes.RESERVE] += h
     for g in range(1, len(shed)):
         if shed[g] > 0.0:
             by_rule = True

@@ -8,8 +8,10 @@ from __future__ import annotations
     CAP,  # s, longest next step
     LAST_H,  # s, the last step's length
     # stops, each 1 while it holds
-    CUT,  # the kept charge, or a rule's, holds the air conditioner off
-    CUT_HEAT,  # the same of the electric heater
+    CUT,  # the kept charge, or a rule's, holds a device off; one each in the order of switches
+    CUT_HEAT_PUMP,
+    CUT_BURNER,
+    CUT_ELECTRIC,
     DEAD,  # the bank's protection is open: nothing can be drawn from it
     DEAD_CAUSE,  # see energy.causes
     TRIP_CURRENT,  # A, at which it opened
@@ -42,8 +44,8 @@ from __future__ import annotations
     LOW_RUN,  # s of burning since its last run at full output
     FULL_UNTIL,  # s, end of such a run
     FAULT,  # cause for which it does not start, 0 for none
-) = range(34)
-N_STATE = 34
+) = range(36)
+N_STATE = 36
 
 # figures of the step in hand
 (
