@@ -55,8 +55,8 @@ ROOMS: Sections = {
 
 def day(low: float, high: float, date: str, humidity: float = 60) -> Sections:
     """Return a site of equal made-up days."""
-    return {"design day": {"low": f"{low} C", "high": f"{high} C", "latitude": 38,
-                           "longitude": -90, "humidity": f"{humidity} %", "date": date}}  # fmt: skip
+    figures = {"low": f"{low} C", "high": f"{high} C", "humidity": f"{humidity} %"}
+    return {"design day": figures | {"latitude": 38, "longitude": -90, "date": date}}
 
 
 HOT, COLD = day(22, 35, "07-10", 70), day(-9, 3, "01-15", 70)

@@ -21,7 +21,6 @@ from tests.electric_vans import (
     COLD,
     FIXED,
     HEAT_PUMP,
-    HOT,
     HYDRONIC,
     ROOMS,
     VARIABLE,

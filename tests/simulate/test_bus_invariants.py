@@ -64,7 +64,8 @@ def test_more_solar_never_empties_the_bank_sooner(
     usual = run_of(scene, plan)
     sunnier = run_of(scene, with_solar(plan, plan.schedule.solar * factor))
     assert first_stop(sunnier) >= first_stop(usual) - 1.0
-    both = usual.seconds[1:] < first_stop(usual)  # later the sunnier one serves what the other sheds
+    # later the sunnier one serves what the other no longer can
+    both = usual.seconds[1:] < first_stop(usual)
     more = sunnier.column("battery_charge_ah") - usual.column("battery_charge_ah")
     assert more[both].min(initial=np.inf) > -2e-3 * bank
 
