@@ -42,8 +42,8 @@ BASE: Sections = {
 FIXED = {"capacity": "3.5 kW", "power": "1250 W", "airflow": "300 CFM", "by day": "hold 25 C"}
 VARIABLE = FIXED | {"speed": "variable"}
 HEAT_PUMP = VARIABLE | {"heats": "yes", "heating when": "always", "heats down to": "-15 C"}
-AIR_HEATER = {"output": "2 kW", "when": "always"}
-HYDRONIC = {"kind": "hydronic", "output": "4 kW", "when": "always"}
+AIR_HEATER = {"output": "2 kW", "when": "always", "tank": "40 L"}
+HYDRONIC = {"kind": "hydronic", "output": "4 kW", "when": "always", "tank": "40 L"}
 ALTERNATOR: Sections = {"alternator": "220 A", "dc charger": "2 x 30 A",
                         "driving": "3 h a day from 10:00"}  # fmt: skip
 ROOMS: Sections = {
