@@ -25,8 +25,9 @@ STOPPED: dict[str, tuple[str, Sections]] = {
     "kept from an electric heater": ("reserve", {
         "site": MILD, "electric_heater": {"power": "800 W", "when": "always"}}),
     "least charge": ("cells", {"site": MILD, "loads": [load(150)]}),
-    "least volts": ("cells", {"site": day(27, 34, "06-10"), "loads": [load(900)], "battery": LONG | {
-        "low voltage": "12.6 V", "resistance": "10 mohm"}}),
+    "least volts": ("cells", {
+        "site": day(27, 34, "06-10"), "loads": [load(900)],
+        "battery": LONG | {"low voltage": "12.6 V", "resistance": "10 mohm"}}),
     "a long thin cable": ("cable", {"site": MILD, "loads": [load(1500, "inverter")],
                                     "battery": LONG, "inverter": {"cable resistance": "50 mohm"}}),
     "more amps than the bank lets out": ("current", {
