@@ -99,6 +99,7 @@ class Cells(NamedTuple):
     pad_power: float  # W
     pad_on: float  # °C
     pad_off: float  # °C
+    pad_waits: bool  # it warms only while something could charge
     heat_capacity: float  # J/K
     conductance: float  # W/K to the air of its zone
 
@@ -283,6 +284,7 @@ def cells_of(battery: Battery) -> Cells:
         pad_power=battery.pad,
         pad_on=battery.pad_on,
         pad_off=battery.pad_off,
+        pad_waits=battery.pad_runs == "charging",
         heat_capacity=battery.mass * kind.specific_heat,
         conductance=battery.conductance,
     )

@@ -58,7 +58,9 @@ def inlet_voltage(shore: Shore, watts: float) -> float:
 
 
 @register_jitable
-def shore_charge(shore: Shore, mains: float, bus_voltage: float, wanted: float) -> ShoreCharge:
+def shore_charge(
+    shore: Shore, mains: float, bus_voltage: float, wanted: float, yields: bool = False
+) -> ShoreCharge:
     """Return what the inlet gives to the mains loads and what is left for the bank's terminals.
 
     Parameters
@@ -66,10 +68,11 @@ def shore_charge(shore: Shore, mains: float, bus_voltage: float, wanted: float) 
     mains : that the loads on mains voltage draw [W]
     bus_voltage : at the bank's terminals [V]; the charger's amps count there
     wanted : the most that bank and direct loads take [W]
+    yields : the charger takes what the loads leave, whatever the sheet says
     """
     limit = inlet_limit(shore)
     full = max(0.0, min(shore.charger_amps * bus_voltage, wanted)) / shore.charger_efficiency
-    if shore.loads_first:
+    if shore.loads_first or yields:
         carried = min(mains, limit)
         taken = min(full, limit - carried)
     else:

@@ -73,16 +73,18 @@ def night_chart(night: Night, system: System, width: int, signs: Signs) -> list[
 
     felt = degrees(by_column(edges, felt_temperature(run, night.sheet, night.main)[part], columns))
     outdoor = degrees(by_column(edges, run.outdoor[part], columns))
-    limit = in_units(night.sheet.people.limit, "temperature", system)
+    cold = night.which == "coldest"
+    edge = night.sheet.people.least if cold else night.sheet.people.limit
+    limit = in_units(edge, "temperature", system)
     share = run.column("battery_charge_ah")[part] / run.gear.cells.capacity
-    said = show(night.sheet.people.limit, "temperature", system)
+    said = f"{'least' if cold else 'limit'} {show(edge, 'temperature', system)}"
     lines = _plot(felt, outdoor, limit, signs)
     lines[0] = f"{lines[0]} {scale(system)}"
     lines.append(_bank_line(by_column(edges, share, columns), signs))
     lines.append(_hours_line(night, columns))
     lines.append(
         f"{'':{AXIS}}{signs.felt} felt inside  {signs.outdoor} outdoor air  "
-        f"{signs.both} both  {signs.limit} limit {said}"
+        f"{signs.both} both  {signs.limit} {said}"
     )
     return lines
 

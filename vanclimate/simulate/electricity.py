@@ -124,7 +124,10 @@ def latched(held: float, value: float, sets: float, releases: float) -> float:
 def ask(zones: Array, v: Array, q: Array, shed: Array, plan: Schedule, gear: Equipment,
         cabin: Cabin, s: int) -> None:  # fmt: skip
     """Set what loads and devices draw with what is served now, and the loads' heat and water."""
-    q[at.PAD_POWER] = q[at.DC] * v[at.PAD] * gear.cells.pad_power
+    warms = q[at.DC] * v[at.PAD]
+    if gear.cells.pad_waits and plan.solar[s] + plan.drive_power[s] + plan.on_shore[s] == 0.0:
+        warms = 0.0
+    q[at.PAD_POWER] = warms * gear.cells.pad_power
     q[at.FRIDGE] = q[at.FRIDGE_HEAT] = q[at.LOADS] = q[at.UNSERVED] = 0.0
     for z in range(zones.shape[1]):
         zones[of.LOAD_HEAT, z] = zones[of.LOAD_WATER, z] = 0.0
@@ -222,11 +225,15 @@ def mains_up(v: Array, plan: Schedule, s: int) -> float:
 
 @part_of_loop
 def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int) -> None:
-    """Set what shore and the DC-DC chargers could bring to the bus [W]."""
+    """Set what shore and the DC-DC chargers could bring to the bus [W].
+
+    A charger that comes first makes compressor and electric heater wait; to other loads it yields.
+    """
     q[at.SHORE_GIVES] = q[at.SHORE_LACKS] = 0.0
     if plan.on_shore[s] > 0.0:
         wanted = 0.0 if v[at.FULL] > 0.0 and not gear.shore.loads_first else np.inf
-        given = shore_charge(gear.shore, q[at.ON_SHORE], v[at.VOLTS], wanted)
+        yields = q[at.POWER] + q[at.ELECTRIC] == 0.0
+        given = shore_charge(gear.shore, q[at.ON_SHORE], v[at.VOLTS], wanted, yields)
         q[at.SHORE_GIVES], q[at.SHORE_LACKS] = given.power, given.rest
     q[at.DRIVE_GIVES] = min(plan.drive_power[s], plan.drive_amps[s] * v[at.VOLTS])
 

@@ -46,6 +46,9 @@ FIRST_STEP = 15.0  # s after an electric heater's event: the air's first minutes
 FLAME_STEP = 30.0  # s after a flame's: its heat is found with the air, and it comes slowly
 TRIES_AGAIN = 600.0  # s after a start that failed; assumed
 LEAST_STEP = 1e-3  # s
+BLOWN_STEP = 30.0  # s while a fan coil blows: the air it blows into is taken as it was
+SHORTEST_BURN = 300.0  # s that a flame burns at least; assumed
+EASES = 8.0  # K below where a hydronic burner stops, from which it burns at its floor; assumed
 HELD = 1e-6  # K and L
 
 
@@ -104,8 +107,8 @@ def burner(
     if wants and fault != STARTS:
         v[at.FAULT], q[at.BURNER_FAILS] = fault, 1.0
         device[LOCK_UNTIL] = t + TRIES_AGAIN
-    if switch(device, air, t, fault == STARTS) and device[ON] == 0.0:
-        v[at.CAP] = min(v[at.CAP], FLAME_STEP)
+    if switch(device, air, t, fault == STARTS) and (device[ON] == 0.0 or heater.hydronic):
+        v[at.CAP] = min(v[at.CAP], FIRST_STEP if heater.hydronic else FLAME_STEP)
     flame(device, v, q, gear, t, fault == STARTS)
     q[at.H] = min(q[at.H], v[at.CAP], locked_for(device, t))
     burner_watts(device, v, q, gear, t)
@@ -114,26 +117,33 @@ def burner(
         q[at.H] = max(LEAST_STEP, min(q[at.H], lasts))
     if heater.hydronic:
         end_at_coolant(device, v, q, gear, air, t)
+        if coil_fan(device, v, gear) > 0.0:
+            q[at.H] = min(q[at.H], BLOWN_STEP)
 
 
 @part_of_loop
 def flame(device: Array, v: Array, q: Array, gear: Equipment, t: float, starts: bool) -> None:
     """Light the flame or put it out, and begin or end a run at full output.
 
-    A hydronic heater's flame goes by its coolant while the room asks for heat; an air heater's
-    burns as long as its thermostat does.
+    A hydronic heater's flame goes by its coolant while the room asks for heat, at full output
+    until the coolant is nearly at its end and at the floor from there on; an air heater's burns
+    as long as its thermostat does.
     """
     heater = gear.burner
     burns = device[ON] > 0.0
-    if burns and heater.hydronic:
-        if v[at.FIRING] > 0.0:
-            burns = v[at.COOLANT] < heater.coolant_off - HELD
-        else:
-            burns = v[at.COOLANT] <= heater.coolant_on + HELD and t >= v[at.PURGED] - SOON
-            if burns and not starts:
-                burns = False
+    if heater.hydronic and v[at.FIRING] > 0.0:
+        new = t < v[at.LIT] + SHORTEST_BURN - SOON and device[ALLOWED] > 0.0
+        burns = (burns or new) and v[at.COOLANT] < heater.coolant_off - HELD
+        if v[at.COOLANT] >= heater.coolant_off - EASES - HELD:
+            v[at.EASED] = 1.0
+        elif v[at.COOLANT] <= heater.coolant_on + HELD:
+            v[at.EASED] = 0.0
+    elif heater.hydronic:
+        cold = v[at.COOLANT] <= heater.coolant_on + HELD
+        burns = burns and starts and cold and t >= v[at.PURGED] - SOON
     if burns and v[at.FIRING] == 0.0:
         v[at.FIRING], v[at.LIT], v[at.FAULT] = 1.0, t + heater.start, 0.0
+        v[at.EASED] = 0.0
         q[at.BURNER_STARTS] = 1.0
     elif not burns and v[at.FIRING] > 0.0:
         v[at.FIRING] = 0.0
@@ -144,7 +154,7 @@ def flame(device: Array, v: Array, q: Array, gear: Equipment, t: float, starts: 
         if v[at.LOW_RUN] >= heater.full_run_every and t >= v[at.LIT] - SOON:
             v[at.LOW_RUN], v[at.FULL_UNTIL] = 0.0, t + heater.full_run
             device[LOCK_UNTIL] = max(device[LOCK_UNTIL], v[at.FULL_UNTIL])
-    for until in (v[at.LIT], v[at.PURGED], v[at.FULL_UNTIL]):
+    for until in (v[at.LIT], v[at.PURGED], v[at.FULL_UNTIL], v[at.LIT] + SHORTEST_BURN):
         if until > t + SOON:
             q[at.H] = min(q[at.H], until - t)
 
@@ -178,12 +188,21 @@ def end_at_coolant(
 ) -> None:  # fmt: skip
     """End the step where the coolant meets what its burner or its fan goes by."""
     heater = gear.burner
-    fired = heater.full if v[at.FIRING] > 0.0 and t >= v[at.LIT] - SOON else 0.0
-    fan = coil_fan(device, v, gear)
-    for target in (heater.coolant_on, heater.coolant_off, heater.coil_fan_from):
+    fired, fan = fires(v, gear, t), coil_fan(device, v, gear)
+    eases = heater.coolant_off - EASES
+    for target in (heater.coolant_on, heater.coolant_off, heater.coil_fan_from, eases):
         ahead = coolant_time(heater, v[at.COOLANT], air, fired, fan, target)
         if ahead > LEAST_STEP:
             q[at.H] = min(q[at.H], ahead)
+
+
+@part_of_loop
+def fires(v: Array, gear: Equipment, t: float) -> float:
+    """Return what a hydronic heater's flame gives its coolant [W]."""
+    if v[at.FIRING] == 0.0 or t < v[at.LIT] - SOON:
+        return 0.0
+    full = v[at.EASED] == 0.0 or v[at.FULL_UNTIL] > t + SOON
+    return float(gear.burner.full if full else gear.burner.floor)
 
 
 @part_of_loop
@@ -221,8 +240,7 @@ def settle_coolant(
     q[at.BURNER_HEAT] = q[at.FIRED] = 0.0
     q[at.COOLANT_END] = v[at.COOLANT]
     if gear.burner.hydronic:
-        lit = v[at.FIRING] > 0.0 and t >= v[at.LIT] - SOON
-        q[at.FIRED] = gear.burner.full if lit else 0.0
+        q[at.FIRED] = fires(v, gear, t)
         moved = coolant_step(gear.burner, v[at.COOLANT], air, q[at.FIRED],
                              coil_fan(devices[BURNER], v, gear), q[at.H])  # fmt: skip
         q[at.COOLANT_END], q[at.BURNER_HEAT] = moved.end, moved.heat

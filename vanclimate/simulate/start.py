@@ -9,6 +9,7 @@ from vanclimate.network.compile import Array
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate.controls import FIRST_STEP
+from vanclimate.simulate.heating import SHORTEST_BURN
 from vanclimate.simulate.inputs import Cabin, Equipment
 from vanclimate.simulate.switches import (
     BURNER,
@@ -27,8 +28,7 @@ from vanclimate.simulate.switches import (
     ZONE,
 )
 
-SHORTEST_BURN = 300.0  # s that a fuel heater burns at least, once lit; assumed
-SHORTEST_ELECTRIC = 30.0  # s, of an electric heater's runs and pauses; assumed
+SHORTEST_ELECTRIC = 30.0  # s, of an electric heater's and a fan coil's runs, pauses; assumed
 
 
 def start_state(gear: Equipment, charge: float, air: float) -> Array:
@@ -63,8 +63,12 @@ def start_devices(gear: Equipment, cabin: Cabin) -> Array:
         devices[row, MINIMUM_RUN] = gear.unit.minimum_run
         devices[row, MINIMUM_OFF] = gear.unit.minimum_off
     devices[BURNER, DIFFERENTIAL] = gear.burner.differential
-    devices[BURNER, MINIMUM_RUN] = gear.burner.start + SHORTEST_BURN
-    devices[BURNER, MINIMUM_OFF] = gear.burner.purge
+    # a hydronic one's thermostat runs its fan coil; its flame has times of its own
+    heater = gear.burner
+    devices[BURNER, MINIMUM_RUN] = (
+        SHORTEST_ELECTRIC if heater.hydronic else (heater.start + SHORTEST_BURN)
+    )
+    devices[BURNER, MINIMUM_OFF] = SHORTEST_ELECTRIC if heater.hydronic else heater.purge
     devices[BURNER, ZONE] = cabin.burner_zone
     devices[ELECTRIC, DIFFERENTIAL] = gear.electric.differential
     devices[ELECTRIC, MINIMUM_RUN] = devices[ELECTRIC, MINIMUM_OFF] = SHORTEST_ELECTRIC

@@ -40,12 +40,13 @@ from __future__ import annotations
     FUEL,  # L left
     OUTPUT,  # W, mean of the last step in which it burned
     COOLANT,  # °C of a hydronic one
-    FIRING,  # 1 while it heats the coolant
+    FIRING,  # 1 while its flame burns, start included
+    EASED,  # 1 while a hydronic one burns at its floor
     LOW_RUN,  # s of burning since its last run at full output
     FULL_UNTIL,  # s, end of such a run
     FAULT,  # cause for which it does not start, 0 for none
-) = range(36)
-N_STATE = 36
+) = range(37)
+N_STATE = 37
 
 # figures of the step in hand
 (

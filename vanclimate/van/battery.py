@@ -181,6 +181,11 @@ class Battery(Part):
         "temperature", -15.0, 40.0, default_of=lambda bank: bank.pad_on + 4.0,
         why="assumed: 4 K above where it turns on", applies=_padded, settle="read the pad's label",
     )  # fmt: skip
+    pad_runs: Literal["charging", "always"] = choice(
+        ("charging", "always"), "charging", applies=_padded,
+        why="assumed: only while sun, driving or shore could charge, so that it drains nothing",
+        settle="read the pad's manual",
+    )  # fmt: skip
     mass: float = quantity(
         "mass", 0.5, 3000.0,
         default_of=lambda bank: bank.capacity * bank.voltage / _by_kind(110.0, 38.0)(bank),
