@@ -80,6 +80,15 @@ def test_a_stop_bears_its_one_name(name: str) -> None:
     assert max(share.max() for share in shares.values()) <= 1.0 + 1e-9
 
 
+def test_a_bank_that_gives_nothing_is_no_longer_named_by_what_was_kept() -> None:
+    frame = lived(van(HOT, air_conditioner=FIXED, loads=[load(60)]), 2.0).frame()
+    words = list(dict.fromkeys(frame["stopped_by"]))
+    assert words[:3] == ["", "reserve", "cells"]
+    dead = (frame["stopped_cells_share"] > 0.999).to_numpy()
+    assert set(frame["stopped_by"][dead]) == {"cells"}
+    assert frame["draw_w"][dead].max() == 0.0
+
+
 def test_all_causes_are_provoked() -> None:
     assert {cause for cause, _ in STOPPED.values()} == set(STOPS[1:])
 

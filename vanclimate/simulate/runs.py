@@ -102,10 +102,15 @@ class Run:
 
     @property
     def stopped_by(self) -> list[str]:
-        """For each row the cause that stopped something for most of it, '' where nothing was."""
-        shares = np.stack([self.column(f"stopped_{cause}_share") for cause in STOPS[1:]])
+        """For each row the cause that stopped something for most of it, '' where nothing was.
+
+        Of several alike, one that stops all comes before one that holds a part off.
+        """
+        parts = ("rule", "reserve")
+        names = [cause for cause in STOPS[1:] if cause not in parts] + list(parts)
+        shares = np.stack([self.column(f"stopped_{cause}_share") for cause in names])
         most = shares.argmax(axis=0)
-        return [STOPS[1 + k] if shares[k, i] > 0 else "" for i, k in enumerate(most)]
+        return [names[k] if shares[k, i] > 0 else "" for i, k in enumerate(most)]
 
     def frame(self) -> pd.DataFrame:
         """Return all columns as a DataFrame with a time-zone-aware index of row starts.
