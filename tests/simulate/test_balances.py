@@ -139,7 +139,8 @@ def check_charge(run: Any, efficiency: float) -> None:
 
 def cycles(f: pd.DataFrame) -> np.ndarray:
     """Return whether something goes on and off within a row, so that its currents are no mean."""
-    return ((f["ac_power_w"] > 0) | (f["electric_heat_w"] > 0)).to_numpy()
+    blown = (f["coolant_temp_c"] > 40.0) & (f["heater_w"] > 0)  # a fan coil's fan
+    return ((f["ac_power_w"] > 0) | (f["electric_heat_w"] > 0) | blown).to_numpy()
 
 
 def energy_between(run: Any, charge: np.ndarray) -> np.ndarray:

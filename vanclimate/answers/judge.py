@@ -82,6 +82,7 @@ class WayResult:
     heater_hours: float
     heater_starts: int
     heater_fails: int  # starts that failed
+    heater_fault: str  # why most of them did: 'volts', 'cold', or ''
     fuel_l: float
     fuel_left_l: float
 
@@ -277,11 +278,15 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
 def _heating(run: Run, part: slice) -> dict[str, Any]:
     """Return what heating took between bedtime and waking, by the fields of a `WayResult`."""
     heat = ("heater_output_w", "heat_pump_w", "electric_heat_w")
+    fails = {
+        why: int(run.column(f"heater_failed_{why}_starts")[part].sum()) for why in ("volts", "cold")
+    }
     return {
         "heating_wh": sum(run.total(name, part) for name in heat) / 3600.0,
         "heater_hours": run.total("heater_on_share", part) / 3600.0,
         "heater_starts": int(run.column("heater_starts")[part].sum()),
-        "heater_fails": int(run.column("heater_failed_starts")[part].sum()),
+        "heater_fails": sum(fails.values()),
+        "heater_fault": max(fails, key=fails.__getitem__) if any(fails.values()) else "",
         "fuel_l": run.total("heater_fuel_l_s", part),
         "fuel_left_l": float(run.column("heater_fuel_l")[part.stop - 1]),
     }

@@ -111,9 +111,13 @@ def _why_cold(failure: Failure, night: Night) -> str:
     """Return what kept the heater from heating by then, or ''."""
     if failure.kind != "cold" or night.sheet.heater is None:
         return ""
-    if night.result.fuel_left_l <= 0.0:
+    if night.result.fuel_left_l <= 1e-3:
         return ", the fuel is used up"
-    return ", the heater does not start" if night.result.heater_fails else ""
+    fault = night.result.heater_fault
+    return f", the heater does not start: {FAULTS[fault]}" if fault else ""
+
+
+FAULTS = {"volts": "too few volts", "cold": "its fuel is too cold"}
 
 
 def when_warm(failure: Failure, night: Night) -> str:
@@ -427,7 +431,7 @@ def heating(night: Night, system: System) -> str:
             f"{hours(result.heater_hours)} and {starts}, {left} left"
         )
         if result.heater_fails:
-            text += f"; {result.heater_fails} starts fail"
+            text += f"; {result.heater_fails} starts fail: {FAULTS[result.heater_fault]}"
     return text
 
 

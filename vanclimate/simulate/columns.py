@@ -50,7 +50,8 @@ MEAN = (
     "heater_fuel_l_s",
     "heater_on_share",
     "heater_starts",
-    "heater_failed_starts",
+    "heater_failed_volts_starts",
+    "heater_failed_cold_starts",
     "electric_heat_w",
     "air_flow_m3_s",
     "solar_available_w",
@@ -95,7 +96,7 @@ MEAN = (
     "living_linings_w",
     "passage_w",
 )
-COUNTS = ("ac_starts", "heater_starts", "heater_failed_starts")
+COUNTS = ("ac_starts", "heater_starts", "heater_failed_volts_starts", "heater_failed_cold_starts")
 NAMES = END + MEAN
 INDEX = {name: i for i, name in enumerate(NAMES)}
 N_END = len(END)
@@ -141,7 +142,8 @@ N_END = len(END)
     FUEL_RATE,
     HEATER_ON,
     HEATER_STARTS,
-    HEATER_FAILS,
+    FAILED_VOLTS,
+    FAILED_COLD,
     ELECTRIC,
     FLOW,
     SOLAR,

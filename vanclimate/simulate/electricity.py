@@ -349,6 +349,7 @@ def end_at_temperatures(v: Array, q: Array, gear: Equipment, air: float) -> None
         cells.pad_off if v[at.PAD] > 0.0 else cells.pad_on,
         cells.charge_high - WARMED if v[at.HOT_LOCK] > 0.0 else cells.charge_high,
         cells.discharge_low,
+        cells.discharge_high,
     ):
         if abs(temp - limit) < NEAR:
             ahead = time_to_temperature(cells, temp, air, heat, limit)

@@ -11,7 +11,6 @@ from __future__ import annotations
 from math import inf, nan
 
 from vanclimate.equipment.heater import (
-    EMPTY,
     LOW_VOLTS,
     STARTS,
     can_start,
@@ -96,17 +95,17 @@ def burner(
     low = volts < heater.least_volts
     if v[at.CUT_BURNER] > 0.0:
         warm = nan
-    device[ALLOWED] = (
-        1.0 if warm == warm and q[at.DC] > 0.0 and v[at.FUEL] > 0.0 and not low else 0.0
-    )
+    goes_out = low and device[ON] > 0.0
+    served = q[at.DC] > 0.0 and v[at.FUEL] > HELD and not goes_out
+    device[ALLOWED] = 1.0 if warm == warm and served else 0.0
     device[SETPOINT] = warm if warm == warm else REST
-    if device[ON] > 0.0 and device[ALLOWED] == 0.0 and warm == warm:
-        v[at.FAULT] = EMPTY if v[at.FUEL] <= 0.0 else LOW_VOLTS
     fault = can_start(heater, volts, q[at.T_OUT], v[at.FUEL])
     wants = device[ON] == 0.0 and ready(device, t) and beyond(device, air) >= -HELD
     if wants and fault != STARTS:
-        v[at.FAULT], q[at.BURNER_FAILS] = fault, 1.0
+        q[at.BURNER_FAILS] = fault
         device[LOCK_UNTIL] = t + TRIES_AGAIN
+    elif goes_out and t < v[at.LIT] - SOON:  # its start pulls the volts down
+        q[at.BURNER_FAILS] = LOW_VOLTS
     if switch(device, air, t, fault == STARTS) and (device[ON] == 0.0 or heater.hydronic):
         v[at.CAP] = min(v[at.CAP], FIRST_STEP if heater.hydronic else FLAME_STEP)
     flame(device, v, q, gear, t, fault == STARTS)
@@ -142,7 +141,7 @@ def flame(device: Array, v: Array, q: Array, gear: Equipment, t: float, starts: 
         cold = v[at.COOLANT] <= heater.coolant_on + HELD
         burns = burns and starts and cold and t >= v[at.PURGED] - SOON
     if burns and v[at.FIRING] == 0.0:
-        v[at.FIRING], v[at.LIT], v[at.FAULT] = 1.0, t + heater.start, 0.0
+        v[at.FIRING], v[at.LIT] = 1.0, t + heater.start
         v[at.EASED] = 0.0
         q[at.BURNER_STARTS] = 1.0
     elif not burns and v[at.FIRING] > 0.0:
@@ -258,6 +257,4 @@ def accept_heat(v: Array, q: Array, gear: Equipment, held: float) -> None:
     if v[at.FIRING] > 0.0 and output > 0.0:
         v[at.OUTPUT] = output
         v[at.LOW_RUN] += q[at.H]
-        v[at.FUEL] = max(0.0, v[at.FUEL] - q[at.H] * fuel_rate(heater, output))
-        if v[at.FUEL] < HELD:
-            v[at.FUEL] = 0.0
+        v[at.FUEL] -= q[at.H] * fuel_rate(heater, output)

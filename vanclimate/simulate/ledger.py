@@ -218,7 +218,8 @@ def account_fuel(
     acc[col.FUEL_RATE] += h * fuel_rate(gear.burner, output)
     acc[col.HEATER_ON] += h if lit else 0.0
     acc[col.HEATER_STARTS] += q[at.BURNER_STARTS]
-    acc[col.HEATER_FAILS] += q[at.BURNER_FAILS]
+    if q[at.BURNER_FAILS] > 0.0:  # by the numbers of equipment.heater.can_start
+        acc[col.FAILED_VOLTS - 1 + int(q[at.BURNER_FAILS])] += 1.0
 
 
 @part_of_loop
@@ -234,7 +235,8 @@ def close_row(
     row, per_second = trace.rows[r], 1.0 / width
     for j in range(col.N_END, len(acc)):
         row[j] = acc[j] * per_second
-    for j in (col.STARTS, col.HEATER_STARTS, col.HEATER_FAILS):
+    row[col.STARTS] = acc[col.STARTS]
+    for j in range(col.HEATER_STARTS, col.FAILED_COLD + 1):
         row[j] = acc[j]
     n = water.shape[1] - 1
     film, frost = 0.0, 0.0

@@ -44,9 +44,8 @@ from __future__ import annotations
     EASED,  # 1 while a hydronic one burns at its floor
     LOW_RUN,  # s of burning since its last run at full output
     FULL_UNTIL,  # s, end of such a run
-    FAULT,  # cause for which it does not start, 0 for none
-) = range(37)
-N_STATE = 37
+) = range(36)
+N_STATE = 36
 
 # figures of the step in hand
 (
@@ -92,7 +91,7 @@ N_STATE = 37
     FIRED,  # W into the coolant
     OUTPUT_NOW,  # W of the flame
     BURNER_STARTS,  # 1 where it lit
-    BURNER_FAILS,  # 1 where a start failed
+    BURNER_FAILS,  # why a start failed, see equipment.heater.can_start; 0 where none did
     ELECTRIC,  # W of the electric heater
 ) = range(44)
 N_STEP = 44
