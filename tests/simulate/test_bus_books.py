@@ -198,11 +198,13 @@ def test_the_mixtures_meet_what_they_are_there_for() -> None:
     seen = {column for name in MIXTURES for column, values in week(name)[1].items()
             if column != "stopped_by" and np.abs(values).max() > 1e-9}  # fmt: skip
     never = set(week(next(iter(MIXTURES)))[1]) - seen - {"stopped_by"}
-    assert never <= {"plant_w", "held_back_hot_w", "heater_failed_volts_starts", "heater_failed_cold_starts",
-                     "stopped_cable_share", "stopped_current_share", "stopped_hot_share", "stopped_start_share",
-                     "stopped_inverter_share", "stopped_cold_share"}  # fmt: skip
+    assert never <= {
+        "plant_w", "held_back_hot_w", "heater_failed_volts_starts", "heater_failed_cold_starts",
+        "stopped_cable_share", "stopped_current_share", "stopped_hot_share", "stopped_start_share",
+        "stopped_inverter_share", "stopped_cold_share",
+    }  # fmt: skip
     low = week("air heater on outdoor air, pad, driving")[1]
-    assert low["heater_fuel_l"].min() == 0.0  # it burns the tank dry
+    assert low["heater_fuel_l"].min() < 1e-6  # it burns the tank dry
 
 
 def test_the_written_trace_closes(tmp_path: Path) -> None:

@@ -355,6 +355,7 @@ def _refill(run: Run, part: slice) -> Refill:
     """Return what a night and the day after it make of the charge."""
     after = slice(part.stop, len(run.rows))
     charge = run.column("battery_charge_ah")
-    begins, end = float(charge[part.start]), float(charge[-1])
+    first = run.column("battery_charge_rate_ah_s")[part.start] * run.width[part.start]
+    begins, end = float(charge[part.start] - first), float(charge[-1])
     sun, drive, shore = (run.amp_hours(f"{x}_used_w", after) for x in ("solar", "drive", "shore"))
     return Refill(end, begins, sun, drive, shore, end >= FULL * begins > run.gear.kept, None)
