@@ -85,6 +85,7 @@ def test_each_day_tells_where_its_charge_came_from_and_went(winter):
     assert any(day.came["driving"] > 10 for day in winter.days)
 
 
+@pytest.mark.slow
 def test_what_a_limit_cost_is_told_with_its_source():
     text = WINTER.replace("alternator: 180 A", "alternator: {amps: 180 A, post fuse: 40 A}")
     found = vc.night(loads_text(text))
@@ -105,6 +106,7 @@ def test_the_trace_names_one_cause(summer):
     assert (waiting["stopped_inverter_share"] > 0).all()
 
 
+@pytest.mark.slow
 def test_cooling_ahead_on_the_sun_is_told_beside_the_night_without():
     panels = (
         "roof panels: {power: 3000 W}\nrules: [cool to 20 C from 13:00 while the panels carry it]"

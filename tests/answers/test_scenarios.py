@@ -52,6 +52,7 @@ def test_a_scenario_ends_as_its_name_says(name):
         assert day.end_ah - day.start_ah == pytest.approx(moved, abs=1.0 + 0.03 * through)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CHANGED)
 def test_a_change_that_the_comment_names_does_what_it_says(name):
     was, now, kind = CHANGED[name]

@@ -253,6 +253,7 @@ def daylight(cells: float, light: float = 1.0) -> Strings:
     return strings_power(two_by_two(soiling="0 %"), rows(light, cells), VOLTS)
 
 
+@pytest.mark.slow
 def test_strings_reach_the_controller_at_46_to_48_volts_in_daylight() -> None:
     # common practice, no source. In full light that is open circuit with cells at 7 to 18 °C, in
     # the one-diode model of typical modules at 3 to 12 (48 V) and 17 to 20 °C (46 V); at work the

@@ -164,6 +164,7 @@ def ends_of_days(run: Run) -> np.ndarray[Any, Any]:
     return np.asarray(run.column("battery_charge_ah")[rows])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", PLACES)
 def test_panels_driving_and_shore_are_always_enough(place: str) -> None:
     """'Panels plus driving plus shore are always enough': common practice, no source."""
