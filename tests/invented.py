@@ -194,7 +194,7 @@ def cabin(air_mass: Any, **set_to: Any) -> Cabin:
 def scratch_of(net: Lanes, of: Cabin, zones: Any, node: Any, gear: Equipment = NO_GEAR,
                charge: float = 0.0) -> Scratch:  # fmt: skip
     """Return the loop's arrays before anything runs, the bank as warm as the living space."""
-    from vanclimate.simulate.kernel import scratch
+    from vanclimate.simulate.scratch import scratch
 
     state = start_state(gear, charge, float(zones[of_zone.AIR, 0]))
     return scratch(net, of, zones, node, state, start_devices(gear, of), 1)

@@ -6,7 +6,7 @@ import pytest
 
 import vanclimate as vc
 from vanclimate.answers.days import CAME, WENT
-from vanclimate.report import words
+from vanclimate.report import power_words
 from vanclimate.van.reading import loads_text
 
 VAN = """
@@ -62,8 +62,8 @@ def test_a_heated_van_in_january_is_asked_about_its_coldest_night(winter):
     assert winter.which == "coldest"
     assert [w.way for w in winter.ways] == ["closed", "fresh", "heat"]
     assert winter.result.fuel_l > 0
-    assert words.heating(winter, "si").startswith("Heating: ")
-    assert "diesel" in words.heating(winter, "si")
+    assert power_words.heating(winter, "si").startswith("Heating: ")
+    assert "diesel" in power_words.heating(winter, "si")
 
 
 def test_without_heating_the_same_night_is_too_cold(winter):
@@ -89,7 +89,7 @@ def test_each_day_tells_where_its_charge_came_from_and_went(winter):
 def test_what_a_limit_cost_is_told_with_its_source():
     text = WINTER.replace("alternator: 180 A", "alternator: {amps: 180 A, post fuse: 40 A}")
     found = vc.night(loads_text(text))
-    lines = words.cost_lines(found)
+    lines = power_words.cost_lines(found)
     assert any("Of DC-DC held back" in x and "fuse of the power post" in x for x in lines), lines
 
 

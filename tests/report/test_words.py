@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from vanclimate.answers.judge import Failure
-from vanclimate.report import guesses, words
+from vanclimate.report import guesses, power_words, words
 from vanclimate.report.numbers import difference, fixed, percent, temperature, utc_offset
 
 MARGINS = {"margin_charge": 0.327, "margin_hours": 4.94, "margin_degrees": 0.22}
@@ -67,14 +67,14 @@ def test_pull_down_says_minutes_and_charge(demo, with_result):
 )
 def test_nights_in_a_row(demo, count, said):
     night = replace(demo, refill=replace(demo.refill, nights_in_a_row=count))
-    assert said in words.nights_in_a_row(night)
+    assert said in power_words.nights_in_a_row(night)
 
 
 def test_the_sun_of_the_next_day(demo):
     back = replace(demo, refill=replace(demo.refill, puts_back=True))
     gone = replace(demo, refill=replace(demo.refill, puts_back=False))
-    assert words.tomorrow(back).startswith("the sun puts the charge back (")
-    assert words.tomorrow(gone).startswith("the sun does not put the charge back (")
+    assert power_words.tomorrow(back).startswith("the sun puts the charge back (")
+    assert power_words.tomorrow(gone).startswith("the sun does not put the charge back (")
 
 
 def test_nights_held_are_a_count_of_the_month(demo):

@@ -13,7 +13,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from vanclimate.report import guesses, tables, words
+from vanclimate.report import guesses, power_words, tables, words
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
 from vanclimate.report.comfort import comfort_lines
 from vanclimate.report.layout import facts, heading, say
@@ -71,7 +71,7 @@ def print_night(
     if night.main == "ac" or not words.heated(night):
         say(console, words.pull_down(night))
     if words.heated(night):
-        say(console, words.heating(night, system))
+        say(console, power_words.heating(night, system))
     say(console, words.margin_meaning(night, system))
     named = [x for x in (night.sheet.name, night.sheet.note) if x not in ("-", "A van")]
     # a demo says itself what it is
@@ -83,7 +83,7 @@ def print_night(
     _print_where(console, night)
     heading(console, "The bank, from bedtime to bedtime")
     console.print(Padding(tables.days_table(night, console.width - 2), (0, 0, 0, 2)))
-    for line in words.cost_lines(night):
+    for line in power_words.cost_lines(night):
         say(console, line)
     heading(console, "How it feels")
     facts(console, comfort_lines(night, system))
@@ -107,8 +107,8 @@ def _print_where(console: Console, night: Night) -> None:
         ("night", words.which_night(night)),
         ("month" if night.sheet.stay is None else "stay", words.nights_held(night)),
         ("nose to", words.heading_words(night)),
-        ("next day", words.tomorrow(night)),
-        ("in a row", words.nights_in_a_row(night)),
+        ("next day", power_words.tomorrow(night)),
+        ("in a row", power_words.nights_in_a_row(night)),
     ]
     facts(console, rows)
 

@@ -145,8 +145,9 @@ def execute(
 
     ``keep_nodes`` keeps every node's temperature at every row's end.
     """
-    from vanclimate.simulate.kernel import run, scratch
+    from vanclimate.simulate.kernel import run
     from vanclimate.simulate.lanes import lanes_of
+    from vanclimate.simulate.scratch import scratch
     from vanclimate.simulate.start import start_devices, start_state, start_zones
 
     seconds, segment = row_edges(plan, base)
