@@ -26,6 +26,10 @@ FUEL_HEATER = (
     "snow and away from windows; fit a CO alarm. Fuel and exhaust are work for licensed people."
 )
 COLD = "Never leave people or animals depending on a heater: when it stops a van is cold in hours."
+SHORE = (
+    "Shore power: an earthed post with ground-fault protection, a cord rated for the amps and laid "
+    "out, not coiled; no adaptor that passes a breaker by."
+)
 COOKING = "Ventilate while cooking."
 VENTILATE = "Ventilate the {room} while water goes into its air ({loads})."
 OPEN_FLAME = (
@@ -44,6 +48,7 @@ def night_cautions(sheet: Sheet) -> tuple[str, ...]:
     out = [AC_AND_BANK if sheet.air_conditioner is not None else "", FRESH_AIR, CLOSED, ENGINE]
     out += [FUEL_HEATER] if sheet.heater is not None else []
     out += [COLD] if sheet.heats else []
+    out += [SHORE] if sheet.shore is not None else []
     out += {"open burner": [OPEN_FLAME], "room sealed": [ROOM_SEALED]}.get(sheet.appliances, [])
     out += _water_cautions(sheet)
     out += [WIRING, ESTIMATE]

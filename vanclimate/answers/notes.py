@@ -76,7 +76,7 @@ def _snow(scene: Scene, run: Run, part: slice) -> Iterator[str]:
 def _early_start(scene: Scene, run: Run, part: slice) -> Iterator[str]:
     """Yield what a unit that starts before bedtime has drawn by then."""
     early = early_minutes(scene.sheet)
-    if early:
+    if early and scene.start_charge is not None:
         before = run.between(run.seconds[part.start] - 60.0 * early, run.seconds[part.start])
         charge = before.amp_hours("draw_w", slice(None))
         yield (
