@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 
+from vanclimate.simulate import state as at
+from vanclimate.simulate.electricity import sources
 from vanclimate.simulate.sources import (
     drive_of,
     driving,
@@ -112,3 +116,23 @@ def test_an_idling_engine_gives_less_than_a_town_s_and_that_less_than_a_road_s()
         for speed in ("idle", "town", "highway")
     ]  # fmt: skip
     assert 0 < power[0] < power[1] < power[2]
+
+
+@pytest.mark.parametrize("volts", [13.1, 14.4])
+def test_a_second_alternator_gives_its_amps_beside_chargers_that_a_fuse_limits(
+    volts: float,
+) -> None:
+    sheet = sheet_with(
+        "alternator: {amps: 220 A, post fuse: 60 A, feed resistance: 0 ohm}\n"
+        "second alternator: {amps: 150 A, regulator share: 80 %, hot share: 100 %}\n"
+        "dc charger: {amps: 30 A, count: 2, efficiency: 90 %}\ndriving: 2 h\n"
+    )
+    got = drive_of(sheet, 14.4, np.array([True]), np.array([3600.0]), np.array([20.0]))
+    v, q = np.zeros(at.N_STATE), np.zeros(at.N_STEP)
+    v[at.VOLTS] = volts
+    plan: Any = SimpleNamespace(on_shore=np.zeros(1), drive_power=got.power, drive_amps=got.amps,
+                                direct_amps=got.direct_amps)  # fmt: skip
+    gear: Any = SimpleNamespace(cells=SimpleNamespace(charge_voltage=14.4))
+    sources(v, q, plan, gear, 0)
+    # 48 A of the fuse at 14 V through the chargers, and four fifths of 150 A
+    assert q[at.DRIVE_GIVES] == pytest.approx(48 * 14.0 * 0.9 + 120 * volts)

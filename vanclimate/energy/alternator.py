@@ -62,7 +62,8 @@ class Drive(NamedTuple):
     """What driving can put on the bank's terminals, by segment; 0 while the van stands."""
 
     power: Array  # W, the most
-    amps: Array  # A, the most
+    amps: Array  # A out of the DC-DC chargers, the most
+    direct_amps: Array  # A of a second alternator, on the bank as they are
     loss: Array  # W of heat in the DC charger for each W used
     alternator_amps: Array  # A out of the engine's alternator for the house at full power
     wanted: Array  # W that the chargers could pass on
@@ -109,7 +110,7 @@ def drive(
         given = given_by(second, second.plate, driving, seconds, outdoor)
         both = _added(total, given, voltage)
         lossy = np.divide(total.power, both.power, out=np.zeros_like(nothing), where=both.power > 0)
-        total = both._replace(amps=total.amps + given.amps, loss=total.loss * lossy)
+        total = both._replace(direct_amps=given.amps, loss=total.loss * lossy)
     return total
 
 

@@ -225,8 +225,9 @@ def mains_up(v: Array, plan: Schedule, s: int) -> float:
 
 @part_of_loop
 def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int) -> None:
-    """Set what shore and the DC-DC chargers could bring to the bus [W].
+    """Set what shore, DC-DC chargers and a second alternator could bring to the bus [W].
 
+    Chargers give watts up to their amps, a second alternator its amps at the bank's volts.
     A charger that comes first makes compressor and electric heater wait; to other loads it yields.
     """
     q[at.SHORE_GIVES] = q[at.SHORE_LACKS] = 0.0
@@ -235,7 +236,10 @@ def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int) -> None
         yields = q[at.POWER] + q[at.ELECTRIC] == 0.0
         given = shore_charge(gear.shore, q[at.ON_SHORE], v[at.VOLTS], wanted, yields)
         q[at.SHORE_GIVES], q[at.SHORE_LACKS] = given.power, given.rest
-    q[at.DRIVE_GIVES] = min(plan.drive_power[s], plan.drive_amps[s] * v[at.VOLTS])
+    direct, most = plan.direct_amps[s], gear.cells.charge_voltage
+    chargers = max(0.0, plan.drive_power[s] - direct * most)
+    q[at.DRIVE_GIVES] = min(chargers, plan.drive_amps[s] * v[at.VOLTS])
+    q[at.DRIVE_GIVES] += direct * min(most, v[at.VOLTS])
 
 
 @part_of_loop

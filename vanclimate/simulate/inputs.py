@@ -70,8 +70,9 @@ class Schedule(NamedTuple):
     flame_carbon_dioxide: Array  # m3/s of open flames in the living space
     solar: Array  # W at the bank
     solar_heat: Array  # (segments, zones) W of the controllers' heat for each of them used
-    drive_power: Array  # W at the bank that alternator and feed allow
-    drive_amps: Array  # A that the DC-DC chargers and a second alternator give at most
+    drive_power: Array  # W at the bank that all alternators allow, at its charge voltage
+    drive_amps: Array  # A that the DC-DC chargers give at most
+    direct_amps: Array  # A that a second alternator gives
     drive_heat: Array  # W of the DC-DC chargers' heat for each watt used
     on_shore: Array  # 1 while it is plugged in
     bank_live: Array  # 1 where the bank is followed, 0 where power is taken as given

@@ -284,6 +284,7 @@ def _schedule(
         solar_heat=controllers_heat(sheet, power.solar),
         drive_power=power.drive.power,
         drive_amps=power.drive.amps,
+        direct_amps=power.drive.direct_amps,
         drive_heat=power.drive.loss,
         on_shore=power.on_shore.astype(float),
         bank_live=live.astype(float),
