@@ -37,7 +37,7 @@ def stop_notes(sheet: Sheet, run: Run) -> Iterator[str]:
     yield from _start(sheet, run)
     for cause, words in STOPPED.items():
         if found := _first(run, cause):
-            yield f"{words} (first at {found[0]}, {found[1]:.1f} h in all)"
+            yield f"{words} (first at {found[0]}, {in_all(run, found[1])})"
 
 
 def clock_at(run: Run, second: float) -> str:
@@ -46,6 +46,13 @@ def clock_at(run: Run, second: float) -> str:
     Of a row's start: what stops something does so at a step's, within five minutes of it.
     """
     return f"{run.start + timedelta(seconds=second):%H:%M}"
+
+
+def in_all(run: Run, hours: float) -> str:
+    """Return for how long something was stopped, and in how many days where it is not one."""
+    live = run.plan.schedule.bank_live[run.segment] > 0
+    days = float(run.width[live].sum()) / 86400.0
+    return f"{hours:.1f} h in {f'the {days:.1f} days to waking' if days > 1.5 else 'all'}"
 
 
 def _first(run: Run, cause: str) -> tuple[str, float, float] | None:
@@ -74,17 +81,23 @@ def _refused(sheet: Sheet, run: Run) -> Iterator[str]:
 
 
 def _overload(sheet: Sheet, run: Run) -> Iterator[str]:
-    """Yield when loads and the air conditioner together exceed the inverter or the inlet."""
+    """Yield when loads and what can wait for them together exceed the inverter or the inlet."""
     found = _first(run, "inverter")
     if found is None:
         return
-    others = mains_at(sheet, run, found[2])
-    plugged = run.plan.power.on_shore[run.segment[np.searchsorted(run.seconds, found[2] + 1) - 1]]
+    at, length, second = found
+    unit, heater = sheet.air_conditioner, sheet.electric_heater
+    waits = ["air conditioner"] if unit is not None and unit.feed == "inverter" else []
+    waits += ["electric heater"] if heater is not None and heater.feed == "inverter" else []
+    waiting = f"the {', then the '.join(waits)} waits" if waits else "no mains socket is served"
+    plugged = run.plan.power.on_shore[run.segment[np.searchsorted(run.seconds, second + 1) - 1]]
+    asks = [*mains_at(sheet, run, second)]
+    asks += ["AC" if name == "air conditioner" else name for name in waits]
+    if plugged and sheet.shore is not None and not sheet.shore.air_conditioner_first:
+        asks.append("the charger, which goes first,")
+    together = "together trip" if len(asks) > 1 else "alone trips"
     what = "inlet" if plugged else "inverter"
-    yield (
-        f"{' and '.join((*others, 'AC'))} together trip the {what} at {found[0]}: the air "
-        f"conditioner waits ({found[1]:.1f} h in all)"
-    )
+    yield f"{' and '.join(asks)} {together} the {what} at {at}: {waiting} ({in_all(run, length)})"
 
 
 def _start(sheet: Sheet, run: Run) -> Iterator[str]:
