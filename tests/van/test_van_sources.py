@@ -138,6 +138,13 @@ def test_what_cannot_be_is_refused_by_name(text: str, key: str, found: str) -> N
     assert error.value.exit_code == 2
 
 
+def test_an_engine_that_runs_while_people_sleep_is_noted() -> None:
+    (note,) = source_notes(checked("driving: 6:00 to 9:00\n"))
+    assert "from 06:00 to 09:00" in note
+    assert "nobody may lie in bed" in note
+    assert not list(source_notes(checked("driving: 7:00 to 9:00\n")))
+
+
 def test_an_engine_may_idle_while_all_are_awake() -> None:
     drive = checked("driving: {hours: 9:00 to 10:00, speed: idle}\n").driving
     assert drive is not None

@@ -9,7 +9,9 @@ from collections.abc import Iterator
 
 from vanclimate.energy.shore import inlet_limit
 from vanclimate.simulate.sources import shore_of
+from vanclimate.simulate.times import DAY
 from vanclimate.units import show, show_clock
+from vanclimate.van.fields import Period
 from vanclimate.van.sheet import Sheet
 
 LEAD_DEPTH = 0.5
@@ -53,20 +55,26 @@ def _check_charger(sheet: Sheet) -> None:
 
 def _check_idling(sheet: Sheet) -> None:
     """Refuse an engine that idles beside sleepers: its fumes kill."""
-    drive = sheet.driving
-    if drive is None or drive.speed != "idle":
+    if sheet.driving is None or sheet.driving.speed != "idle":
         return
     bedtime, waking = sheet.people.bedtime, sheet.people.waking
-    asleep = (waking - bedtime) % 1440
-    for start, end in drive.hours:
-        length = (end - start) % 1440
-        if (start - bedtime) % 1440 < asleep or (bedtime - start) % 1440 < length:
-            sheet.refuse(
-                "driving.hours",
-                found=f"an idling engine from {show_clock(start)} to {show_clock(end)}",
-                allowed=f"no idling from {show_clock(bedtime)} to {show_clock(waking)}: "
-                "exhaust beside sleepers kills",
-            )
+    for start, end in _by_night(sheet):
+        sheet.refuse(
+            "driving.hours",
+            found=f"an idling engine from {show_clock(start)} to {show_clock(end)}",
+            allowed=f"no idling from {show_clock(bedtime)} to {show_clock(waking)}: "
+            "exhaust beside sleepers kills",
+        )
+
+
+def _by_night(sheet: Sheet) -> Iterator[Period]:
+    """Yield the hours of driving that reach into the night."""
+    bedtime, waking = sheet.people.bedtime, sheet.people.waking
+    asleep = (waking - bedtime) % DAY
+    for start, end in () if sheet.driving is None else sheet.driving.hours:
+        length = (end - start) % DAY or DAY
+        if (start - bedtime) % DAY < asleep or (bedtime - start) % DAY < length:
+            yield start, end
 
 
 def source_notes(sheet: Sheet) -> Iterator[str]:
@@ -82,6 +90,11 @@ def source_notes(sheet: Sheet) -> Iterator[str]:
         for name, part in charging.items():
             if part is not None:
                 yield f"{name}: gives nothing, for the van never drives"
+    for start, end in _by_night(sheet):
+        yield (
+            f"driving: from {show_clock(start)} to {show_clock(end)} the engine runs between "
+            "bedtime and waking, and the night's charge counts on it: nobody may lie in bed then"
+        )
     shore, unit = shore_of(sheet), sheet.air_conditioner
     if shore is None:
         return
