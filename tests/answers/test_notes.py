@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from tests.invented import weather_of
 from vanclimate.answers.night import night
-from vanclimate.answers.notes import covered_openings
+from vanclimate.answers.notes import _later_heaters, covered_openings
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
+from vanclimate.simulate.switches import BURNER, HEAT_PUMP, N_DEVICES
 from vanclimate.van import load, loads_text
+from vanclimate.van.rules import HEAT_SOURCES
 
 HOLDS = data_path("scenarios", "holds.yaml")
 
@@ -82,3 +85,18 @@ def test_a_window_open_under_its_cover_is_noted(window, way, said):
     for note in notes:
         assert note.startswith(said)
         assert note.endswith("its air is taken as if no cover were there")
+
+
+def test_what_a_heater_after_the_first_holds_is_told():
+    held = np.full((3, N_DEVICES), np.nan)
+    held[:, HEAT_PUMP], held[1:, BURNER] = 18.0, 16.0
+    run = SimpleNamespace(
+        plan=SimpleNamespace(
+            schedule=SimpleNamespace(heat_setpoint=held),
+            power=SimpleNamespace(ruled=SimpleNamespace(heat_order=HEAT_SOURCES[:1])),
+        ),
+        segment=np.arange(3),
+    )
+    (note,) = _later_heaters(run, slice(0, 3))
+    assert note.startswith("the fuel heater heats after the heat pump and holds 16 °C")
+    assert not list(_later_heaters(run, slice(0, 1)))

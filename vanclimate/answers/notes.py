@@ -21,7 +21,7 @@ from vanclimate.answers.stops import stop_notes
 from vanclimate.answers.thresholds import WHO_LEAST
 from vanclimate.simulate.air import Moments, home_at, windows_open
 from vanclimate.simulate.runs import Run
-from vanclimate.simulate.thermostats import ac_schedule
+from vanclimate.simulate.thermostats import ROWS, STAGE, ac_schedule, heat_order
 from vanclimate.simulate.times import DAY as MINUTES
 from vanclimate.simulate.times import at_times, within
 from vanclimate.site.suncheck import consistency_notes
@@ -51,12 +51,27 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
     notes += range_notes(scene, run, part)
     if scene.main_way == "ac":
         notes += _early_start(scene, run, part)
+    notes += _later_heaters(run, part)
     notes += stop_notes(scene.sheet, run)
     notes += rule_notes(scene.sheet)
     notes += wiring_notes(scene.sheet)
     notes += source_notes(scene.sheet)
     notes += covered_openings(scene.sheet, scene.main_way)
     return tuple(notes)
+
+
+def _later_heaters(run: Run, part: slice) -> Iterator[str]:
+    """Yield what each heater after the first holds, which no sheet says."""
+    held = run.plan.schedule.heat_setpoint[run.segment[part]]
+    on = [name for name, row in ROWS.items() if not np.isnan(held[:, row]).all()]
+    order = heat_order(on, run.plan.power.ruled)
+    for place, name in enumerate(order[1:], 1):
+        warmest = round(float(np.nanmax(held[:, ROWS[name]])), 1)
+        yield (
+            f"the {name} heats after the {order[place - 1]} and holds "
+            f"{both(warmest, 'temperature')} at most, {STAGE * place:g} K below what is asked of "
+            f"it (assumed), also while the {order[place - 1]} cannot heat"
+        )
 
 
 def _snow(scene: Scene, run: Run, part: slice) -> Iterator[str]:

@@ -6,6 +6,7 @@ rule is read (``van.rule_text``).
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from math import nan
 from typing import NamedTuple
 
@@ -85,9 +86,7 @@ def heat_schedule(
     """
     out = np.full((len(minute), N_DEVICES), nan)
     there = _held(sheet, minute, night, home)
-    order = [name for name in ruled.heat_order or ORDER if name in there]
-    order += [name for name in ORDER if name in there and name not in order]
-    for place, name in enumerate(order):
+    for place, name in enumerate(heat_order(there, ruled)):
         held = there[name]
         asked = ~np.isnan(ruled.heat_setpoint) & ~np.isnan(held)
         held = np.where(asked, ruled.heat_setpoint, held) - STAGE * place
@@ -96,6 +95,12 @@ def heat_schedule(
             held[night] = nan
         out[:, ROWS[name]] = held
     return out
+
+
+def heat_order(there: Collection[str], ruled: Ruled) -> list[str]:
+    """Return the heaters that are there in the order in which they heat."""
+    order = [name for name in ruled.heat_order or ORDER if name in there]
+    return order + [name for name in ORDER if name in there and name not in order]
 
 
 def _held(
