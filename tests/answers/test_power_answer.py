@@ -93,6 +93,14 @@ def test_what_a_limit_cost_is_told_with_its_source():
     assert any("Of DC-DC held back" in x and "fuse of the power post" in x for x in lines), lines
 
 
+def test_fuel_burnt_before_bedtime_is_told_with_the_day_from_when_on_it_is_followed(winter):
+    said = power_words.heating(winter, "si")
+    run = winter.runs[winter.main]
+    burnt = run.gear.burner.fuel - winter.result.fuel_l - winter.result.fuel_left_l
+    assert burnt > 0.02 * run.gear.burner.fuel
+    assert f"within reach on {run.start:%b} {run.start.day}" in said
+
+
 def test_loads_that_trip_the_inverter_are_named_with_the_time(summer):
     said = " ".join(summer.warnings)
     assert "kettle and induction cooking together ask more than the inverter gives at 21:40" in said

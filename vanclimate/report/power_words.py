@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from vanclimate.answers.night import Night
     from vanclimate.units import System
 
+DRY = 1e-3  # L; less is none
+TOLD_BURNT = 0.02  # of the fuel burnt before bedtime, from which on it is told
 SOURCE = {"the sun": "the panels", "driving": "driving", "shore": "shore"}
 
 
@@ -65,24 +67,36 @@ def nights_in_a_row(night: Night) -> str:
 
 def heating(night: Night, system: System) -> str:
     """Return what heating takes between bedtime and waking."""
-    from vanclimate.units import show
-
     result, sheet = night.result, night.sheet
     text = f"Heating: {fixed(result.heating_wh)} Wh of heat"
-    if sheet.heater is not None and not result.heater_hours:
-        left = show(result.fuel_left_l * 1e-3, "volume", system, 2)
+    if sheet.heater is None:
+        return text
+    left = _fuel(result.fuel_left_l, system)
+    if not result.heater_hours:
         text += f"; the fuel heater does not run, {left} of {sheet.heater.fuel} left"
-    elif sheet.heater is not None:
-        litres = show(result.fuel_l * 1e-3, "volume", system, 2)
-        left = show(result.fuel_left_l * 1e-3, "volume", system, 2)
+    else:
         starts = f"{result.heater_starts} start{'s' * (result.heater_starts != 1)}"
         text += (
-            f"; the fuel heater burns {litres} of {sheet.heater.fuel} in "
+            f"; the fuel heater burns {_fuel(result.fuel_l, system)} of {sheet.heater.fuel} in "
             f"{hours(result.heater_hours)} and {starts}, {left} left"
         )
         if result.heater_fails:
             text += f"; {result.heater_fails} starts fail: {FAULTS[result.heater_fault]}"
+    run = night.runs[night.main]
+    filled, at_bedtime = run.gear.burner.fuel, result.fuel_l + result.fuel_left_l
+    if filled - at_bedtime >= TOLD_BURNT * filled:
+        text += (
+            f"; at bedtime {_fuel(at_bedtime, system)} of the {_fuel(filled, system)} within reach "
+            f"on {MONTHS[run.start.month - 1][:3]} {run.start.day}, from when on it is followed"
+        )
     return text
+
+
+def _fuel(litres: float, system: System) -> str:
+    """Return a volume of fuel; the hair that a tank run dry keeps is none."""
+    from vanclimate.units import show
+
+    return show((litres if litres >= DRY else 0.0) * 1e-3, "volume", system, 2)
 
 
 def cost_lines(night: Night) -> list[str]:
