@@ -90,7 +90,7 @@ def test_what_a_limit_cost_is_told_with_its_source():
     text = WINTER.replace("alternator: 180 A", "alternator: {amps: 180 A, post fuse: 40 A}")
     found = vc.night(loads_text(text))
     lines = power_words.cost_lines(found)
-    assert any("Of DC-DC held back" in x and "fuse of the power post" in x for x in lines), lines
+    assert any("Of driving held back" in x and "fuse of the power post" in x for x in lines), lines
 
 
 def test_fuel_burnt_before_bedtime_is_told_with_the_day_from_when_on_it_is_followed(winter):

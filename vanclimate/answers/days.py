@@ -110,7 +110,7 @@ def _costs(part: Run) -> Iterator[Cost]:
             charge = _wasted(part, column)
         yield Cost(_brings(part, column), limit, charge)
     for field, limit in DRIVE_LIMITS.items():
-        yield Cost("DC-DC", limit, lost(getattr(power.drive, field)))
+        yield Cost("driving", limit, lost(getattr(power.drive, field)))
     yield Cost("the panels", "their controller's amps", lost(power.solar.clipped))
     for strings in (power.solar.roof, power.solar.ground):
         if strings is not None:

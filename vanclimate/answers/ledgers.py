@@ -228,8 +228,10 @@ def power_balance(run: Run) -> Balance:
 
 def fuel_balance(run: Run) -> Balance:
     """Return the fuel book: litres burnt against what left the tank."""
-    flows = -run.column("heater_fuel_l_s")[np.newaxis]
-    return _book("fuel", flows, run.width, np.diff(run.column("heater_fuel_l")), "L", 1.0)
+    first = _followed(run)
+    flows = -run.column("heater_fuel_l_s")[np.newaxis, first:]
+    change = np.diff(run.column("heater_fuel_l")[first:])
+    return _book("fuel", flows, run.width[first:], change, "L", 1.0)
 
 
 def _followed(run: Run) -> int:

@@ -152,10 +152,10 @@ def survey(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
     """Return nights of one spell, in order, each from the sheet's charge at bedtime.
 
     They are run through in spans of consecutive nights, at least two where there are enough, each
-    after 72 h of its own. What a night begins with then depends on the nights before it where the
-    bank is followed or a tank runs dry; there each night is a span of its own, as in its answer.
+    after 72 h of its own. Where the bank is followed a night begins with what those before it left;
+    there each night is a span of its own, as in its answer.
     """
-    alone = scene.start_charge is None or scene.sheet.heater is not None
+    alone = scene.start_charge is None
     spans = [half for run in consecutive(bedtimes) for half in _halves(run)]
     if alone:
         spans = [[bedtime] for bedtime in bedtimes]

@@ -12,8 +12,10 @@ from datetime import timedelta
 import numpy as np
 
 from vanclimate.equipment.air_conditioner import surge
+from vanclimate.simulate.loads import running
 from vanclimate.simulate.runs import Run
-from vanclimate.simulate.times import DAY, within
+from vanclimate.simulate.times import DAY
+from vanclimate.site.years import MONTHS
 from vanclimate.van.sheet import Sheet
 
 NEAR_SURGE = 0.7  # of the inverter's surge from which a start is told of; assumed
@@ -41,11 +43,12 @@ def stop_notes(sheet: Sheet, run: Run) -> Iterator[str]:
 
 
 def clock_at(run: Run, second: float) -> str:
-    """Return the time of day of a second of a run.
+    """Return time and day of a second of a run.
 
     Of a row's start: what stops something does so at a step's, within five minutes of it.
     """
-    return f"{run.start + timedelta(seconds=second):%H:%M}"
+    moment = run.start + timedelta(seconds=second)
+    return f"{moment:%H:%M} on {MONTHS[moment.month - 1][:3]} {moment.day}"
 
 
 def in_all(run: Run, hours: float) -> str:
@@ -119,9 +122,8 @@ def mains_at(sheet: Sheet, run: Run, second: float, but: str = "") -> tuple[str,
     """Return the loads on the mains sockets that run at a second of a run."""
     base = run.plan.start
     minute = np.array([(60 * base.hour + base.minute + (second + 1.0) / 60.0) % DAY])
-    found = []
-    for load in sheet.loads:
-        on = not load.when or any(within(minute, a, b)[0] for a, b in load.when)
-        if load.feed == "inverter" and load.name != but and on:
-            found.append(load.name)
-    return tuple(found)
+    return tuple(
+        load.name
+        for load in sheet.loads
+        if load.feed == "inverter" and load.name != but and running(load, minute)[0] > 0
+    )

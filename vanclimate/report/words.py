@@ -137,7 +137,7 @@ def _shortfall(failure: Failure, night: Night, system: System) -> str:
     whole = uncut(night.result, night.month, night.bedtime)
     if failure.kind == "charge":
         lack = f"{percent(-whole.margin_charge)} of the bank too little"
-        return f"{lack}; {_room(whole, system)}"
+        return f"{lack}; with a larger bank {_room(whole, system)}"
     side = "under the least wanted" if failure.kind == "cold" else "over the limit"
     warm = f"{difference(-night.result.margin_degrees, system)} {side} at worst"
     if whole.margin_charge < 0:

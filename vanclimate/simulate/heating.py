@@ -22,6 +22,7 @@ from vanclimate.equipment.heater import (
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import plant as at_plant
 from vanclimate.simulate import state as at
+from vanclimate.simulate.controls import FIRST_STEP
 from vanclimate.simulate.films import Array
 from vanclimate.simulate.inputs import Cabin, Equipment, Schedule
 from vanclimate.simulate.jit import part_of_loop
@@ -29,6 +30,7 @@ from vanclimate.simulate.switches import (
     ALLOWED,
     BURNER,
     ELECTRIC,
+    LEAST_STEP,
     LOCK_UNTIL,
     ON,
     REST,
@@ -41,10 +43,8 @@ from vanclimate.simulate.switches import (
     switch,
 )
 
-FIRST_STEP = 15.0  # s after an electric heater's event: the air's first minutes are quick
 FLAME_STEP = 30.0  # s after a flame's: its heat is found with the air, and it comes slowly
 TRIES_AGAIN = 600.0  # s after a start that failed; assumed
-LEAST_STEP = 1e-3  # s
 BLOWN_STEP = 30.0  # s while a fan coil blows: the air it blows into is taken as it was
 SHORTEST_BURN = 300.0  # s that a flame burns at least; assumed
 EASES = 8.0  # K below where a hydronic burner stops, from which it burns at its floor; assumed

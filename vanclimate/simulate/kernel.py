@@ -16,6 +16,7 @@ from vanclimate.equipment.heater import outdoor_air
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
+from vanclimate.simulate.bank_watch import end_at_temperatures, watch_bank
 from vanclimate.simulate.controls import (
     FIRST_STEP,
     air_conditioner,
@@ -26,14 +27,11 @@ from vanclimate.simulate.controls import (
     thermostat,
 )
 from vanclimate.simulate.electricity import (
-    LEAST_STEP,
     accept_bus,
     electricity,
-    end_at_temperatures,
     know_bank,
     mains_up,
     settle_bus,
-    watch_bank,
 )
 from vanclimate.simulate.exchange import exchange_air, people
 from vanclimate.simulate.films import Array, set_covers, set_films, set_links
@@ -58,7 +56,16 @@ from vanclimate.simulate.moisture import (
     wet_places,
 )
 from vanclimate.simulate.scratch import Scratch
-from vanclimate.simulate.switches import ALLOWED, COOLING, CROSSING, HEAT_PUMP, ON, SOON, farthest
+from vanclimate.simulate.switches import (
+    ALLOWED,
+    COOLING,
+    CROSSING,
+    HEAT_PUMP,
+    LEAST_STEP,
+    ON,
+    SOON,
+    farthest,
+)
 from vanclimate.simulate.thermal import GAMMA, factorise, take_stages
 
 RADIANT_PEOPLE = 0.5  # of people's sensible heat, to the faces by radiation; assumed
@@ -312,6 +319,8 @@ def run(
             v[at.CHARGE], v[at.DEAD] = plan.bank_set[s], 0.0
             v[at.CUT : at.CUT_ELECTRIC + 1] = 0.0
             know_bank(v, gear)
+        if plan.tank_set[s] > 0.0:
+            v[at.FUEL] = gear.burner.fuel
         live = plan.bank_live[s] > 0.0
         length = plan.end[s] - plan.start[s]
         hour = int((plan.start[s] + 0.5 * length) // 3600.0)

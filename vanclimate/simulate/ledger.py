@@ -11,8 +11,8 @@ from vanclimate.simulate import columns as col
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate import wet_place as wet
+from vanclimate.simulate.bank_watch import RESTART
 from vanclimate.simulate.dense import sum_of_products
-from vanclimate.simulate.electricity import RESTART
 from vanclimate.simulate.films import Array
 from vanclimate.simulate.inputs import Cabin, Equipment, Schedule, Trace
 from vanclimate.simulate.jit import part_of_loop

@@ -248,6 +248,9 @@ def _schedule(
     abrupt = np.ones(n)
     abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
     sleepers = float(sheet.people.sleepers)
+    # a charge given at bedtime comes with the tank of that moment
+    given = sheet.battery.charge_at_bedtime is not None
+    filled = (bank_set >= 0.0).astype(float) * given
     return Schedule(
         start=when.edges[:-1],
         end=when.edges[1:],
@@ -289,6 +292,7 @@ def _schedule(
         on_shore=power.on_shore.astype(float),
         bank_live=live.astype(float),
         bank_set=bank_set,
+        tank_set=filled,
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),
     )

@@ -34,6 +34,7 @@ N_SWITCH = 12
 
 CROSSING = 0.002  # K within which a crossing counts as located
 SOON = 1e-6  # s: times closer than this are the same
+LEAST_STEP = 1e-3  # s
 REST = -1e18  # s: long before anything
 
 
