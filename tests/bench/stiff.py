@@ -25,8 +25,8 @@ from vanclimate.physics.longwave import STEFAN_BOLTZMANN
 from vanclimate.simulate.films import Films, set_covers, set_films, set_links, set_outside_sources
 from vanclimate.simulate.gear import cabin_of
 from vanclimate.simulate.jit import compiled
-from vanclimate.simulate.kernel import MEAN_HUMIDITY
 from vanclimate.simulate.lanes import Lanes, lanes_of
+from vanclimate.simulate.scratch import MEAN_HUMIDITY
 from vanclimate.simulate.start import start_zones
 
 
