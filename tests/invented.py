@@ -32,7 +32,7 @@ from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
 
 if TYPE_CHECKING:
-    from vanclimate.simulate.kernel import Scratch
+    from vanclimate.simulate.scratch import Scratch
     from vanclimate.simulate.lanes import Lanes
 
 FOAMED = """\
