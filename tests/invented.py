@@ -32,8 +32,8 @@ from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
 
 if TYPE_CHECKING:
-    from vanclimate.simulate.scratch import Scratch
     from vanclimate.simulate.lanes import Lanes
+    from vanclimate.simulate.scratch import Scratch
 
 FOAMED = """\
 roof: [steel 0.9 mm, sprayed foam 2 in, plywood 1/4 in]

@@ -192,7 +192,7 @@ def _say_compiling() -> None:
     from vanclimate.simulate.jit import is_compiled
 
     if not is_compiled():
-        typer.echo("compiling, once for this version; takes about half a minute …", err=True)
+        typer.echo("compiling, once for this version; takes about a minute …", err=True)
 
 
 @app.command()
