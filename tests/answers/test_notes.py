@@ -20,6 +20,7 @@ from vanclimate.van.rules import HEAT_SOURCES
 HOLDS = data_path("scenarios", "holds.yaml")
 
 
+@pytest.mark.slow
 def test_a_file_whose_sun_is_an_hour_off_is_noted():
     sheet = load(HOLDS).with_value("heading", "S")
     weather = weather_of(sheet)

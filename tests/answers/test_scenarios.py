@@ -31,7 +31,13 @@ def test_all_scenarios_are_listed_here():
     assert {p.stem for p in data_path("scenarios").glob("*.yaml")} == set(OUTCOMES)
 
 
-@pytest.mark.parametrize("name", OUTCOMES)
+SLOW = ("winter-work-van", "three-rooms")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [pytest.param(x, marks=pytest.mark.slow) if x in SLOW else x for x in OUTCOMES],
+)
 def test_a_scenario_ends_as_its_name_says(name):
     sheet = load(data_path("scenarios", f"{name}.yaml"))
     assert "Invented for this project" in sheet.note

@@ -289,6 +289,7 @@ def test_a_leap_day_can_be_asked_for_in_real_years_only():
         night(sheet(), real(), "2030-07-01")
 
 
+@pytest.mark.slow
 def test_an_unknown_heading_is_the_worst_on_the_warmest_night_of_all_years():
     unknown = loads_text(HOLDS.read_text(encoding="utf-8"))
     answer = night(unknown, real())
@@ -357,6 +358,7 @@ def test_month_and_stay_together_are_refused():
         sheet(("month: July", "month: July\nstay: 12 July to 26 July"))
 
 
+@pytest.mark.slow
 def test_what_the_spot_adds_and_another_sky_stand_beside_the_answer():
     spot = "site: {place: greensboro, elevation: 1273 m, terrain: wooded, night air: cool hollow}"
     answer = night(sheet(("site: greensboro", spot)))

@@ -48,6 +48,7 @@ def fits(bank: Cells, charge: float, temp: float, h: float, amps: float) -> bool
     bank=st.sampled_from([LITHIUM, LEAD, STIFF, LEAKY]), share=st.floats(-0.5, 1.0),
     temp=st.floats(0.0, 44.0), h=st.sampled_from([0.0, 1.0, 60.0, 300.0, 3600.0, 36000.0]),
 )  # fmt: skip
+@pytest.mark.slow
 def test_it_takes_the_greatest_current_that_fits(
     bank: Cells, share: float, temp: float, h: float
 ) -> None:
