@@ -246,14 +246,12 @@ def settle_coolant(
 
 
 @part_of_loop
-def accept_heat(v: Array, q: Array, gear: Equipment, held: float) -> None:
-    """Move coolant, output and fuel on by the step; ``held`` [W] is what held the air."""
-    heater = gear.burner
+def accept_heat(v: Array, q: Array, gear: Equipment) -> None:
+    """Move coolant, output and fuel on by the step."""
+    heater, output = gear.burner, q[at.OUTPUT_NOW]
     if not heater.there:
         return
     v[at.COOLANT] = q[at.COOLANT_END]
-    output = q[at.FIRED] if heater.hydronic else held
-    q[at.OUTPUT_NOW] = output
     if v[at.FIRING] > 0.0 and output > 0.0:
         v[at.OUTPUT] = output
         v[at.LOW_RUN] += q[at.H]

@@ -229,8 +229,8 @@ def next_try(before: float, end: float, q: Array, bracket: Array) -> bool:
 
 
 @part_of_loop
-def accept(own: Scratch, gear: Equipment, base: float, live: bool, held: float) -> None:
-    """Make the tried step the present state; ``held`` [W] is what the plant gave."""
+def accept(own: Scratch, gear: Equipment, base: float) -> None:
+    """Make the tried step the present state."""
     two, zones, node, v, q = own.work.two, own.zones, own.node, own.state, own.step
     for i in range(len(node)):
         own.before[i], node[i] = node[i], two.node[i]
@@ -245,7 +245,7 @@ def accept(own: Scratch, gear: Equipment, base: float, live: bool, held: float) 
         zones[of.BUFFER, z] += q[at.H] * zones[of.BUFFER_RATE, z]
     v[at.LAST_H] = q[at.H]
     accept_bus(v, q, gear)
-    accept_heat(v, q, gear, held)
+    accept_heat(v, q, gear)
     v[at.CAP] = min(base, 2.0 * v[at.CAP])
 
 
@@ -271,8 +271,8 @@ def settle_step(
 
 @part_of_loop
 def account(net: Lanes, plan: Schedule, gear: Equipment, cabin: Cabin, own: Scratch, s: int,
-            sunlight: float) -> float:  # fmt: skip
-    """Add the step to the row's sums; return the plant's mean heat [W]."""
+            sunlight: float) -> None:  # fmt: skip
+    """Add the step to the row's sums."""
     v, q, zones = own.state, own.step, own.zones
     breath = 0.0
     for z in range(zones.shape[1]):
@@ -283,8 +283,7 @@ def account(net: Lanes, plan: Schedule, gear: Equipment, cabin: Cabin, own: Scra
     account_water(acc, own.node, own.water, own.active, zones, own.work.latent, q, breath)
     account_gains(acc, own.zone_sums, zones, q[at.H])
     account_power(acc, own.devices, v, q, own.shed, plan, gear, s)
-    account_fuel(acc, own.devices, v, q, gear, cabin, held)
-    return held
+    account_fuel(acc, v, q, gear, cabin, held)
 
 
 @part_of_loop
@@ -346,8 +345,8 @@ def run(
                 buffers(zones, cabin, outside.pressure)
                 set_plant(own.devices, own.plant, v, plan, gear, cabin, s, t)
                 settle_step(net, outside, plan, cabin, gear, own, s, hour, t, live)
-                held = account(net, plan, gear, cabin, own, s, sunlight)
-                accept(own, gear, base, live, held)
+                account(net, plan, gear, cabin, own, s, sunlight)
+                accept(own, gear, base)
                 t += q[at.H]
             close_row(trace, row, own.sums, own.faces, own.zone_sums, width, net, own.node, v,
                       zones, cabin, gear, own.water, own.active, own.air_capacity)  # fmt: skip

@@ -201,15 +201,19 @@ def account_stops(
 
 @part_of_loop
 def account_fuel(
-    acc: Array, devices: Array, v: Array, q: Array, gear: Equipment, cabin: Cabin, held: float
+    acc: Array, v: Array, q: Array, gear: Equipment, cabin: Cabin, held: float
 ) -> None:
-    """Add what the fuel heater gives and burns; without one, ``held`` [W] is the ideal plant's."""
+    """Add what the fuel heater gives and burns, and set its output.
+
+    Without a heater ``held`` [W], the heat that held the air, is the ideal plant's.
+    """
     h = q[at.H]
     if not gear.burner.there:
         acc[col.PLANT] += h * held
         return
     lit = v[at.FIRING] > 0.0
     output = q[at.FIRED] if gear.burner.hydronic else held
+    q[at.OUTPUT_NOW] = output
     into_air = q[at.BURNER_HEAT] if gear.burner.hydronic else held
     acc[col.OUTPUT] += h * output
     acc[col.HEATER] += h * into_air

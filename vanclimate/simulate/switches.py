@@ -14,7 +14,6 @@ from vanclimate.simulate.jit import part_of_loop
 # devices; one compressor cools or heats, so it has two rows
 COOLING, HEAT_PUMP, BURNER, ELECTRIC = range(4)
 N_DEVICES = 4
-HEATERS = (HEAT_PUMP, BURNER, ELECTRIC)
 
 (
     ON,  # 1 while it runs
@@ -27,10 +26,9 @@ HEATERS = (HEAT_PUMP, BURNER, ELECTRIC)
     MINIMUM_OFF,  # s
     ZONE,  # whose air its thermostat hangs in
     STARTED,  # 1 where it started at the step's beginning
-    STOPPED,  # 1 where it stopped there
     WATCHED,  # 1 where it may switch within the step
-) = range(12)
-N_SWITCH = 12
+) = range(11)
+N_SWITCH = 11
 
 CROSSING = 0.002  # K within which a crossing counts as located
 SOON = 1e-6  # s: times closer than this are the same
@@ -59,18 +57,18 @@ def switch(device: Array, air: float, t: float, may_start: bool) -> bool:
 
     One that is due but may not start is not watched: it would cross at once.
     """
-    device[STARTED] = device[STOPPED] = 0.0
+    was_on, device[STARTED] = device[ON], 0.0
     due = ready(device, t) and beyond(device, air) >= -CROSSING
     if device[ON] > 0.0:
         if device[ALLOWED] == 0.0 or due:
-            device[ON], device[STOPPED] = 0.0, 1.0
+            device[ON] = 0.0
             device[LOCK_UNTIL] = t + device[MINIMUM_OFF]
     elif due and may_start:
-        device[ON], device[STARTED] = 1.0, 1.0
+        device[ON] = device[STARTED] = 1.0
         device[LOCK_UNTIL] = t + device[MINIMUM_RUN]
     waits = ready(device, t) and beyond(device, air) < 0.0
     device[WATCHED] = 1.0 if waits else 0.0
-    return bool(device[STARTED] + device[STOPPED] > 0.0)
+    return bool(device[ON] != was_on)
 
 
 @part_of_loop
