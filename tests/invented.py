@@ -9,6 +9,7 @@ import numpy as np
 
 from vanclimate.answers.scene import Scene, set_scene
 from vanclimate.answers.season import record_for, season_of, spot_of
+from vanclimate.energy.array import Controllers
 from vanclimate.energy.cells import cells_of
 from vanclimate.energy.inverter import inverter_of
 from vanclimate.equipment.air_conditioner import AirConditioner
@@ -129,6 +130,7 @@ NO_GEAR = Equipment(
     cells=cells_of(Battery(capacity=100.0))._replace(heat_capacity=1.0, conductance=0.0),
     inverter=inverter_of(Inverter(on="needed"), 12.8),
     shore=NO_SHORE,
+    controllers=Controllers(0.0, 0.0, 0.0, 0.0),
     kept=0.0,
     limited=1.0,
 )
@@ -153,7 +155,7 @@ def outside(chains: int, nodes: int, hours: int, *, temp: float, humidity: float
 
 BY_ZONE = (
     "passage_open", "stirred", "fan_flow", "fan_balanced", "by_stack", "by_wind", "in_calm",
-    "asleep", "awake", "air_gain", "star_gain", "free_gain", "free_water", "solar_heat",
+    "asleep", "awake", "air_gain", "star_gain", "free_gain", "free_water",
 )  # fmt: skip
 BY_GROUP = ("load_power", "fridge_power", "fridge_heat")
 
@@ -164,6 +166,7 @@ def idle(hours: int, chains: int, zones: int = 1, **set_to: Any) -> Schedule:
     fields |= {name: np.zeros((hours, zones)) for name in BY_ZONE}
     fields |= {name: np.zeros((hours, 1, 2)) for name in BY_GROUP}
     fields |= {name: np.zeros((hours, 1, 2, zones)) for name in ("load_heat", "load_water")}
+    fields["solar"] = np.zeros((hours, 2))
     fields["group_floor"] = np.zeros((hours, 1))
     fields["heat_setpoint"] = np.full((hours, N_DEVICES), np.nan)
     fields["heat_floor"] = np.zeros((hours, N_DEVICES))

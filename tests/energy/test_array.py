@@ -14,6 +14,7 @@ from vanclimate.energy.array import (
     Light,
     array_power,
     cable_current,
+    controllers_of,
     marks_of,
     started,
     strings_power,
@@ -51,7 +52,7 @@ def test_a_sheet_that_gives_power_alone_gives_the_same_bits(site: str, watts: fl
     found = solar_of(sheet, sun, row, 60.0 * (row % 24) + 30.0, 14.2)
     plain = sun.roof.power_ratio * watts * (1 - panels.soiling) * panels.controller_efficiency
     assert np.array_equal(found.power, plain)
-    assert not found.clipped.any()
+    assert np.array_equal(found.passed.T, [plain, 0.0 * plain])  # no amps limit it
     assert np.isnan(found.roof.open_circuit).all()
 
 
@@ -151,12 +152,11 @@ def test_a_controller_starts_high_and_stays_awake_lower() -> None:
 
 
 @pytest.mark.parametrize("amps", [5.0, 15.0, 20.0, 30.0])
-def test_amps_beyond_the_controllers_are_counted(amps: float) -> None:
+def test_amps_beyond_the_controllers_do_not_count(amps: float) -> None:
     panels, at = roof(power="400 W", controller_current=f"{amps} A"), clear_day()
     free, found = array_power(roof(power="400 W"), at, 14.2), array_power(panels, at, 14.2)
-    assert found.power.max() <= amps * 14.2 + 1e-9
-    assert found.power + found.clipped == pytest.approx(free.power)
-    assert found.power + found.roof_heat == pytest.approx(found.power / 0.97)
+    assert found.passed.sum(axis=1) == pytest.approx(free.power)
+    assert found.power == pytest.approx(np.minimum(free.power, amps * 14.2))
 
 
 def test_the_cable_carries_the_strings_short_circuits() -> None:
@@ -173,7 +173,7 @@ def test_a_panel_on_the_ground_adds_its_power_less_its_cable() -> None:
     alone = array_power(roof(power="400 W"), at, 14.2)
     both = array_power(roof(power="400 W"), at, 14.2, ground(), at)
     assert both.power - alone.power == pytest.approx(at.ratio * 120.0 * 0.95 * 0.97 * 0.97)
-    assert both.ground_heat.max() > 0
+    assert pytest.approx(np.array([alone.power, both.power - alone.power])) == both.passed.T
 
 
 def test_it_stands_out_at_its_times_only() -> None:
@@ -190,7 +190,17 @@ def test_on_the_roofs_controller_its_amps_bound_both() -> None:
     apart = array_power(panels, at, 14.2, ground(), at)
     assert shared.power.max() == pytest.approx(20.0 * 14.2)
     assert apart.power.max() > 20.0 * 14.2
-    assert not shared.ground_heat.any()
+    assert not shared.passed[:, 1].any()
+
+
+def test_a_controllers_heat_stays_inside_where_it_hangs_inside() -> None:
+    panels = roof(power="400 W", controller_current="20 A", zone="garage")
+    alone = controllers_of(panels, None)
+    assert alone.roof_heat == pytest.approx(1 / 0.97 - 1)
+    assert (alone.roof_amps, alone.ground_amps, alone.ground_heat) == (20.0, 0.0, 0.0)
+    own = ground(controller_current="8 A", controller_efficiency="96 %", zone="living")
+    assert controllers_of(roof(), own)[1:] == pytest.approx((8.0, 0.0, 1 / 0.96 - 1))
+    assert controllers_of(panels, ground(controller="roof")) == alone
 
 
 def test_it_stands_in_the_sun_beside_the_shade_and_faces_noon() -> None:

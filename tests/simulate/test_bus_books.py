@@ -49,7 +49,7 @@ MIXTURES: dict[str, Sections] = {
         "inverter": {"rating": "3000 W", "zone": "garage"}},
     "variable speed on a lead bank, two arrays": {
         "air_conditioner": VARIABLE | {"blower": "continuous"}, "battery": FED,
-        "roof_panels": {"power": "400 W", "zone": "living"},
+        "roof_panels": {"power": "400 W", "zone": "living", "controller current": "25 A"},
         "ground_panel": {"power": "200 W", "when": "9:00 to 18:00", "controller": "roof"},
         **WEEKENDS},
     "heat pump, electric heater, pad, rooms": {

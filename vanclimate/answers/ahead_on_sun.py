@@ -46,7 +46,7 @@ def _the_day_before(run: Run, bedtime: datetime) -> tuple[float, float]:
     day = (plan.start >= end - 86400.0) & (plan.start < end)
     length = (plan.end - plan.start)[day]
     cooled = float((run.plan.power.ruled.precool[day] * length).sum()) / 3600.0
-    return cooled, float(plan.solar[day].max())
+    return cooled, float(run.plan.power.solar.power[day].max())
 
 
 def _is_ahead(rule: Rule) -> bool:

@@ -111,7 +111,8 @@ def _costs(part: Run) -> Iterator[Cost]:
         yield Cost(_brings(part, column), limit, charge)
     for field, limit in DRIVE_LIMITS.items():
         yield Cost("driving", limit, lost(getattr(power.drive, field)))
-    yield Cost("the panels", "their controller's amps", lost(power.solar.clipped))
+    clipped = part.amp_hours("solar_clipped_w", slice(None))
+    yield Cost("the panels", "their controller's amps", clipped)
     for strings in (power.solar.roof, power.solar.ground):
         if strings is not None:
             yield Cost("the panels", "shadow on their strings", lost(strings.lost_to_shadow))

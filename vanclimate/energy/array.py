@@ -1,7 +1,8 @@
-"""What panels give at the bank: strings of modules, shadows on them, and the controller's limits.
+"""What panels give at the bank: strings of modules, shadows on them, and their controllers.
 
 Worked out before the loop, for rows of light and cell temperature. What does not belong here: the
-light (``site.panel``), and what loads and bank can take of it (``simulate``).
+light (``site.panel``), what the controllers' amps make of it at the bank's volts, and what loads
+and bank can take (``simulate``).
 """
 
 from __future__ import annotations
@@ -51,12 +52,20 @@ class Strings(NamedTuple):
 class Solar(NamedTuple):
     """What comes to the bank in each row."""
 
-    power: Array  # W at the bank
-    clipped: Array  # W at the bank that exceed the controllers' amps
-    roof_heat: Array  # W lost in the controller of the roof's panels
-    ground_heat: Array  # W lost in the ground panel's own
+    passed: Array  # (rows, 2) W at the bank by the roof's controller and a ground panel's own,
+    # before their amps
+    power: Array  # W at the bank within their amps at its charge voltage: the most that can come
     roof: Strings
     ground: Strings | None
+
+
+class Controllers(NamedTuple):
+    """The controllers of the roof's panels and of the ground panel, as the loop uses them."""
+
+    roof_amps: float  # A into the bank, the most
+    ground_amps: float
+    roof_heat: float  # W in its zone for each that it gives; 0 where it hangs outside
+    ground_heat: float
 
 
 def array_power(
@@ -69,36 +78,51 @@ def array_power(
     ----------
     roof, ground : the sections of the sheet
     on_roof, on_ground : rows of light and warmth, of equal length
-    bus_voltage : at which the bank is charged [V]; the controllers' amps count at it, and the
-        strings have to exceed it
+    bus_voltage : at which the bank is charged [V]; the strings have to exceed it
 
     Notes
     -----
-    A controller gives ``min(efficiency P, amps V)``. On one controller the powers of both arrays
+    A controller gives ``min(efficiency P, amps V)`` at the bank's volts of the moment, which only
+    the loop knows (``simulate.electricity.sources``). On one controller the powers of both arrays
     add up: their voltages at maximum power are alike (``answers.panel_checks``).
     """
-    above = strings_power(roof, on_roof, bus_voltage)
-    none = np.zeros_like(above.power)
-    if ground is None or on_ground is None:
-        given, clipped, heat = _controlled(roof, above.power, bus_voltage)
-        return Solar(given, clipped, heat, none, above, None)
-    if getattr(ground, "controller", "own") == "roof":
-        below = strings_power(ground, on_ground, bus_voltage, roof)
-        given, clipped, heat = _controlled(roof, above.power + below.power, bus_voltage)
-        return Solar(given, clipped, heat, none, above, below)
-    below = strings_power(ground, on_ground, bus_voltage)
-    given, clipped, heat = _controlled(roof, above.power, bus_voltage)
-    more, over, its_heat = _controlled(ground, below.power, bus_voltage)
-    return Solar(given + more, clipped + over, heat, its_heat, above, below)
+    above, below = strings_power(roof, on_roof, bus_voltage), None
+    passed = np.zeros((len(above.power), 2))
+    passed[:, 0] = above.power
+    limits = [roof.controller_current, 0.0]
+    if ground is not None and on_ground is not None:
+        shares = shares_controller(ground)
+        below = strings_power(ground, on_ground, bus_voltage, roof if shares else None)
+        passed[:, 0 if shares else 1] += below.power
+        limits[1] = ground.controller_current
+        passed[:, 1] *= ground.controller_efficiency
+    passed[:, 0] *= roof.controller_efficiency
+    power = np.minimum(passed, bus_voltage * np.array(limits)).sum(axis=1)
+    return Solar(passed, power, above, below)
 
 
-def _controlled(panels: Modules, power: Array, volts: float) -> tuple[Array, Array, Array]:
-    """Return what a controller passes on, what exceeds its amps, and what it loses [W]."""
-    passed = power * panels.controller_efficiency
-    given = np.minimum(passed, panels.controller_current * volts)
-    # what is clipped stays in the modules, so that the controller's loss is of what it passes
-    heat = given / panels.controller_efficiency - given
-    return given, passed - given, heat
+def shares_controller(ground: Modules) -> bool:
+    """Say whether a panel on the ground hangs on the controller of the roof's."""
+    return getattr(ground, "controller", "own") == "roof"
+
+
+def controllers_of(roof: Modules, ground: Modules | None) -> Controllers:
+    """Return the controllers of the sections of a sheet.
+
+    What exceeds the amps stays in the modules, so that a controller's loss is of what it gives.
+    """
+    own = ground if ground is not None and not shares_controller(ground) else None
+    return Controllers(
+        roof.controller_current,
+        0.0 if own is None else own.controller_current,
+        _heat_inside(roof),
+        0.0 if own is None else _heat_inside(own),
+    )
+
+
+def _heat_inside(panels: Modules) -> float:
+    """Return the watts of a controller's loss that stay inside, for each watt that it gives."""
+    return 0.0 if panels.zone == "outside" else 1.0 / panels.controller_efficiency - 1.0
 
 
 def strings_power(

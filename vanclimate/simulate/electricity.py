@@ -61,7 +61,8 @@ def ask(zones: Array, v: Array, q: Array, shed: Array, plan: Schedule, gear: Equ
         cabin: Cabin, s: int) -> None:  # fmt: skip
     """Set what loads and devices draw with what is served now, and the loads' heat and water."""
     warms = q[at.DC] * v[at.PAD]
-    if gear.cells.pad_waits and plan.solar[s] + plan.drive_power[s] + plan.on_shore[s] == 0.0:
+    sun = plan.solar[s, 0] + plan.solar[s, 1]
+    if gear.cells.pad_waits and sun + plan.drive_power[s] + plan.on_shore[s] == 0.0:
         warms = 0.0
     q[at.PAD_POWER] = warms * gear.cells.pad_power
     q[at.FRIDGE] = q[at.FRIDGE_HEAT] = q[at.LOADS] = q[at.UNSERVED] = 0.0
@@ -128,7 +129,7 @@ def electricity(
         q[at.MAINS] = mains_up(v, plan, s)
         ask(zones, v, q, shed, plan, gear, cabin, s)
         sources(v, q, plan, gear, s)
-        net = plan.solar[s] + q[at.SHORE_GIVES] + q[at.DRIVE_GIVES] - q[at.DRAW]
+        net = offered(q) - q[at.DRAW]
         if v[at.DEAD] > 0.0 and live and net < 0.0 and q[at.DC] > 0.0:
             q[at.DC] = 0.0
             no_power(devices, v, q)
@@ -161,10 +162,11 @@ def mains_up(v: Array, plan: Schedule, s: int) -> float:
 
 @part_of_loop
 def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int) -> None:
-    """Set what shore, DC-DC chargers and a second alternator could bring to the bus [W].
+    """Set what panels, shore, DC-DC chargers and a second alternator could bring to the bus [W].
 
-    Chargers give watts up to their amps, a second alternator its amps at the bank's volts.
-    A charger that comes first makes compressor and electric heater wait; to other loads it yields.
+    Controllers and chargers give watts up to their amps, a second alternator its amps, all at the
+    bank's volts of the last step. A charger on shore that comes first makes compressor and electric
+    heater wait; to other loads it yields.
     """
     q[at.SHORE_GIVES] = q[at.SHORE_LACKS] = 0.0
     if plan.on_shore[s] > 0.0:
@@ -173,9 +175,19 @@ def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int) -> None
         given = shore_charge(gear.shore, q[at.ON_SHORE], v[at.VOLTS], wanted, yields)
         q[at.SHORE_GIVES], q[at.SHORE_LACKS] = given.power, given.rest
     direct, most = plan.direct_amps[s], gear.cells.charge_voltage
+    volts, panels = min(most, v[at.VOLTS]), gear.controllers
+    q[at.ROOF_GIVES] = min(plan.solar[s, 0], panels.roof_amps * volts)
+    q[at.GROUND_GIVES] = min(plan.solar[s, 1], panels.ground_amps * volts)
     chargers = max(0.0, plan.drive_power[s] - direct * most)
     q[at.DRIVE_GIVES] = min(chargers, plan.drive_amps[s] * v[at.VOLTS])
-    q[at.DRIVE_GIVES] += direct * min(most, v[at.VOLTS])
+    q[at.DRIVE_GIVES] += direct * volts
+
+
+@part_of_loop
+def offered(q: Array) -> float:
+    """Return what all sources together could bring to the bus [W]."""
+    sun = q[at.ROOF_GIVES] + q[at.GROUND_GIVES]
+    return float(sun + q[at.SHORE_GIVES] + q[at.DRIVE_GIVES])
 
 
 @part_of_loop
@@ -260,7 +272,7 @@ def settle_bus(
     """Set over a step of q[H] what each source brings, the bank's current, loss and temperature."""
     cells, charge, temp, h = gear.cells, v[at.CHARGE], v[at.BANK_TEMP], q[at.H]
     q[at.CURRENT] = q[at.BANK_LOSS] = q[at.HELD] = q[at.ACCEPTED] = 0.0
-    given = plan.solar[s] + q[at.SHORE_GIVES] + q[at.DRIVE_GIVES]
+    given, sun = offered(q), q[at.ROOF_GIVES] + q[at.GROUND_GIVES]
     taken = 0.0
     if live and given > q[at.DRAW]:
         q[at.HELD_CAUSE] = causes.FULL
@@ -273,7 +285,7 @@ def settle_bus(
             q[at.ACCEPTED], q[at.HELD_CAUSE] = accepted.amps, accepted.cause
             taken = accepted.amps * (v[at.OPEN] + accepted.amps * v[at.OHM])
     need = q[at.DRAW] + taken
-    q[at.SOLAR] = min(plan.solar[s], need)
+    q[at.SOLAR] = min(sun, need)
     q[at.SHORE] = min(q[at.SHORE_GIVES], need - q[at.SOLAR])
     q[at.DRIVE] = min(q[at.DRIVE_GIVES], need - q[at.SOLAR] - q[at.SHORE])
     if live:
@@ -283,6 +295,9 @@ def settle_bus(
         end = charge + h * charge_rate(cells, q[at.CURRENT])
         stored = stored_energy(cells, end) - v[at.STORED]
         q[at.BANK_LOSS] = brought - q[at.DRAW] - stored * 3600.0 / h
+    used = q[at.SOLAR] / sun if sun > 0.0 else 0.0  # of both controllers alike
+    q[at.ROOF_LOSS] = used * q[at.ROOF_GIVES] * gear.controllers.roof_heat
+    q[at.GROUND_LOSS] = used * q[at.GROUND_GIVES] * gear.controllers.ground_heat
     q[at.CHARGER_LOSS] = q[at.SHORE] * (1.0 / gear.shore.charger_efficiency - 1.0)
     q[at.DRIVE_LOSS] = q[at.DRIVE] * plan.drive_heat[s]
     air = zones[of.AIR, cabin.bank_zone]

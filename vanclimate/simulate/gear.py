@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from vanclimate.energy.array import controllers_of
 from vanclimate.energy.cells import cells_of
 from vanclimate.energy.inverter import inverter_of
 from vanclimate.energy.shore import Shore
@@ -25,6 +26,7 @@ from vanclimate.simulate.sources import shore_of
 from vanclimate.simulate.times import DAY
 from vanclimate.van.driving import DcCharger
 from vanclimate.van.heating import ElectricHeater, Heater
+from vanclimate.van.panels import Modules
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.shore import Shore as ShoreSection
 
@@ -50,6 +52,7 @@ def gear_of(sheet: Sheet, pressure: float) -> Equipment:
         cells=cells,
         inverter=inverter_of(sheet.inverter, bank.voltage),
         shore=shore_of(sheet) or NO_SHORE,
+        controllers=controllers_of(sheet.roof_panels, sheet.ground_panel),
         kept=max(bank.reserve, bank.cut_off) * cells.capacity + morning_charge(sheet),
         limited=1.0,
     )
@@ -94,6 +97,8 @@ def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
         inverter_zone=index[sheet.inverter.zone],
         bank_zone=index[sheet.battery.zone],
         roof_lane=_roof_lane(model),
+        roof_controller_zone=_zone(index, sheet.roof_panels),
+        ground_controller_zone=_zone(index, sheet.ground_panel),
         drive_zone=_zone(index, sheet.dc_charger),
         charger_zone=_zone(index, sheet.shore),
         burner_zone=_zone(index, sheet.heater),
@@ -102,10 +107,11 @@ def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
 
 
 def _zone(
-    index: dict[str, int], part: DcCharger | ShoreSection | Heater | ElectricHeater | None
+    index: dict[str, int],
+    part: DcCharger | ShoreSection | Heater | ElectricHeater | Modules | None,
 ) -> int:
-    """Return the zone of a part that may not be there."""
-    return 0 if part is None else index[part.zone]
+    """Return the zone of a part that may not be there, or outside."""
+    return 0 if part is None or part.zone == "outside" else index[part.zone]
 
 
 def _roof_lane(model: Model) -> int:

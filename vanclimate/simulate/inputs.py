@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from vanclimate.energy.array import Controllers
 from vanclimate.energy.cells import Cells
 from vanclimate.energy.inverter import Inverter
 from vanclimate.energy.shore import Shore
@@ -68,8 +69,7 @@ class Schedule(NamedTuple):
     free_gain: Array  # (segments, zones) W into the air of what needs no power: gas, drying
     free_water: Array  # (segments, zones) kg/s of the same
     flame_carbon_dioxide: Array  # m3/s of open flames in the living space
-    solar: Array  # W at the bank
-    solar_heat: Array  # (segments, zones) W of the controllers' heat for each of them used
+    solar: Array  # (segments, 2) W at the bank by the controllers of roof and ground, before amps
     drive_power: Array  # W at the bank that all alternators allow, at its charge voltage
     drive_amps: Array  # A that the DC-DC chargers give at most
     direct_amps: Array  # A that a second alternator gives
@@ -102,6 +102,8 @@ class Cabin(NamedTuple):
     fridge_zone: int
     inverter_zone: int
     bank_zone: int
+    roof_controller_zone: int
+    ground_controller_zone: int
     drive_zone: int
     charger_zone: int
     burner_zone: int
@@ -117,6 +119,7 @@ class Equipment(NamedTuple):
     cells: Cells
     inverter: Inverter
     shore: Shore
+    controllers: Controllers
     kept: float  # Ah below which the air conditioner is not run: reserve and the morning's loads
     limited: float  # 0 where the bank stops nothing
 

@@ -143,7 +143,6 @@ def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
     for z in range(zones.shape[1]):
         star = served * plan.star_gain[s, z]
         heat = zones[of.LOAD_HEAT, z] + served * plan.air_gain[s, z] + plan.free_gain[s, z] + star
-        heat += q[at.SOLAR] * plan.solar_heat[s, z]
         zones[of.HEATER, z] = 0.0
         if z == cabin.fridge_zone:
             heat += q[at.FRIDGE_HEAT]
@@ -151,6 +150,10 @@ def gains(own: Scratch, plan: Schedule, cabin: Cabin, s: int) -> None:
             heat += q[at.INVERTER_LOSS]
         if z == cabin.bank_zone:
             heat += q[at.BANK_GIVES]
+        if z == cabin.roof_controller_zone:
+            heat += q[at.ROOF_LOSS]
+        if z == cabin.ground_controller_zone:
+            heat += q[at.GROUND_LOSS]
         if z == cabin.charger_zone:
             heat += q[at.CHARGER_LOSS]
         if z == cabin.drive_zone:

@@ -137,8 +137,10 @@ def account_power(
     acc[col.HEAT_PUMP] -= h * pumps * q[at.SENSIBLE]
     acc[col.STARTS] += q[at.STARTS]
     acc[col.ELECTRIC] += h * q[at.ELECTRIC]
-    acc[col.SOLAR] += h * plan.solar[s]
+    sun = q[at.ROOF_GIVES] + q[at.GROUND_GIVES]
+    acc[col.SOLAR] += h * sun
     acc[col.SOLAR_USED] += h * q[at.SOLAR]
+    acc[col.SOLAR_CLIPPED] += h * (plan.solar[s, 0] + plan.solar[s, 1] - sun)
     acc[col.DRIVE] += h * q[at.DRIVE_GIVES]
     acc[col.DRIVE_USED] += h * q[at.DRIVE]
     acc[col.SHORE] += h * q[at.SHORE_GIVES]
@@ -154,10 +156,8 @@ def account_power(
     acc[col.HEATER_POWER] += h * q[at.BURNER_POWER]
     acc[col.PAD] += h * q[at.PAD_POWER]
     acc[col.INVERTER_LOSS] += h * q[at.INVERTER_LOSS]
-    losses = q[at.CHARGER_LOSS] + q[at.DRIVE_LOSS]
-    for z in range(plan.solar_heat.shape[1]):
-        losses += q[at.SOLAR] * plan.solar_heat[s, z]
-    acc[col.SOURCE_LOSS] += h * losses
+    chargers = q[at.CHARGER_LOSS] + q[at.DRIVE_LOSS]
+    acc[col.SOURCE_LOSS] += h * (chargers + q[at.ROOF_LOSS] + q[at.GROUND_LOSS])
     acc[col.BATTERY_LOSS] += h * q[at.BANK_LOSS]
     acc[col.BATTERY_HEAT] += h * q[at.BANK_GIVES]
     acc[col.CURRENT] += h * q[at.CURRENT]

@@ -283,8 +283,7 @@ def _schedule(
         free_gain=drawn.free_heat,
         free_water=drawn.free_water,
         flame_carbon_dioxide=drawn.carbon_dioxide,
-        solar=power.solar.power,
-        solar_heat=controllers_heat(sheet, power.solar),
+        solar=power.solar.passed,
         drive_power=power.drive.power,
         drive_amps=power.drive.amps,
         direct_amps=power.drive.direct_amps,
@@ -296,20 +295,6 @@ def _schedule(
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),
     )
-
-
-def controllers_heat(sheet: Sheet, solar: Solar) -> Array:
-    """Return (segments, zones) W of the panels' controllers for each watt that is used."""
-    out = np.zeros((len(solar.power), len(sheet.zones)))
-    for part, heat in (
-        (sheet.roof_panels, solar.roof_heat),
-        (sheet.ground_panel, solar.ground_heat),
-    ):
-        if part is not None and part.zone != "outside":
-            out[:, sheet.zones.index(part.zone)] += np.divide(
-                heat, solar.power, out=np.zeros_like(heat), where=solar.power > 0
-            )
-    return out
 
 
 def stirring_speed(sheet: Sheet, moved: MovedAir, bed_fan: NDArray[np.bool_]) -> Array:

@@ -39,7 +39,7 @@ class Facts(NamedTuple):
     home: Mask  # somebody is in
     driving: Mask
     on_shore: Mask
-    solar_w: Array  # W that all panels give at the bank
+    solar_w: Array  # W that all panels give at the bank, their amps at its charge voltage
     ac_power_w: float  # least W that the running air conditioner takes from the bank
 
 

@@ -70,6 +70,10 @@ N_STATE = 36
     UNSERVED,  # W asked and not given
     ON_SHORE,  # W at the mains sockets that shore brings
     CURRENT,  # A into the bank
+    ROOF_GIVES,  # W at the bus that the controller of the roof's panels could give
+    GROUND_GIVES,  # the same of a ground panel's own
+    ROOF_LOSS,  # W of that controller's heat inside
+    GROUND_LOSS,
     SOLAR,  # W used at the bus
     DRIVE,  # W
     SHORE,  # W of the charger
@@ -93,5 +97,5 @@ N_STATE = 36
     BURNER_STARTS,  # 1 where it lit
     BURNER_FAILS,  # why a start failed, see equipment.heater.can_start; 0 where none did
     ELECTRIC,  # W of the electric heater
-) = range(44)
-N_STEP = 44
+) = range(48)
+N_STEP = 48
