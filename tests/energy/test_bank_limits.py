@@ -108,8 +108,8 @@ def test_between_the_cold_limit_and_where_slow_ends_it_takes_part() -> None:
 def test_a_bank_is_full_by_its_charge_or_by_its_tail() -> None:
     assert is_full(LITHIUM, 200.0, 20.0)
     assert not is_full(LITHIUM, 199.0, 20.0)
-    # chargers that hold 13.5 V stop at the tail before the charge is all back
-    low = cells_of(Battery(capacity=200.0, charge_voltage=13.55))
+    # chargers that hold 13.7 V stop at the tail before the charge is all back
+    low = cells_of(Battery(capacity=200.0, charge_voltage=13.7))
     before = next(q for q in np.arange(150.0, 200.0, 0.05) if is_full(low, q, 20.0))
     assert 197.0 < before < 200.0
     assert accepted_current(low, before, 20.0, 0.0).amps <= low.tail

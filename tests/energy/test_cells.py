@@ -30,6 +30,7 @@ from vanclimate.energy.cells import (
     terminal_voltage,
     time_to_temperature,
 )
+from vanclimate.energy.cells import LITHIUM as LITHIUM_CELLS
 from vanclimate.van.battery import Battery
 
 LITHIUM = cells_of(Battery(capacity=200.0))
@@ -85,16 +86,30 @@ def test_volts_times_amps_is_the_power(
     charge = share * bank.capacity
     volts = open_circuit_voltage(bank, charge)
     ohm = internal_resistance(bank, charge, temp)
-    least = -(volts**2) / (4 * ohm)
+    least = -(volts**2) / (4 * ohm)  # of a draw, below the gap
     current = bank_current(bank, charge, temp, power)
     brought = current * terminal_voltage(bank, charge, temp, current)
     assert brought == pytest.approx(max(power, least), rel=1e-9, abs=1e-6)
     assert current * power >= 0
 
 
+def test_charging_stands_above_discharging_at_the_smallest_current() -> None:
+    # four cells; what a rested bank shows, and what is drawn from it, are on the lower branch
+    rest = open_circuit_voltage(LITHIUM, 100.0)
+    up, still, down = (terminal_voltage(LITHIUM, 100.0, 25.0, i) for i in (1e-9, 0.0, -1e-9))
+    assert up == pytest.approx(rest + 4 * LITHIUM_CELLS.gap)
+    assert still == rest
+    assert down == pytest.approx(rest)
+    assert terminal_voltage(LEAD, 100.0, 25.0, 1e-9) == pytest.approx(
+        open_circuit_voltage(LEAD, 100.0)
+    )
+
+
 def test_a_small_power_loses_no_digits_and_no_resistance_is_no_trouble() -> None:
     volts = open_circuit_voltage(LITHIUM, 100.0)
-    assert bank_current(LITHIUM, 100.0, 25.0, 1e-6) == pytest.approx(1e-6 / volts, rel=1e-9)
+    for power, against in ((-1e-6, volts), (1e-6, volts + LITHIUM.gap)):
+        current = bank_current(LITHIUM, 100.0, 25.0, power)
+        assert current == pytest.approx(power / against, rel=1e-9)
     ideal = LITHIUM._replace(resistance=0.0)
     assert bank_current(ideal, 100.0, 25.0, -2000.0) == pytest.approx(-2000.0 / volts)
 
@@ -159,7 +174,8 @@ def test_what_goes_in_is_kept_or_warms_the_bank(bank: Cells) -> None:
     lost = (1.0 - bank.charge_efficiency) * current * h / 3600.0
     ohmic = current**2 * internal_resistance(bank, charge, 25.0) * h / 3600.0
     volts = open_circuit_voltage(bank, charge)
-    assert into - kept == pytest.approx(lost * volts + ohmic, rel=0.02)
+    gap = bank.gap * current * h / 3600.0
+    assert into - kept == pytest.approx(lost * volts + ohmic + gap, rel=0.02)
     assert into > kept
 
 

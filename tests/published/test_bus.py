@@ -93,7 +93,7 @@ def test_150_amps_from_shore_refill_630_ah_by_the_acceptance_curve(start: float)
 
     def taken(charge: float) -> float:
         """Return the amps: the charger's, what the volts leave, and what the tail allows."""
-        volts = np.interp(charge, cells.table[CHARGE], cells.table[VOLTS])
+        volts = np.interp(charge, cells.table[CHARGE], cells.table[VOLTS]) + cells.gap
         ohm = amps(cells, charge, 1.0, temp)[1]
         near = cells.tail + cells.acceptance * (cells.capacity - charge)
         return float(min(150.0, (cells.charge_voltage - volts) / ohm, near))
@@ -107,10 +107,10 @@ def test_150_amps_from_shore_refill_630_ah_by_the_acceptance_curve(start: float)
     charge = c["battery_charge_ah"]
     reached = float(np.interp(0.99 * cells.capacity, charge[: charge.argmax() + 1],
                               run.seconds[1 : charge.argmax() + 2]))  # fmt: skip
-    # asked first: 1 %; from half it is 1.04, 81 s, for the charger's watts go by the volts of the
+    # asked first: 1 %; from half it is 1.07, 80 s, for the charger's watts go by the volts of the
     # step before, five minutes ago
     assert reached == pytest.approx(found.t[-1], rel=0.02)
-    assert reached / 3600.0 < (1.0 - start) * 4.6  # 4.5 hours from empty, 2.3 from half
+    assert reached / 3600.0 < (1.0 - start) * 4.5  # 4.3 hours from empty, 2.2 from half
 
 
 def test_a_drive_of_three_hours_puts_back_three_times_sixty_amp_hours() -> None:
@@ -123,7 +123,7 @@ def test_a_drive_of_three_hours_puts_back_three_times_sixty_amp_hours() -> None:
         run = lived(sheet, 1.0, way="closed", charge=0.3)
         into[speed] = kwh(run, "battery_current_a") * 1e3
         kept = run.column("battery_charge_ah")[-1] - 0.3 * 630.0
-        assert kept == pytest.approx(0.955 * into[speed], rel=1e-3)
+        assert kept == pytest.approx(0.995 * into[speed], rel=1e-3)
     assert into["highway"] == into["town"] == pytest.approx(180.0, rel=0.005)
     assert 100.0 < into["idle"] < 125.0  # warm and standing, its heat and speed take the rest
 

@@ -81,6 +81,12 @@ def accepted_current(bank: Cells, charge: float, temp: float, h: float) -> Accep
 
 
 @register_jitable
+def charge_ceiling(bank: Cells) -> float:
+    """Return what open circuit and resistance may come to at the charge voltage [V]."""
+    return bank.charge_voltage - bank.gap
+
+
+@register_jitable
 def below_voltage(bank: Cells, charge: float, temp: float, per_amp: float, current: float) -> float:
     """Return a current [A], at most ``current``, that never lifts the terminals above the limit.
 
@@ -89,8 +95,8 @@ def below_voltage(bank: Cells, charge: float, temp: float, per_amp: float, curre
     all that must be looked at.
     """
     t = bank.table
-    ohm = bank.resistance * cold_rise(bank, temp)
-    spare = bank.charge_voltage - open_circuit_voltage(bank, charge)
+    ohm, most = bank.resistance * cold_rise(bank, temp), charge_ceiling(bank)
+    spare = most - open_circuit_voltage(bank, charge)
     if spare <= 0.0:
         return 0.0
     here = ohm * from_table(bank, RISE, charge)
@@ -102,10 +108,10 @@ def below_voltage(bank: Cells, charge: float, temp: float, per_amp: float, curre
     while k < t.shape[1]:
         reaches = (t[CHARGE, k] - charge) / per_amp
         volts, rise = t[VOLTS, k], ohm * t[RISE, k]
-        if current <= reaches or volts + reaches * rise > bank.charge_voltage:
+        if current <= reaches or volts + reaches * rise > most:
             return min(current, crossing(bank, charge, ohm, per_amp, k))
-        if current * rise > bank.charge_voltage - volts:
-            current = (bank.charge_voltage - volts) / rise
+        if current * rise > most - volts:
+            current = (most - volts) / rise
         k += 1
     return current
 
@@ -122,7 +128,7 @@ def crossing(bank: Cells, charge: float, ohm: float, per_amp: float, k: int) -> 
     climb = (t[VOLTS, k] - t[VOLTS, low]) / width if k > 0 else 0.0
     fall = ohm * (t[RISE, k] - t[RISE, low]) / width if k > 0 else 0.0
     back = charge - t[CHARGE, low]
-    c = t[VOLTS, low] + climb * back - bank.charge_voltage
+    c = t[VOLTS, low] + climb * back - charge_ceiling(bank)
     b = ohm * t[RISE, low] + fall * back + climb * per_amp
     within = b * b - 4.0 * fall * per_amp * c
     if within < 0.0 or b + sqrt(within) <= 0.0:
@@ -143,7 +149,7 @@ def is_full(bank: Cells, charge: float, temp: float) -> bool:
     room = bank.capacity - charge
     if room <= 1e-9 * bank.capacity:
         return True
-    spare = bank.charge_voltage - open_circuit_voltage(bank, charge)
+    spare = charge_ceiling(bank) - open_circuit_voltage(bank, charge)
     return spare <= bank.tail * internal_resistance(bank, charge, temp)
 
 

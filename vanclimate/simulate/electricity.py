@@ -16,6 +16,7 @@ from vanclimate.energy.bank_limits import (
     is_full,
 )
 from vanclimate.energy.cells import (
+    back_voltage,
     bank_temperature,
     charge_rate,
     current_of,
@@ -283,7 +284,8 @@ def settle_bus(
         elif v[at.FULL] == 0.0:
             accepted = accepted_current(cells, charge, temp, h)
             q[at.ACCEPTED], q[at.HELD_CAUSE] = accepted.amps, accepted.cause
-            taken = accepted.amps * (v[at.OPEN] + accepted.amps * v[at.OHM])
+            volts = back_voltage(cells, v[at.OPEN], accepted.amps) + accepted.amps * v[at.OHM]
+            taken = accepted.amps * volts
     need = q[at.DRAW] + taken
     q[at.SOLAR] = min(sun, need)
     q[at.SHORE] = min(q[at.SHORE_GIVES], need - q[at.SOLAR])
@@ -291,7 +293,8 @@ def settle_bus(
     if live:
         brought = q[at.SOLAR] + q[at.SHORE] + q[at.DRIVE]
         q[at.HELD] = given - brought
-        q[at.CURRENT] = current_of(v[at.OPEN], v[at.OHM], brought - q[at.DRAW])
+        volts = back_voltage(cells, v[at.OPEN], brought - q[at.DRAW])
+        q[at.CURRENT] = current_of(volts, v[at.OHM], brought - q[at.DRAW])
         end = charge + h * charge_rate(cells, q[at.CURRENT])
         stored = stored_energy(cells, end) - v[at.STORED]
         q[at.BANK_LOSS] = brought - q[at.DRAW] - stored * 3600.0 / h
@@ -312,7 +315,8 @@ def accept_bus(v: Array, q: Array, gear: Equipment) -> None:
     v[at.CHARGE] += q[at.H] * charge_rate(gear.cells, q[at.CURRENT])
     v[at.BANK_TEMP] = q[at.BANK_END]
     know_bank(v, gear)
-    v[at.VOLTS] = v[at.OPEN] + q[at.CURRENT] * v[at.OHM]
+    volts = back_voltage(gear.cells, v[at.OPEN], q[at.CURRENT])
+    v[at.VOLTS] = volts + q[at.CURRENT] * v[at.OHM]
     limited = q[at.CURRENT] > 0.0 and q[at.CURRENT] >= 0.999 * q[at.ACCEPTED]
     if limited and is_full(gear.cells, v[at.CHARGE], v[at.BANK_TEMP]):
         v[at.FULL] = 1.0

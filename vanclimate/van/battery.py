@@ -30,7 +30,8 @@ AGM: dict[str, dict[str, Any]] = {
     },
     "resistance": {"why": "assumed: 5 mohm for 100 Ah at 12 V, full; twice that when empty"},
     "charge_efficiency": {
-        "why": "assumed: round trip 75-85 %, from memory; the overvoltage of charging is in it",
+        "why": "assumed: round trip of energy 75-85 %, from memory; the overvoltage of charging "
+        "is in it, which falls with the current",
         "low": 0.80, "high": 0.90,
     },
     "charge_limit": {"why": "assumed: a quarter of the capacity in an hour"},
@@ -87,10 +88,10 @@ class Battery(Part):
         settle="the voltage's drop at its posts when the air conditioner starts, with the amps",
     )  # fmt: skip
     charge_efficiency: float = quantity(
-        "fraction", 0.5, 1.0, default_of=_by_kind(0.955, 0.85),
-        why="lithium iron phosphate: round trip 92-96 %, from memory, its middle at a 5 h rate",
-        at_least=0.935, at_most=0.975,
-        settle="the battery monitor over one full charge and discharge",
+        "fraction", 0.5, 1.0, default_of=_by_kind(0.995, 0.85),
+        why="lithium iron phosphate: more than 99 % of the Ah put in come back, from memory; what "
+        "else is lost is volts, counted by themselves", at_least=0.99, at_most=1.0,
+        settle="Ah in and out by the battery monitor over one full charge and discharge",
     )  # fmt: skip
     peukert: float = quantity(
         "none", 1.0, 1.5, 1.15, at_least=1.05, at_most=1.25,
