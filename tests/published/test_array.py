@@ -37,33 +37,42 @@ VOLTS = 13.4
 
 
 @cache
-def typical() -> list[Any]:
-    """Return the library's typical modules, those with the same parameters once."""
+def typical_together() -> Any:
+    """Return the library's typical modules, those with the same parameters once, in columns."""
     import pandas as pd
     from pvlib import pvsystem
 
     table = pvsystem.retrieve_sam("CECMod").T
     numbers = table[list(FLOAT_COLUMNS)].apply(pd.to_numeric)
     like = numbers.STC.between(80, 170) & (numbers.N_s == 36) & numbers.V_oc_ref.between(22.2, 22.6)
-    chosen = numbers[like & table.Technology.str.contains("c-Si")].drop_duplicates()
-    return [row for _, row in chosen.iterrows()]
+    return numbers[like & table.Technology.str.contains("c-Si")].drop_duplicates()
 
 
-def diode(module: Any, light: float, cells: float) -> tuple[float, ...]:
+@cache
+def typical() -> list[Any]:
+    """Return the same one by one."""
+    return [row for _, row in typical_together().iterrows()]
+
+
+def diode(module: Any, light: float, cells: float) -> tuple[Any, ...]:
+    """Return a module's diode in some light [W/m2], each figure an array for modules together."""
     from pvlib import pvsystem
 
     m = module
     found = pvsystem.calcparams_cec(
         light, cells, m.alpha_sc, m.a_ref, m.I_L_ref, m.I_o_ref, m.R_sh_ref, m.R_s, m.Adjust
     )
+    if getattr(m.a_ref, "ndim", 0):
+        return tuple(np.broadcast_to(x, m.a_ref.shape).astype(float) for x in found)
     return tuple(float(x) for x in found)
 
 
-def points(module: Any, light: float, cells: float) -> dict[str, float]:
+def points(module: Any, light: float, cells: float) -> dict[str, Any]:
+    """Return volts, watts and amps of its points, arrays for modules together."""
     from pvlib import pvsystem
 
     found = pvsystem.singlediode(*diode(module, light, cells))
-    return {name: float(found[name]) for name in ("v_oc", "v_mp", "p_mp", "i_mp")}
+    return {name: found[name] for name in ("v_oc", "v_mp", "p_mp", "i_mp")}
 
 
 def two_by_two(**more: str) -> RoofPanels:
@@ -96,11 +105,9 @@ def test_two_in_series_at_maximum_power(cells: float, volts: float) -> None:
 @pytest.mark.parametrize("light", [0.1, 0.2, 0.5, 1.0])
 def test_volts_lie_within_those_of_the_librarys_modules(light: float, cells: float) -> None:
     panels = two_by_two()
-    ratios: dict[str, list[float]] = {"v_oc": [], "v_mp": []}
-    for module in typical():
-        plate, found = points(module, 1000.0, 25.0), points(module, 1000.0 * light, cells)
-        for name in ratios:
-            ratios[name].append(found[name] / plate[name])
+    modules = typical_together()
+    plate, found = points(modules, 1000.0, 25.0), points(modules, 1000.0 * light, cells)
+    ratios = {name: np.asarray(found[name] / plate[name]) for name in ("v_oc", "v_mp")}
     at = np.full(1, light), np.full(1, cells)
     ours = {
         "v_oc": float(open_circuit(panels, *at)[0]) / panels.open_circuit_voltage,
@@ -108,7 +115,7 @@ def test_volts_lie_within_those_of_the_librarys_modules(light: float, cells: flo
     }
     for name, of in ratios.items():
         # the linear law against the diode's curve, which turns a little
-        assert min(of) - 0.01 <= ours[name] <= max(of) + 0.01, name
+        assert of.min() - 0.01 <= ours[name] <= of.max() + 0.01, name
 
 
 @pytest.mark.parametrize("beyond", [1.03, 1.06, 1.10])
@@ -116,13 +123,13 @@ def test_a_string_held_above_its_best_voltage(beyond: float) -> None:
     # ours leaves out the series resistance: 1 % more at 1.06 times, 3 % at 1.10
     from pvlib import pvsystem
 
-    off = []
-    for module in typical():
-        at = points(module, 1000.0, 60.0)
-        volts = beyond * at["v_mp"]
-        amps = float(pvsystem.i_from_v(volts, *diode(module, 1000.0, 60.0)))
-        ours = float(share_at(volts, np.array([at["v_mp"]]), np.array([at["v_oc"]]))[0])
-        off.append(ours - volts * amps / at["p_mp"])
+    modules = typical_together()
+    at = points(modules, 1000.0, 60.0)
+    volts = beyond * np.asarray(at["v_mp"])
+    given = volts * pvsystem.i_from_v(volts, *diode(modules, 1000.0, 60.0)) / at["p_mp"]
+    ours = [float(share_at(v, np.array([mp]), np.array([oc]))[0])
+            for v, mp, oc in zip(volts, at["v_mp"], at["v_oc"], strict=True)]  # fmt: skip
+    off = np.array(ours) - np.asarray(given)
     assert 0.0 <= np.mean(off) <= 0.03
     assert np.abs(off).max() <= 0.04
 
