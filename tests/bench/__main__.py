@@ -10,7 +10,6 @@ from tests.bench import cases, compare, floor, page, processes, weather
 from tests.bench.clock import timed
 
 TRIES = 9
-STRETCHES = ((1, 1), (7, 1))  # month, day: a winter and a summer week
 DAYS = 7
 STEP = 300.0  # s
 
@@ -37,7 +36,7 @@ def measure(smoke: bool) -> page.Figures:
         compare.events(
             cases.span(cases.everything_scene(), "ac", month, day, min(days, DAYS), "", True)
         )
-        for month, day in STRETCHES
+        for month, day in compare.STRETCHES
     ]
     say("parts of a step")
     parts = floor.parts(bare, steps, tries)
@@ -45,7 +44,7 @@ def measure(smoke: bool) -> page.Figures:
     length = 1 if smoke else DAYS
     stretches = [
         cases.bare(cases.span(scene, "closed", month, day, length, ""), "")
-        for month, day in STRETCHES
+        for month, day in compare.STRETCHES
     ]
     truth, gap = compare.references(stretches, 1e-6 if smoke else 1e-8)
     errors = {base: compare.error_of_loop(stretches, truth, base) for base in compare.STEPS}

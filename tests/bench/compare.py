@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -18,7 +18,9 @@ FINE = 5.0  # s, our own loop's fine reference
 FINE_NIGHT = 1.0  # s, the same for a night with its air conditioner
 STEPS = (900.0, 600.0, 300.0, 150.0)  # s
 MARK = 300.0  # s between the times at which errors are taken
+STRETCHES = ((1, 1), (7, 1))  # month, day: a winter and a summer week
 FINE_EVENTS = 10.0  # s, for a week with everything on
+SHIFTS = tuple(np.linspace(-0.05, 0.05, 11))  # K; no thermometer outdoors is better
 AGREE = 0.01  # K RMS between the two references
 
 
@@ -176,12 +178,15 @@ def hourly_means(run: Run) -> Array:
 
 @dataclass(frozen=True)
 class Events:
-    """What a device takes or gives over a span, and its starts, at the usual step and a short."""
+    """What a device takes or gives over a span, and its starts, at the usual step and a short.
 
-    kwh: float
-    fine_kwh: float
-    starts: float
-    fine_starts: float
+    (weathers,) each: the same span with the outdoor air a little warmer or colder, see `SHIFTS`.
+    """
+
+    kwh: Array
+    fine_kwh: Array
+    starts: Array
+    fine_starts: Array
 
 
 DEVICES = {
@@ -193,13 +198,24 @@ DEVICES = {
 
 def events(case: Case) -> dict[str, Events]:
     """Return each device's energy and starts at the usual step and at `FINE_EVENTS`."""
-    usual, fine = case.run(), case.run(FINE_EVENTS)
-
-    def starts(run: Run, column: str | None) -> float:
-        return 0.0 if column is None else float(run.column(column).sum())
-
+    found = np.array([[_devices(run) for run in (shifted.run(), shifted.run(FINE_EVENTS))]
+                      for shifted in (warmer(case, by) for by in SHIFTS)])  # fmt: skip
     return {
-        name: Events(usual.total(power) / 3.6e6, fine.total(power) / 3.6e6, starts(usual, column),
-                     starts(fine, column))
-        for name, (power, column) in DEVICES.items()
-    }  # fmt: skip
+        name: Events(found[:, 0, k, 0], found[:, 1, k, 0], found[:, 0, k, 1], found[:, 1, k, 1])
+        for k, name in enumerate(DEVICES)
+    }
+
+
+def warmer(case: Case, by: float) -> Case:
+    """Return the same span with the outdoor air warmer by so many kelvins."""
+    outside = case.plan.outside
+    outside = outside._replace(temp=outside.temp + by)
+    return replace(case, plan=replace(case.plan, outside=outside))
+
+
+def _devices(run: Run) -> list[tuple[float, float]]:
+    """Return each device's energy [kWh] and starts."""
+    return [
+        (run.total(power) / 3.6e6, 0.0 if column is None else float(run.column(column).sum()))
+        for power, column in DEVICES.values()
+    ]

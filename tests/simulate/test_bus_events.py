@@ -1,13 +1,16 @@
-"""Events in five-minute steps against the same van in steps of ten seconds, over three days.
+"""Events in five-minute steps against the same van in steps of ten seconds.
 
-Energies within 1 % and starts within 5 %, set before the first run. On shore, so that no bank ends
-a run early and blurs what the events do.
+Energies within 1 % and starts within 5 %, set before the first run. Vans with one kind of device
+for three days, on shore, so that no bank ends a run early and blurs what the events do; and one
+with all kinds for a week.
 """
 
 from __future__ import annotations
 
 import pytest
 
+from tests.bench.cases import everything_scene, span
+from tests.bench.compare import SHIFTS, STRETCHES, events
 from tests.electric_vans import (
     AIR_HEATER,
     ALTERNATOR,
@@ -71,6 +74,19 @@ def test_long_steps_take_the_events_as_short_ones_do(name: str) -> None:
     assert compared > 0
     if "below its floor" in name or "mild" in name:
         assert fine.column("ac_on_share").mean() + fine.column("heater_on_share").mean() < 0.9
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("month", "day"), STRETCHES)
+def test_and_with_every_device_at_once(month: int, day: int) -> None:
+    # the mean of eleven weeks, up to 0.05 K warmer or colder outdoors: one run of the heat pump
+    # more or less is 0.7 % of its week, and short steps scatter by that among themselves
+    week = events(span(everything_scene(), "ac", month, day, 7, "", True))
+    for name, device in week.items():
+        assert len(device.kwh) == len(SHIFTS)
+        if device.fine_kwh.mean() > 0.0:
+            assert device.kwh.mean() == pytest.approx(device.fine_kwh.mean(), rel=0.01), name
+            assert device.starts.mean() == pytest.approx(device.fine_starts.mean(), rel=0.05), name
 
 
 def test_the_stepless_heater_burns_on_while_the_other_goes_on_and_off() -> None:
