@@ -310,10 +310,12 @@ def settle_bus(
 
 
 @part_of_loop
-def accept_bus(v: Array, q: Array, gear: Equipment) -> None:
+def accept_bus(v: Array, q: Array, gear: Equipment, live: bool) -> None:
     """Move charge, temperature and the charger's end on by the step that was taken."""
-    v[at.CHARGE] += q[at.H] * charge_rate(gear.cells, q[at.CURRENT])
     v[at.BANK_TEMP] = q[at.BANK_END]
+    if not live:
+        return
+    v[at.CHARGE] += q[at.H] * charge_rate(gear.cells, q[at.CURRENT])
     know_bank(v, gear)
     volts = back_voltage(gear.cells, v[at.OPEN], q[at.CURRENT])
     v[at.VOLTS] = volts + q[at.CURRENT] * v[at.OHM]

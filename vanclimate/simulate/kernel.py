@@ -232,7 +232,7 @@ def next_try(before: float, end: float, q: Array, bracket: Array) -> bool:
 
 
 @part_of_loop
-def accept(own: Scratch, gear: Equipment, base: float) -> None:
+def accept(own: Scratch, gear: Equipment, base: float, live: bool) -> None:
     """Make the tried step the present state."""
     two, zones, node, v, q = own.work.two, own.zones, own.node, own.state, own.step
     for i in range(len(node)):
@@ -247,7 +247,7 @@ def accept(own: Scratch, gear: Equipment, base: float) -> None:
         zones[of.HUMIDITY, z] = zones[of.HUMIDITY_END, z]
         zones[of.BUFFER, z] += q[at.H] * zones[of.BUFFER_RATE, z]
     v[at.LAST_H] = q[at.H]
-    accept_bus(v, q, gear)
+    accept_bus(v, q, gear, live)
     accept_heat(v, q, gear)
     v[at.CAP] = min(base, 2.0 * v[at.CAP])
 
@@ -312,7 +312,6 @@ def run(
     v, q, zones = own.state, own.step, own.zones
     coil_step = longest_coil_step(cabin, gear.unit)
     skin = net.outer[cabin.roof_lane]
-    know_bank(v, gear)
     row = 0
     for s in range(len(plan.start)):
         if plan.abrupt[s] > 0.0:
@@ -320,7 +319,7 @@ def run(
         if plan.bank_set[s] >= 0.0:
             v[at.CHARGE], v[at.DEAD] = plan.bank_set[s], 0.0
             v[at.CUT : at.CUT_ELECTRIC + 1] = 0.0
-            know_bank(v, gear)
+        know_bank(v, gear)
         if plan.tank_set[s] > 0.0:
             v[at.FUEL] = gear.burner.fuel
         live = plan.bank_live[s] > 0.0
@@ -349,7 +348,7 @@ def run(
                 set_plant(own.devices, own.plant, v, plan, gear, cabin, s, t)
                 settle_step(net, outside, plan, cabin, gear, own, s, hour, t, live)
                 account(net, plan, gear, cabin, own, s, sunlight)
-                accept(own, gear, base)
+                accept(own, gear, base, live)
                 t += q[at.H]
             close_row(trace, row, own.sums, own.faces, own.zone_sums, width, net, own.node, v,
                       zones, cabin, gear, own.water, own.active, own.air_capacity)  # fmt: skip
