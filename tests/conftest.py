@@ -1,5 +1,21 @@
-"""What all tests run in: output as wide as a pipe's, whatever terminal they are started from."""
+"""What all tests run in, and in which order.
+
+Output is as wide as a pipe's, whatever terminal they are started from. Tests that never run the
+compiled loop come last: of several processes the first compiles it, which takes a minute, while
+the last, which starts at the end of the row, is busy with them.
+"""
 
 import os
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).parent
+WITHOUT_LOOP = {"network", "physics", "site", "van"}
 
 os.environ.pop("COLUMNS", None)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the tests of folders that never run the loop last."""
+    items.sort(key=lambda item: item.path.relative_to(HERE).parts[0] in WITHOUT_LOOP)
