@@ -71,9 +71,10 @@ def moved_air(sheet: Sheet, model: Model, way: str, at: Moments) -> MovedAir:
     out = MovedAir(*(np.zeros((n, zones)) for _ in range(5)), *(np.zeros(n) for _ in range(3)))
     blowing = roof_fans_on(sheet, way, at)
     opened = windows_open(sheet, way, at)
-    states, which = np.unique(np.vstack([opened, blowing]), axis=1, return_inverse=True)
-    for k, state in enumerate(states.T):
-        here = which.ravel() == k
+    on = np.vstack([opened, blowing])
+    code = (1 << np.arange(len(on))) @ on  # one number for each state of all together
+    for here in (code == found for found in np.unique(code)):
+        state = on[:, here.argmax()]
         windows = [w for w, is_open in zip(sheet.windows, state, strict=False) if is_open]
         _set_state(out, here, sheet, model, windows, bool(state[-1]))
     out.roof_power[blowing] = sheet.fans.count * sheet.fans.power

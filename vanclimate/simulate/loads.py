@@ -55,24 +55,22 @@ def load_arrays(
     n, zones, loads = len(minute), len(sheet.zones), len(sheet.loads)
     allowed = np.ones((loads, n)) if allowed is None else allowed
     floor = np.zeros((loads, n)) if floor is None else floor
-    floors, group = np.unique(
-        np.vstack([np.zeros((1, n)), floor]), axis=0, return_inverse=True
-    )  # sorted, so that zeros come first
-    g = len(floors)
-    feeds = (n, g, 2)
+    groups = {np.zeros(n).tobytes(): 0}  # by their floors; the first is never shed
+    group = [groups.setdefault(row.tobytes(), len(groups)) for row in floor]
+    feeds = (n, len(groups), 2)
     out = Drawn(
         power=np.zeros(feeds),
         heat=np.zeros((*feeds, zones)),
         water=np.zeros((*feeds, zones)),
         fridge=np.zeros(feeds),
         fridge_heat=np.zeros(feeds),
-        floor=floors.T.copy(),
+        floor=np.array([np.frombuffer(row) for row in groups]).T.copy(),
         free_heat=np.zeros((n, zones)),
         free_water=np.zeros((n, zones)),
         carbon_dioxide=np.zeros(n),
     )
-    for load, may, k in zip(sheet.loads, allowed, group.ravel()[1:], strict=True):
-        _add(out, sheet, load, int(k), minute, may)
+    for load, may, k in zip(sheet.loads, allowed, group, strict=True):
+        _add(out, sheet, load, k, minute, may)
     return out
 
 
