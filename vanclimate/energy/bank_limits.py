@@ -17,8 +17,8 @@ from vanclimate.energy.cells import (
     VOLTS,
     WARM,
     Cells,
+    at_charge,
     cold_rise,
-    from_table,
     internal_resistance,
     open_circuit_voltage,
     upper_knot,
@@ -96,10 +96,11 @@ def below_voltage(bank: Cells, charge: float, temp: float, per_amp: float, curre
     """
     t = bank.table
     ohm, most = bank.resistance * cold_rise(bank, temp), charge_ceiling(bank)
-    spare = most - open_circuit_voltage(bank, charge)
+    start = at_charge(bank, charge)
+    spare = most - start.volts
     if spare <= 0.0:
         return 0.0
-    here = ohm * from_table(bank, RISE, charge)
+    here = ohm * start.rise
     if current * here > spare:
         current = spare / here
     if per_amp <= 0.0:

@@ -112,6 +112,14 @@ class Cells(NamedTuple):
     conductance: float  # W/K to the air of its zone
 
 
+class AtCharge(NamedTuple):
+    """What the bank's table holds at a charge."""
+
+    volts: float  # V, open circuit
+    energy: float  # Wh below
+    rise: float  # of the resistance
+
+
 class Warmed(NamedTuple):
     """The bank's temperature after a step, and what it gave to the air meanwhile."""
 
@@ -130,39 +138,33 @@ def upper_knot(bank: Cells, charge: float) -> int:
 
 
 @register_jitable
-def from_table(bank: Cells, row: int, charge: float) -> float:
-    """Return a row of the table at a charge [Ah]; straight between knots, held beyond them."""
+def at_charge(bank: Cells, charge: float) -> AtCharge:
+    """Return what the table holds at a charge [Ah]: straight between knots, held beyond them.
+
+    The energy is the exact integral of the voltage, so what goes in or out between two charges is
+    the difference of two energies. Below empty it is negative, above full it goes on rising: runs
+    without limits go there.
+    """
     t = bank.table
     k = upper_knot(bank, charge)
-    if k == 0:
-        return float(t[row, 0])
-    if k == t.shape[1]:
-        return float(t[row, k - 1])
-    share = (charge - t[CHARGE, k - 1]) / (t[CHARGE, k] - t[CHARGE, k - 1])
-    return float(t[row, k - 1] + (t[row, k] - t[row, k - 1]) * share)
+    low, high = max(k - 1, 0), min(k, t.shape[1] - 1)
+    beyond = charge - t[CHARGE, low]
+    share = beyond / (t[CHARGE, high] - t[CHARGE, low]) if high > low else 0.0
+    volts = t[VOLTS, low] + (t[VOLTS, high] - t[VOLTS, low]) * share
+    energy = t[ENERGY, low] + 0.5 * (t[VOLTS, low] + volts) * beyond
+    return AtCharge(volts, energy, t[RISE, low] + (t[RISE, high] - t[RISE, low]) * share)
 
 
 @register_jitable
 def open_circuit_voltage(bank: Cells, charge: float) -> float:
     """Return the open-circuit voltage [V] of the whole bank at a charge [Ah]."""
-    return from_table(bank, VOLTS, charge)
+    return float(at_charge(bank, charge).volts)
 
 
 @register_jitable
 def stored_energy(bank: Cells, charge: float) -> float:
-    """Return the energy [Wh] that a charge [Ah] stands for: ∫ V dq from empty.
-
-    The exact integral of `open_circuit_voltage`, so what goes in or out between two charges is the
-    difference of two energies. Below empty it is negative, above full it goes on rising: runs
-    without limits go there.
-    """
-    t = bank.table
-    k = upper_knot(bank, charge)
-    if k == 0:
-        return float(t[VOLTS, 0] * charge)
-    beyond = charge - t[CHARGE, k - 1]
-    volts = 0.5 * (t[VOLTS, k - 1] + from_table(bank, VOLTS, charge))
-    return float(t[ENERGY, k - 1] + volts * beyond)
+    """Return the energy [Wh] that a charge [Ah] stands for: ∫ V dq from empty."""
+    return float(at_charge(bank, charge).energy)
 
 
 @register_jitable
@@ -176,7 +178,7 @@ def cold_rise(bank: Cells, temp: float) -> float:
 @register_jitable
 def internal_resistance(bank: Cells, charge: float, temp: float) -> float:
     """Return the resistance [ohm] between open circuit and terminals."""
-    return bank.resistance * cold_rise(bank, temp) * from_table(bank, RISE, charge)
+    return bank.resistance * cold_rise(bank, temp) * at_charge(bank, charge).rise
 
 
 @register_jitable

@@ -16,12 +16,12 @@ from vanclimate.energy.bank_limits import (
     is_full,
 )
 from vanclimate.energy.cells import (
+    at_charge,
     back_voltage,
     bank_temperature,
     charge_rate,
+    cold_rise,
     current_of,
-    internal_resistance,
-    open_circuit_voltage,
     stored_energy,
 )
 from vanclimate.energy.inverter import (
@@ -122,6 +122,8 @@ def electricity(
     battery's own circuits where it is enough for all that they ask.
     """
     watch_inverter(v, gear, t)
+    if v[at.INVERTER_DOWN] > 0.0 and v[at.INVERTER_UNTIL] > t + SOON:
+        q[at.H] = min(q[at.H], v[at.INVERTER_UNTIL] - t)
     if not held_off(devices, t):
         v[at.WAITS] = 0.0
     q[at.DC] = 1.0
@@ -129,7 +131,9 @@ def electricity(
     for _ in range(6):
         q[at.MAINS] = mains_up(v, plan, s)
         ask(zones, v, q, shed, plan, gear, cabin, s)
-        sources(v, q, plan, gear, s)
+        sources(v, q, plan, gear, s, v[at.VOLTS])
+        if live and offered(q) > 0.0:  # again, at the volts that these watts make
+            sources(v, q, plan, gear, s, volts_at(v, gear, offered(q) - q[at.DRAW]))
         net = offered(q) - q[at.DRAW]
         if v[at.DEAD] > 0.0 and live and net < 0.0 and q[at.DC] > 0.0:
             q[at.DC] = 0.0
@@ -162,26 +166,32 @@ def mains_up(v: Array, plan: Schedule, s: int) -> float:
 
 
 @part_of_loop
-def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int) -> None:
+def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int, volts: float) -> None:
     """Set what panels, shore, DC-DC chargers and a second alternator could bring to the bus [W].
 
     Controllers and chargers give watts up to their amps, a second alternator its amps, all at the
-    bank's volts of the last step. A charger on shore that comes first makes compressor and electric
-    heater wait; to other loads it yields.
+    bank's ``volts`` and no more than its charge voltage. A charger on shore that comes first makes
+    compressor and electric heater wait; to other loads it yields.
     """
+    most = gear.cells.charge_voltage
+    volts, panels, direct = min(most, volts), gear.controllers, plan.direct_amps[s]
     q[at.SHORE_GIVES] = q[at.SHORE_LACKS] = 0.0
     if plan.on_shore[s] > 0.0:
         wanted = 0.0 if v[at.FULL] > 0.0 and not gear.shore.loads_first else np.inf
         yields = q[at.POWER] + q[at.ELECTRIC] == 0.0
-        given = shore_charge(gear.shore, q[at.ON_SHORE], v[at.VOLTS], wanted, yields)
+        given = shore_charge(gear.shore, q[at.ON_SHORE], volts, wanted, yields)
         q[at.SHORE_GIVES], q[at.SHORE_LACKS] = given.power, given.rest
-    direct, most = plan.direct_amps[s], gear.cells.charge_voltage
-    volts, panels = min(most, v[at.VOLTS]), gear.controllers
     q[at.ROOF_GIVES] = min(plan.solar[s, 0], panels.roof_amps * volts)
     q[at.GROUND_GIVES] = min(plan.solar[s, 1], panels.ground_amps * volts)
     chargers = max(0.0, plan.drive_power[s] - direct * most)
-    q[at.DRIVE_GIVES] = min(chargers, plan.drive_amps[s] * v[at.VOLTS])
-    q[at.DRIVE_GIVES] += direct * volts
+    q[at.DRIVE_GIVES] = min(chargers, plan.drive_amps[s] * volts) + direct * volts
+
+
+@part_of_loop
+def volts_at(v: Array, gear: Equipment, power: float) -> float:
+    """Return the volts at the terminals while ``power`` [W] flows into the bank, or out below 0."""
+    volts = back_voltage(gear.cells, v[at.OPEN], power)
+    return float(volts + current_of(volts, v[at.OHM], power) * v[at.OHM])
 
 
 @part_of_loop
@@ -327,7 +337,7 @@ def accept_bus(v: Array, q: Array, gear: Equipment, live: bool) -> None:
 @part_of_loop
 def know_bank(v: Array, gear: Equipment) -> None:
     """Set what follows from the bank's charge and temperature, once for the step that begins."""
-    cells, charge = gear.cells, v[at.CHARGE]
-    v[at.OPEN] = open_circuit_voltage(cells, charge)
-    v[at.OHM] = internal_resistance(cells, charge, v[at.BANK_TEMP])
-    v[at.STORED] = stored_energy(cells, charge)
+    cells = gear.cells
+    now = at_charge(cells, v[at.CHARGE])
+    v[at.OPEN], v[at.STORED] = now.volts, now.energy
+    v[at.OHM] = cells.resistance * cold_rise(cells, v[at.BANK_TEMP]) * now.rise

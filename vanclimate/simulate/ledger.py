@@ -140,7 +140,8 @@ def account_power(
     sun = q[at.ROOF_GIVES] + q[at.GROUND_GIVES]
     acc[col.SOLAR] += h * sun
     acc[col.SOLAR_USED] += h * q[at.SOLAR]
-    acc[col.SOLAR_CLIPPED] += h * (plan.solar[s, 0] + plan.solar[s, 1] - sun)
+    if q[at.SOLAR] >= sun:  # with more there, more would have been used
+        acc[col.SOLAR_CLIPPED] += h * (plan.solar[s, 0] + plan.solar[s, 1] - sun)
     acc[col.DRIVE] += h * q[at.DRIVE_GIVES]
     acc[col.DRIVE_USED] += h * q[at.DRIVE]
     acc[col.SHORE] += h * q[at.SHORE_GIVES]
