@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from vanclimate.simulate.place import planes_of
-from vanclimate.simulate.plan import at_times, cut_times
+from vanclimate.simulate.segments import cut_times
+from vanclimate.simulate.times import at_times
 from vanclimate.van.reading import loads_text
 
 TEXT = """

@@ -1,8 +1,6 @@
 """From a sheet, a place and a time span to the arrays the loop takes.
 
-A plan is cut at every hour and at every clock time of the sheet, so that within a segment nothing
-scheduled changes. Clock times are local standard time of the weather data. What does not belong
-here: the equipment itself (``gear``).
+What does not belong here: where a span is cut (``segments``), and the equipment (``gear``).
 """
 
 from __future__ import annotations
@@ -17,31 +15,30 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.energy.alternator import Drive
-from vanclimate.energy.array import Solar, marks_of
+from vanclimate.energy.array import Solar
 from vanclimate.network.compile import Array, Model
 from vanclimate.network.solar import AbsorbedSun, absorbed_sun
 from vanclimate.network.surroundings import radiant_surroundings, windward
 from vanclimate.physics.convection import FAN_REACH
-from vanclimate.simulate.air import Moments, MovedAir, home_at, moved_air
+from vanclimate.simulate.air import Moments, MovedAir, moved_air
 from vanclimate.simulate.inputs import Outside, Schedule
 from vanclimate.simulate.loads import Drawn, load_arrays, refused_loads
 from vanclimate.simulate.panels import solar_of
 from vanclimate.simulate.place import Place, wet_roof_temp
 from vanclimate.simulate.rules import Facts, Ruled, least_ac_power, ruled
-from vanclimate.simulate.sources import drive_of, driving, on_shore, source_marks
+from vanclimate.simulate.segments import When, segments
+from vanclimate.simulate.sources import drive_of, driving, on_shore
 from vanclimate.simulate.switches import N_DEVICES
 from vanclimate.simulate.thermostats import (
     ROWS,
     ac_schedule,
-    ac_start,
     heat_schedule,
     ruled_cooling,
 )
-from vanclimate.simulate.times import DAY, at_times, within
+from vanclimate.simulate.times import DAY, at_times
 from vanclimate.simulate.ways import WAYS
 from vanclimate.site.sun import Irradiance
-from vanclimate.site.weather import hour_start, window, window_edges
-from vanclimate.van.rules import HEAT_SOURCES, rule_marks
+from vanclimate.van.rules import HEAT_SOURCES
 from vanclimate.van.sheet import Sheet
 
 
@@ -66,41 +63,6 @@ class Power(NamedTuple):
     drawn: Drawn
     refused: NDArray[np.bool_]  # (loads, segments) more than the inverter or the inlet carries
     ruled: Ruled
-
-
-def heater_marks(sheet: Sheet) -> set[int]:
-    """Return the minutes of the day at which heaters are switched by the clock."""
-    unit = sheet.air_conditioner
-    found = [part.when for part in (sheet.heater, sheet.electric_heater) if part is not None]
-    found += [] if unit is None else [unit.heating_when]
-    periods = (period for when in found if not isinstance(when, str) for period in when)
-    return {mark for period in periods for mark in period}
-
-
-def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> Array:
-    """Return the segment edges [s] after ``base``: its hours, the sheet's clock times, ends."""
-    people = sheet.people
-    marks = {people.bedtime, people.waking, people.home_from, people.home_until, ac_start(sheet)}
-    for load in sheet.loads:
-        for period in load.when:
-            marks |= set(period)
-    for w in sheet.windows:
-        for when in (w.covered if w.cover != "none" else "never", w.open):
-            if not isinstance(when, str):
-                marks |= {mark for period in when for mark in period}
-    first, last = (start - base).total_seconds(), (end - base).total_seconds()
-    marks |= (
-        marks_of(sheet.roof_panels, sheet.ground_panel)
-        | source_marks(sheet)
-        | rule_marks(sheet.rules)
-        | heater_marks(sheet)
-    )
-    edges = {first, last}
-    edges |= {3600.0 * i for i in range(int(last // 3600) + 2)}
-    midnight = -3600.0 * base.hour - 60.0 * base.minute
-    for day in range(int((last - midnight) // 86400) + 1):
-        edges |= {midnight + 86400.0 * day + 60.0 * m for m in marks}
-    return np.array(sorted(e for e in edges if first <= e <= last))
 
 
 def cover_closed(model: Model, minute: Array, night: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -132,70 +94,53 @@ def make_plan(
     to one for each; before, power is taken as given. Where ``charge`` is None it is followed from
     the start on, full then.
     """
-    base = hour_start(place.weather, start)
-    edges = cut_times(sheet, base, start, end)
-    mid = 0.5 * (edges[:-1] + edges[1:])
-    minute = np.mod(base.hour * 60 + base.minute + mid / 60.0, DAY)
-    night = within(minute, sheet.people.bedtime, sheet.people.waking)
-    hours = int(np.ceil(edges[-1] / 3600.0))
-    at = window(place.weather, base, hours)
-    edge = window_edges(place.weather, base, hours)
-    row = at[(mid // 3600.0).astype(int)]
-    covered = cover_closed(model, minute, night)
-    sun = absorbed_sun(model, {k: _rows(v, row) for k, v in place.sides.items()}, covered)
-    weather = place.weather
-    outside = Outside(
-        temp=weather.temp_air[edge],
-        humidity=place.sky.humidity_ratio[edge],
-        wind=weather.wind_speed[edge],
+    when = segments(sheet, place.weather, start, end)
+    covered = cover_closed(model, when.minute, when.night)
+    sun = absorbed_sun(model, {k: _rows(v, when.row) for k, v in place.sides.items()}, covered)
+    power = power_of(sheet, place, when)
+    live, bank_set = bank_of(sheet, when, bedtimes, charge)
+    return Plan(
+        when.base,
+        outside_of(sheet, model, place, when.edge, sun),
+        _schedule(sheet, model, way, when, covered, power, live, bank_set),
+        sun,
+        power,
+    )
+
+
+def outside_of(
+    sheet: Sheet, model: Model, place: Place, edge: NDArray[np.int64], sun: AbsorbedSun
+) -> Outside:
+    """Return the outside at the weather's rows ``edge`` (hours + 1,), and the segments' sun."""
+    weather, sky, ground = place.weather, place.sky, place.ground
+    temp, wind = weather.temp_air[edge], weather.wind_speed[edge]
+    return Outside(
+        temp=temp,
+        humidity=sky.humidity_ratio[edge],
+        wind=wind,
         surroundings=radiant_surroundings(
-            model,
-            weather.temp_air[edge],
-            place.sky.temp_sky[edge],
-            place.panels.roof.temp[edge],
-            place.ground.beside[edge],
-            place.ground.under[edge],
+            model, temp, sky.temp_sky[edge], place.panels.roof.temp[edge], ground.beside[edge],
+            ground.under[edge],
         ),
         wet_bulb=wet_roof_temp(sheet, place, edge),
-        windward=windward(
-            model, weather.wind_direction[edge], weather.wind_speed[edge], place.heading
-        ),
+        windward=windward(model, weather.wind_direction[edge], wind, place.heading),
         sun=sun.nodes,
         pressure=float(np.mean(weather.pressure[edge])),
-    )
-    set_at = [(bedtime - base).total_seconds() for bedtime in bedtimes]
+    )  # fmt: skip
+
+
+def bank_of(
+    sheet: Sheet, when: When, bedtimes: Sequence[datetime], charge: float | Sequence[float] | None
+) -> tuple[NDArray[np.bool_], Array]:
+    """Return (segments,) whether the bank is followed, and what it is set to [Ah], -1 for not."""
+    first, bank_set = when.edges[:-1], np.full(len(when.mid), -1.0)
     if charge is None:
-        bank_set, live = np.full(len(mid), -1.0), np.ones(len(mid), dtype=bool)
         bank_set[0] = sheet.battery.capacity * sheet.battery.health
-    else:
-        bank_set = np.full(len(mid), -1.0)
-        for at_second, amp_hours in zip(set_at, np.broadcast_to(charge, len(set_at)), strict=True):
-            bank_set[edges[:-1] == at_second] = amp_hours
-        live = edges[:-1] >= min(set_at, default=np.inf)
-    when = When(base, edges, mid, minute, night, home_at(sheet, minute, night), row,
-                np.interp(mid, np.arange(hours + 1) * 3600.0, outside.temp))  # fmt: skip
-    power = power_of(sheet, place, when)
-    schedule = _schedule(sheet, model, way, when, covered, power, live, bank_set)
-    return Plan(base, outside, schedule, sun, power)
-
-
-class When(NamedTuple):
-    """The segments of a plan."""
-
-    base: datetime
-    edges: Array  # s after it
-    mid: Array  # s
-    minute: Array  # of the day, of its middle
-    night: NDArray[np.bool_]
-    home: NDArray[np.bool_]
-    row: NDArray[np.int64]  # the hour of the weather
-    outdoor: Array  # °C at its middle
-
-    @property
-    def ordinal(self) -> NDArray[np.int_]:
-        """Number of each segment's date."""
-        since_midnight = 3600.0 * self.base.hour + 60.0 * self.base.minute + self.mid
-        return np.asarray(self.base.toordinal() + since_midnight // 86400.0, dtype=np.int_)
+        return np.ones(len(first), dtype=bool), bank_set
+    moments = [(bedtime - when.base).total_seconds() for bedtime in bedtimes]
+    for moment, amp_hours in zip(moments, np.broadcast_to(charge, len(moments)), strict=True):
+        bank_set[first == moment] = amp_hours
+    return first >= min(moments, default=np.inf), bank_set
 
 
 def power_of(sheet: Sheet, place: Place, when: When) -> Power:
@@ -236,17 +181,11 @@ def _schedule(
         Moments(minute, night, home, cooled.share > 0, when.outdoor < sheet.people.least),
     )
     opened = passages_open(model, minute, night)
-    heat_floor = np.zeros((n, N_DEVICES))
-    for name, row in ROWS.items():
-        heat_floor[:, row] = capacity * rule.heat_floor[HEAT_SOURCES.index(name)]
-    flat = (drawn.power, drawn.heat, drawn.fridge)
-    switched = np.vstack(
-        [*cooled, np.nan_to_num(warm, nan=-99.0).T, *(x.reshape(n, -1).T for x in flat),
-         drawn.free_heat.T, night, home, live, covered.T, opened.T, moved.fan_flow.T,
-         moved.fan_balanced.T, moved.in_calm.T, power.driving, power.on_shore]
+    abrupt = changes(
+        n, *cooled, np.nan_to_num(warm, nan=-99.0), drawn.power, drawn.heat, drawn.fridge,
+        drawn.free_heat, night, home, live, covered, opened, moved.fan_flow, moved.fan_balanced,
+        moved.in_calm, power.driving, power.on_shore,
     )  # fmt: skip
-    abrupt = np.ones(n)
-    abrupt[1:] = (np.nan_to_num(np.diff(switched, axis=1)) != 0).any(axis=0)
     sleepers = float(sheet.people.sleepers)
     # a charge given at bedtime comes with the tank of that moment
     given = sheet.battery.charge_at_bedtime is not None
@@ -261,7 +200,7 @@ def _schedule(
         ac_setpoint=cooled.setpoint,
         ac_floor=capacity * rule.ac_floor,
         heat_setpoint=warm,
-        heat_floor=heat_floor,
+        heat_floor=capacity * heat_floors(rule),
         fan_flow=moved.fan_flow,
         fan_balanced=moved.fan_balanced,
         by_stack=moved.by_stack,
@@ -295,6 +234,22 @@ def _schedule(
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),
     )
+
+
+def changes(n: int, *held: Array | NDArray[np.bool_]) -> Array:
+    """Return (n,) 1 where one of some arrays (n, …) is not what it was in the segment before."""
+    flat = np.hstack([x.reshape(n, -1) for x in held])
+    out = np.ones(n)
+    out[1:] = (np.nan_to_num(np.diff(flat, axis=0)) != 0).any(axis=1)
+    return out
+
+
+def heat_floors(rule: Ruled) -> Array:
+    """Return (segments, devices) the share of the bank at which a rule holds a heater off."""
+    out = np.zeros((rule.heat_floor.shape[1], N_DEVICES))
+    for name, row in ROWS.items():
+        out[:, row] = rule.heat_floor[HEAT_SOURCES.index(name)]
+    return out
 
 
 def stirring_speed(sheet: Sheet, moved: MovedAir, bed_fan: NDArray[np.bool_]) -> Array:
