@@ -5,6 +5,7 @@ What does not belong here: how a sentence is read (``van.rule_text``).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import numpy as np
@@ -161,7 +162,9 @@ def _refuse_unknown(sheet: Sheet, i: int, thing: str) -> None:
     if several:
         sheet.refuse(f"rules.{i}", found=thing, allowed=f"one of: {', '.join(several)}")
     listed = ", ".join([*names, "AC", "heater", "electric heater", "heat pump"])
-    sheet.refuse(f"rules.{i}", found=thing, allowed=listed, hint=near(thing, [*names, *THINGS]))
+    parts = re.split(r",? and |, ", thing)
+    hint = "a rule for each of them" if len(parts) > 1 else near(thing, [*names, *THINGS])
+    sheet.refuse(f"rules.{i}", found=thing, allowed=listed, hint=hint)
 
 
 def _check_sun(sheet: Sheet, i: int, condition: Condition) -> None:

@@ -1,6 +1,7 @@
 """Reading a rule: one sentence such as 'AC only above 40 % unless asleep'.
 
-What does not belong here: what is read (rules.py), and the things a rule names (rule_fit.py).
+What does not belong here: what is read (rules.py), other wordings of the same (rule_words.py), and
+whether it fits the rest of the sheet (answers/rule_checks).
 """
 
 from __future__ import annotations
@@ -12,9 +13,9 @@ from typing import Literal
 from vanclimate.errors import UnitError, near
 from vanclimate.units import parse
 from vanclimate.van.fields import fold, read_periods
+from vanclimate.van.rule_words import AC_NAMES, BEGINS, CHARGE, ORDER, SUN, UNDER, plainly, state_of
 from vanclimate.van.rules import (
     AC,
-    AC_WORDS,
     HEAT_SOURCES,
     STATES,
     THINGS,
@@ -35,25 +36,28 @@ WHENS = f"above 40 %, when the sun gives more than 300 W, from 18:00 to 22:00, {
 COOLEST, WARMEST = 10.0, 45.0  # °C that may be held by cooling
 COLDEST_HEAT, WARMEST_HEAT = 0.0, 30.0  # °C that may be held by heating
 
-_AC = "|".join(AC_WORDS)
 _TEMP = r"([-+−\d.]+(?:\s*°?\s*[CFK]\b)?)\s*(.*)"
 _COOL = (
     rf"(?:pre-?)?cool\s+(?:down\s+)?to\s+{_TEMP}",
     rf"hold\s+{_TEMP}",
-    rf"(?:the\s+)?(?:{_AC})\s+at\s+{_TEMP}",
+    rf"(?:the\s+)?(?:{AC_NAMES})\s+at\s+{_TEMP}",
 )
 _HEAT = (rf"heat\s+(?:to|at)\s+{_TEMP}",)
 _CARRIED = re.compile(
     r",?\s+(?:while|as long as)\s+the\s+(?:panels|sun)\s+carr(?:y|ies)\s+it$", re.I
 )
 _ORDER = re.compile(r"heat\s+(?:first\s+)?(?:with|by)\s+(.+)", re.I)
-_SHED = re.compile(r"(?:shed|drop)\s+(.+?)\s+(?:under|below)\s+(.+?)(?:\s+unless\s+(.+))?", re.I)
 _ONLY = re.compile(r"(.+?)\s+(only|off|never|not)\s+(.+?)(?:\s+unless\s+(.+))?", re.I)
-_CHARGE = re.compile(r"(above|over|under|below)\s+(.+?)(?:\s+(?:of\s+(?:the\s+)?)?charge)?", re.I)
-_SUN = re.compile(
-    r"(?:when|while)?\s*(?:the\s+)?(?:sun|panels?)\s+(?:gives?|brings?|makes?)\s+"
-    r"(?:more\s+than|over|above|at\s+least)\s+(.+)", re.I,
+_BARE = re.compile(rf"(.+?)\s+({BEGINS}.+)", re.I)
+_UNCLEAR = (
+    (rf"(?:the\s+)?(?:{AC_NAMES})\s+first", "'heat pump first'",
+     "whether it goes before the charger says 'air conditioner first' in 'shore:'"),
+    (rf"(?:the\s+)?(?:\w+ )?(?:heater|heat pump)\s+(?:at|to)\s+{_TEMP}", r"'heat to \1 \2'",
+     "one temperature is held, whatever heats"),
+    (r".*\bset\s?-?back\b.*", "'heat to 60 F at night', or 'AC at 80 F at night'",
+     "of heating or of cooling?"),
 )  # fmt: skip
+"""Sentences that could mean two things, and what to say instead."""
 
 
 @lru_cache(maxsize=256)
@@ -65,18 +69,37 @@ def read_rule(text: str) -> Meaning:
     >>> read_rule("hold 78.8 F from 9:00 to 17:00").words("si")
     'cool to 26 °C from 09:00 to 17:00'
     """
-    clean = " ".join(text.split()).rstrip(".")
+    clean = plainly(" ".join(text.split()).rstrip("."))
     if order := _ORDER.fullmatch(clean):
         return _order(order[1])
     for form in _COOL + _HEAT:
         if match := re.fullmatch(form, clean, re.I):
             return _setpoint("cool" if form in _COOL else "heat", match[1], match[2])
-    if match := _SHED.fullmatch(clean):
-        return Restriction(_bare(match[1]), (_charge(match[2]),), _lifts(match[3]))
     if match := _ONLY.fullmatch(clean):
         return _restriction(match[1], match[2].casefold(), match[3], match[4])
-    first = clean.split(" ")[0]
-    raise UnitError(text, FORMS, near(first, ["shed", "heat", "hold", "cool"]))
+    raise _not_a_rule(text, clean)
+
+
+def _not_a_rule(text: str, clean: str) -> UnitError:
+    """Return the error for a sentence that is none; it says what to write where that is clear."""
+    for said, instead, why in _UNCLEAR:
+        if match := re.fullmatch(said, clean, re.I):
+            return UnitError(text, re.sub(" '$", "'", match.expand(instead)), why)
+    first = near(clean.split(" ")[0], ["shed", "heat", "hold", "cool"])
+    match = None if first else _BARE.fullmatch(clean)
+    meant = [f"{match[1]} {how} {match[2]}" for how in ("only", "off")] if match else []
+    if meant := [said for said in meant if _is_rule(said)]:
+        allowed = " or ".join(f"'{said}'" for said in meant)
+        return UnitError(text, allowed, "a rule switches nothing on")
+    return UnitError(text, FORMS, first)
+
+
+def _is_rule(text: str) -> bool:
+    try:
+        read_rule(text)
+    except UnitError:
+        return False
+    return True
 
 
 def _restriction(thing: str, how: str, when: str, unless: str | None) -> Restriction:
@@ -129,7 +152,7 @@ def _till_midnight(text: str) -> str:
 
 def _order(text: str) -> HeatOrder:
     """Read what heats first."""
-    parts = [p for p in re.split(r"\s*,?\s+then\s+(?:with\s+)?|\s*,\s*", text) if p]
+    parts = [p for p in ORDER.split(text) if p]
     sources = []
     for part in parts:
         name = THINGS.get(_bare(part), "")
@@ -164,18 +187,17 @@ def _condition(text: str, shedding: bool = False) -> Condition:
         if inner.kind == "charge":
             raise UnitError(text, "above a share of the charge, such as above 40 %")
         return _inverse(inner)
-    if match := _SUN.fullmatch(text):
-        return Condition("sun", above=_sun(match[1]))
-    if match := _CHARGE.fullmatch(text):
-        under = match[1].casefold() in ("under", "below")
-        if under != shedding:
+    if match := next((m for form in SUN if (m := form.fullmatch(text))), None):
+        sun = Condition("sun", above=_sun(match[2]))
+        return _inverse(sun) if UNDER.fullmatch(match[1] or "") else sun
+    if match := CHARGE.fullmatch(text):
+        if (UNDER.fullmatch(match[1]) is not None) != shedding:
             word = "under" if shedding else "above"
             raise UnitError(text, f"{word} a share of the charge, such as {word} 40 %")
         return _charge(match[2])
+    if (state := state_of(text)) is not None:
+        return state
     bare = re.sub(r"^(?:while|when|if) ", "", fold(text))
-    state = next((s for s in STATES if bare in (s, f"on {s}", f"at {s}")), None)
-    if state is not None:
-        return Condition(state)
     if re.search(r"\d|noon|midnight|midday", bare):
         times = re.sub(r"^(?:from|between|at)\s+", "", text, flags=re.I)
         if not re.search(r"\s(?:to|until|till)\s|[-–]", times):
