@@ -13,7 +13,6 @@ from tests import invented
 from vanclimate.energy.array import (
     Light,
     array_power,
-    cable_current,
     controllers_of,
     marks_of,
     started,
@@ -157,11 +156,6 @@ def test_amps_beyond_the_controllers_do_not_count(amps: float) -> None:
     free, found = array_power(roof(power="400 W"), at, 14.2), array_power(panels, at, 14.2)
     assert found.passed.sum(axis=1) == pytest.approx(free.power)
     assert found.power == pytest.approx(np.minimum(free.power, amps * 14.2))
-
-
-def test_the_cable_carries_the_strings_short_circuits() -> None:
-    # 1.07 times 5.42 A, twice
-    assert cable_current(roof(power="400 W", in_series="2")) == pytest.approx(11.6, abs=0.02)
 
 
 def ground(**keys: str) -> GroundPanel:

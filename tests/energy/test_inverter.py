@@ -17,7 +17,6 @@ from vanclimate.energy.inverter import (
     inverter_input,
     inverter_limit,
     inverter_of,
-    inverter_stays_on,
     inverter_voltage,
 )
 from vanclimate.physics.wire import ampacity
@@ -116,14 +115,6 @@ def test_no_cable_loses_nothing() -> None:
     assert inverter_draw(inverter, 12.0, 0.0) == 0.0
 
 
-def test_low_voltage_stops_it_until_a_higher_one() -> None:
-    assert (USUAL.cut_off, USUAL.restart) == (10.5, 12.0)
-    assert inverter_stays_on(USUAL, True, 10.5)
-    assert not inverter_stays_on(USUAL, True, 10.49)
-    assert not inverter_stays_on(USUAL, False, 11.99)
-    assert inverter_stays_on(USUAL, False, 12.0)
-
-
 @pytest.mark.parametrize(
     ("bank", "blocks"),
     [(12.0, 1), (12.8, 1), (24.0, 2), (25.6, 2), (36.0, 3), (48.0, 4), (51.2, 4)],
@@ -162,14 +153,13 @@ def test_resistance_goes_with_length_and_against_copper() -> None:
     assert of(cable_resistance="2 mohm").cable == 0.002
 
 
-def whole(inverter: Inverter, power: float, temp: float) -> tuple[float, float, float, bool]:
+def whole(inverter: Inverter, power: float, temp: float) -> tuple[float, float, float, float]:
     """Return what each function says, as the loop calls them."""
-    volts = inverter_voltage(inverter, 12.8, power)
     return (
         inverter_input(inverter, power),
         inverter_limit(inverter, temp),
         inverter_draw(inverter, 12.8, power),
-        inverter_stays_on(inverter, True, volts),
+        inverter_voltage(inverter, 12.8, power),
     )
 
 

@@ -9,14 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numba import njit
 
-from vanclimate.energy.shore import (
-    Shore,
-    charger_input,
-    inlet_current,
-    inlet_limit,
-    inlet_voltage,
-    shore_charge,
-)
+from vanclimate.energy.shore import Shore, inlet_limit, shore_charge
 
 QUICK = settings(max_examples=100, deadline=None, derandomize=True, database=None)
 SHORE = Shore(
@@ -36,15 +29,11 @@ shores = st.builds(
 
 def test_volts_times_amps_at_the_inlet() -> None:
     assert inlet_limit(SHORE) == pytest.approx(24 * (120 - 24 * 0.2))
-    assert inlet_current(SHORE, inlet_limit(SHORE)) == pytest.approx(24.0)
-    assert inlet_voltage(SHORE, inlet_limit(SHORE)) == pytest.approx(115.2)
-    assert inlet_voltage(SHORE, 0.0) == 120.0
 
 
 def test_a_cord_passes_no_more_than_its_greatest_power() -> None:
     thin = SHORE._replace(resistance=4.0)
     assert inlet_limit(thin) == pytest.approx(120.0**2 / 16)
-    assert inlet_current(thin, inlet_limit(thin)) == pytest.approx(15.0)
 
 
 @QUICK
@@ -53,9 +42,8 @@ def test_the_inlet_is_never_overdrawn_and_every_watt_is_somewhere(
     shore: Shore, mains: float, wanted: float
 ) -> None:
     got = shore_charge(shore, mains, 13.5, wanted)
-    taken = got.mains + charger_input(shore, got.power)
+    taken = got.mains + got.power / shore.charger_efficiency
     assert taken <= inlet_limit(shore) * (1 + 1e-12) + 1e-9
-    assert inlet_current(shore, taken) <= shore.amps * (1 + 1e-6)
     assert got.mains + got.rest == pytest.approx(mains)
     assert min(got.power, got.mains, got.rest) >= 0.0
     assert got.power <= min(shore.charger_amps * 13.5, wanted) * (1 + 1e-12)

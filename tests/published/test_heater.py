@@ -17,10 +17,8 @@ from vanclimate.equipment.heater import (
     COOLANT_HEAT,
     derated,
     fan_power,
-    flue_loss,
     fuel_rate,
     heater_of,
-    heater_output,
 )
 from vanclimate.physics.air import standard_pressure
 from vanclimate.physics.fuels import FUELS, KWH, carbon_dioxide
@@ -85,7 +83,7 @@ def test_propane_has_pressure_left_at_its_cold_limit() -> None:
 
 def test_the_two_kilowatt_class() -> None:
     """0.10-0.24 L/h and 10-29 W between least and full output; data sheets, from memory."""
-    least, full = (heater_output(PLAIN, wanted) for wanted in (0.0, 9e9))
+    least, full = PLAIN.floor, PLAIN.full
     assert fuel_rate(PLAIN, least) * HOUR == pytest.approx(0.10, abs=0.005)
     assert fuel_rate(PLAIN, full) * HOUR == pytest.approx(0.24, abs=0.005)
     assert (fan_power(PLAIN, least), fan_power(PLAIN, full)) == pytest.approx((10.0, 29.0))
@@ -112,7 +110,7 @@ def test_output_at_a_height_follows_the_air(height: float, ratio: float) -> None
 def test_a_steady_load_and_what_carries_it(loss: float) -> None:
     """UA [W/K] at a difference of 35 K: 2 kW fails above about 57 W/K; derived."""
     load = loss * 35.0
-    assert (heater_output(PLAIN, load) >= load) == (loss <= 57.0)
+    assert (PLAIN.full >= load) == (loss <= 57.0)
 
 
 def test_a_winter_by_degree_hours() -> None:
@@ -124,7 +122,7 @@ def test_a_winter_by_degree_hours() -> None:
     outdoor = -6.0 + 4.0 * np.sin(np.arange(24 * 30) * 2 * np.pi / 24)
     loads = 50.0 * (18.0 - outdoor)
     assert PLAIN.floor < loads.min() < loads.max() < PLAIN.full
-    burnt = sum(fuel_rate(PLAIN, heater_output(PLAIN, load)) * HOUR for load in loads)
+    burnt = sum(fuel_rate(PLAIN, load) * HOUR for load in loads)
     degree_hours = (18.0 - outdoor).sum()
     assert burnt == pytest.approx(50.0 * degree_hours / 1e3 / (0.83 * 9.99), rel=1e-9)
 
@@ -144,6 +142,6 @@ def test_flue_loss_by_siegerts_formula() -> None:
 
     Small heaters leave 10 % of oxygen and fumes of 200 to 300 °C (from memory, no one source).
     """
-    share = float(flue_loss(PLAIN, 2000.0) / (2000.0 + flue_loss(PLAIN, 2000.0)))
+    share = 1.0 - PLAIN.efficiency
     low, high = ((0.68 / (21 - 10) + 0.007) * (hot - 10.0) / 100.0 for hot in (200.0, 300.0))
     assert low <= share <= high

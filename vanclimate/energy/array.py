@@ -191,11 +191,6 @@ def at_power(panels: Modules, light: Array, cells: Array) -> Array:
     return np.asarray(np.minimum(np.maximum(volts, 0.0), 0.95 * opened))
 
 
-def cable_current(panels: Modules) -> float:
-    """Return the most amps on the array's cable: its strings' short circuits together [A]."""
-    return panels.in_parallel * panels.short_circuit_current
-
-
 def cold_open_circuit(panels: Modules, temp: float) -> float:
     """Return the string's voltage [V] in full light, with cells as cold as the air [°C].
 

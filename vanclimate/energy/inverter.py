@@ -102,14 +102,6 @@ def inverter_draw(inverter: Inverter, terminal_voltage: float, power: float) -> 
     return power * terminal_voltage / inverter_voltage(inverter, terminal_voltage, power)
 
 
-@register_jitable
-def inverter_stays_on(inverter: Inverter, was_on: bool, volts: float) -> bool:
-    """Return whether it runs at these volts on its terminals: off below one, on above another."""
-    if was_on:
-        return volts >= inverter.cut_off
-    return volts >= inverter.restart
-
-
 def cable_of(part: van_inverter.Inverter, bank_voltage: float) -> Cable:
     """Return the cable of an inverter as its sheet describes it.
 

@@ -2,12 +2,11 @@
 
 The post is an ideal voltage behind the resistance of its supply and of the cord; what draws on it
 draws its watts whatever the volts. What does not belong here: when the van is plugged in
-(simulate/sources), and what the bank takes (energy/bank).
+(simulate/sources), and what the bank takes (energy/bank_limits).
 """
 
 from __future__ import annotations
 
-from math import sqrt
 from typing import NamedTuple
 
 from numba.extending import register_jitable
@@ -45,19 +44,6 @@ def inlet_limit(shore: Shore) -> float:
 
 
 @register_jitable
-def inlet_current(shore: Shore, watts: float) -> float:
-    """Return the amps through the inlet for ``watts``, up to `inlet_limit`, taken there."""
-    root = shore.voltage * shore.voltage - 4.0 * shore.resistance * watts
-    return 2.0 * watts / (shore.voltage + sqrt(max(root, 0.0)))
-
-
-@register_jitable
-def inlet_voltage(shore: Shore, watts: float) -> float:
-    """Return the volts at the inlet while ``watts`` are taken there."""
-    return shore.voltage - inlet_current(shore, watts) * shore.resistance
-
-
-@register_jitable
 def shore_charge(
     shore: Shore, mains: float, bus_voltage: float, wanted: float, yields: bool = False
 ) -> ShoreCharge:
@@ -79,12 +65,3 @@ def shore_charge(
         taken = min(full, limit)
         carried = min(mains, limit - taken)
     return ShoreCharge(taken * shore.charger_efficiency, carried, mains - carried)
-
-
-@register_jitable
-def charger_input(shore: Shore, power: float) -> float:
-    """Return the watts the charger takes at the inlet for ``power`` [W] at the bank's terminals.
-
-    The difference is its heat.
-    """
-    return power / shore.charger_efficiency

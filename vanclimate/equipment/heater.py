@@ -77,24 +77,12 @@ class Coolant(NamedTuple):
 
 
 @register_jitable
-def heater_output(heater: FuelHeater, wanted: float) -> float:
-    """Return the heat [W] of the burning heater where ``wanted`` [W] is asked for."""
-    return min(max(wanted, heater.floor), heater.full)
-
-
-@register_jitable
 def fuel_rate(heater: FuelHeater, output: float) -> float:
     """Return the fuel burnt [L/s] at an ``output`` [W]: output / (efficiency x heating value).
 
     Of the lower heating value, since the fumes leave with their water as vapour.
     """
     return output / (heater.efficiency * heater.heating_value)
-
-
-@register_jitable
-def flue_loss(heater: FuelHeater, output: float) -> float:
-    """Return the heat [W] that leaves with the fumes at an ``output`` [W]."""
-    return output * (1.0 / heater.efficiency - 1.0)
 
 
 @register_jitable
