@@ -23,7 +23,7 @@ from vanclimate.equipment.air_conditioner import (
     surge,
     wet_bulb_factor,
 )
-from vanclimate.equipment.heat_pump import heating, heating_works
+from vanclimate.equipment.heat_pump import coil_air, heating, heating_works
 from vanclimate.equipment.unit import NO_UNIT, unit_of
 from vanclimate.physics.air import enthalpy
 from vanclimate.van.cooling import AirConditioner as Part
@@ -176,6 +176,24 @@ def test_the_blower_moves_the_same_volume_in_thin_air():
     assert unit_of(part, 0.8 * SEA).mass_flow == pytest.approx(0.8 * 0.158 * 1.2)
 
 
+def test_a_single_hose_heats_from_the_cabins_own_air():
+    """Whatever it is outdoors, and at the plate where both coils breathe 20 °C."""
+    hose, two = (plate(heats="yes", hose=kind, fit_factor="100 %") for kind in ("one", "two"))
+    plated = Part.model_validate({**ROOF_CLASS, "heats": "yes"})
+    inside = [heating(hose, coil_air(hose, out, 20.0), 20.0, 1.0) for out in (-15.0, 1.7, 15.0)]
+    assert inside[0] == inside[1] == inside[2]
+    assert inside[0] == pytest.approx((plated.heating_capacity, plated.heating_power), rel=1e-12)
+    assert coil_air(two, -4.0, 20.0) == -4.0
+    assert not heating_works(two, coil_air(two, -6.0, 20.0))
+    assert heating_works(hose, coil_air(hose, -6.0, 20.0))
+
+
+def test_what_the_page_says_of_a_single_hose_that_heats():
+    small = unit(capacity="3.5 kW", heats="yes", hose="one")
+    assert small.induced_air * 1.2 * 1006.0 * 20.0 == pytest.approx(2500.0, abs=50.0)
+    assert heating(small, 20.0, 20.0, 1.0).heat == pytest.approx(2800.0, abs=50.0)
+
+
 @pytest.fixture(scope="module")
 def in_the_loop() -> Callable[..., Any]:
     """Return all of a unit's functions compiled as the loop is: nothing allocated or counted."""
@@ -183,8 +201,9 @@ def in_the_loop() -> Callable[..., Any]:
     @numba.njit(nogil=True, error_model="numpy", _nrt=False)
     def all_of_it(u, outdoor, roof, temp, w, share):
         air = condenser_air(u, outdoor, roof, temp)
-        c, h = cooling(u, air, temp, w, 101325.0, share), heating(u, air, temp, share)
-        works = heating_works(u, outdoor)
+        c = cooling(u, air, temp, w, 101325.0, share)
+        h = heating(u, coil_air(u, outdoor, temp), temp, share)
+        works = heating_works(u, coil_air(u, outdoor, temp))
         return c.sensible, c.coil_humidity, c.contact, c.power, h.heat, h.power, works, surge(u)
 
     return all_of_it
@@ -195,7 +214,7 @@ def test_compiled_and_plain_agree(in_the_loop):
     kinds = (
         NO_UNIT,
         plate(condenser="roof", heats="yes"),
-        plate(speed="variable", hose="one"),
+        plate(speed="variable", hose="one", heats="yes"),
         unit(table=printed((18.0, 35.0, 52.0), (10.0, 28.0))),
     )
     for u in kinds:

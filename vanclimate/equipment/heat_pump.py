@@ -1,6 +1,7 @@
 """The air conditioner run backwards: heat, watts, and what frost takes of it.
 
-Rated at 8.3 °C (47 °F) outdoors and 21.1 °C (70 °F) indoors. Here: the unit at one instant, its
+Rated at 8.3 °C (47 °F) outdoors and 21.1 °C (70 °F) indoors, a single-hose unit at 20 °C at both
+coils. Here: the unit at one instant, its
 defrosting spread over the time between. Its thermostat is in the loop.
 """
 
@@ -13,6 +14,7 @@ from numba.extending import register_jitable
 from vanclimate.equipment.air_conditioner import AirConditioner, speed_power, takes_unit
 
 RATED_OUTDOOR, RATED_INDOOR = 8.3, 21.1  # °C
+RATED_BOTH = 20.0  # °C at both coils of a single-duct unit: EN 14511-2, from memory
 # Slopes of an ideal cycle computed with CoolProp, 0.7-1.7 and 0.3-1.2 %/K outdoors and -0.3 … -0.6
 # and +2.3 %/K indoors; outdoors that makes 0.63 of the heat at -8.3 °C, where tested units give
 # 0.55-0.65, and 0.90 of the watts (0.85-0.95), both from memory.
@@ -55,8 +57,18 @@ def frost(outdoor: float) -> float:
 
 
 @takes_unit
+def coil_air(unit: AirConditioner, outdoor: float, inside: float) -> float:
+    """Return the air [°C] that the outdoor coil takes its heat from.
+
+    A single-hose unit's is the cabin's own, which it blows out colder: what it saves in watts it
+    pays for with the outdoor air that comes in instead.
+    """
+    return inside if unit.induced_air > 0.0 else outdoor
+
+
+@takes_unit
 def heating_works(unit: AirConditioner, outdoor: float) -> bool:
-    """Return whether the unit heats at all at an outdoor temperature [°C]."""
+    """Return whether the unit heats at all with air of ``outdoor`` [°C] at its outdoor coil."""
     return unit.heats and outdoor >= unit.heats_down_to
 
 
@@ -67,7 +79,7 @@ def heating(unit: AirConditioner, outdoor: float, temp: float, share: float) -> 
     Parameters
     ----------
     unit : AirConditioner
-    outdoor : air at the outdoor coil [°C]
+    outdoor : air at the outdoor coil [°C], see `coil_air`
     temp : air that enters indoors [°C]
     share : of full output
     """

@@ -23,6 +23,7 @@ from vanclimate.equipment.air_conditioner import (
     WET_BULB_RANGE,
     AirConditioner,
 )
+from vanclimate.equipment.heat_pump import RATED_BOTH, heating
 from vanclimate.physics.air import STANDARD_PRESSURE
 from vanclimate.van.maker_table import Grid, grid_of
 
@@ -68,6 +69,8 @@ def unit_of(part: Part | None, pressure: float) -> AirConditioner:
         roof_share=part.roof_warmth if on_roof and part.hose == "none" else 0.0,
         condenser_excess=part.condenser_excess if part.hose == "none" else 0.0,
     )
+    if part.heats and part.hose == "one":
+        unit = rated_inside(unit)
     if part.table is None:
         return unit
     grid = filled(grid_of(part.table), part.blower_power)
@@ -77,6 +80,19 @@ def unit_of(part: Part | None, pressure: float) -> AirConditioner:
         table_wet_bulb=grid.wet_bulb,
         table_capacity=grid.capacity * part.fit_factor,
         table_power=grid.power,
+    )
+
+
+def rated_inside(unit: AirConditioner) -> AirConditioner:
+    """Return a unit whose heating plate is of 20 °C at both coils, its values at the usual rating.
+
+    With a single hose both coils breathe the cabin's air, and such units are tested so.
+    """
+    there = heating(unit, RATED_BOTH, RATED_BOTH, 1.0)
+    compressor = unit.heating_power - unit.blower
+    return unit._replace(
+        heating_capacity=unit.heating_capacity**2 / there.heat,
+        heating_power=unit.blower + compressor**2 / (there.power - unit.blower),
     )
 
 

@@ -12,7 +12,7 @@ from vanclimate.equipment.air_conditioner import (
     condenser_air,
     cooling,
 )
-from vanclimate.equipment.heat_pump import heating, heating_works
+from vanclimate.equipment.heat_pump import coil_air, heating, heating_works
 from vanclimate.physics.air import (
     enthalpy,
     saturated_temperature_of_enthalpy,
@@ -58,7 +58,8 @@ def thermostat(
     cools[SETPOINT] = plan.ac_setpoint[s]
     warm = plan.heat_setpoint[s, HEAT_PUMP]
     free = served > 0.0 and v[at.CUT_HEAT_PUMP] == 0.0
-    heats[ALLOWED] = 1.0 if warm == warm and free and heating_works(unit, q[at.T_OUT]) else 0.0
+    works = heating_works(unit, coil_air(unit, q[at.T_OUT], air))
+    heats[ALLOWED] = 1.0 if warm == warm and free and works else 0.0
     heats[SETPOINT] = warm if warm == warm else REST
     q[at.STARTS] = 0.0
     switched = False
@@ -157,7 +158,7 @@ def air_conditioner(
                 water[wet.SATURATION, coil] = c.coil_humidity
     elif devices[HEAT_PUMP, ON] > 0.0:
         set_speed(devices[HEAT_PUMP], v, q, zones[of.AIR, 0], unit, 1.0)
-        w = heating(unit, q[at.T_OUT], air, v[at.SHARE])
+        w = heating(unit, coil_air(unit, q[at.T_OUT], air), air, v[at.SHARE])
         q[at.POWER], q[at.BLOWER] = w.power, unit.blower
         q[at.SENSIBLE] = -w.heat if q[at.COOLS] > 0.0 else -unit.blower
     elif devices[COOLING, ALLOWED] > 0.0 and unit.continuous_blower:
