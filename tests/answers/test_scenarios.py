@@ -49,7 +49,7 @@ def test_a_scenario_ends_as_its_name_says(name):
     assert {way.way for way in answer.ways} == WAYS.get(name, {"closed", "fans", "ac"})
     assert not answer.ways[0].fit_to_sleep
     # a survey's night is the answer's own: as much fuel, the bank followed from the same day
-    surveyed = next(n for n in answer.month if n.bedtime == answer.bedtime)
+    surveyed = next(n for n in answer.nights if n.bedtime == answer.bedtime)
     assert surveyed.result.margin_charge == pytest.approx(answer.result.margin_charge, abs=0.02)
     assert surveyed.result.fuel_left_l == pytest.approx(answer.result.fuel_left_l, abs=0.2)
     for day in answer.days:  # what came and went is what the bank's charge did

@@ -140,9 +140,9 @@ def test_nights_with_a_hole_in_their_data_are_left_out_and_counted():
     left = {b.day for b in season.spells[1].nights}
     assert left == set(range(1, 32)) - {9, 10, 11, 12}
     answer = night(sheet(), holed)
-    assert len(answer.month) == 89
+    assert len(answer.nights) == 89
     assert "4 more lack whole data" in words.nights_held(answer)
-    assert all(np.isfinite(n.result.margin_charge) for n in answer.month)
+    assert all(np.isfinite(n.result.margin_charge) for n in answer.nights)
 
 
 @pytest.mark.slow
@@ -159,7 +159,7 @@ def test_a_hole_in_any_quantity_that_is_used_leaves_its_nights_out(name):
         modelled = sheet().with_value("site.sky", "berdahl martin")
         assert season_of(modelled, record_of(holed)).left_out == 0
     if name == "cloud_opaque":
-        assert all(np.isfinite(n.result.margin_charge) for n in night(sheet(), holed).month)
+        assert all(np.isfinite(n.result.margin_charge) for n in night(sheet(), holed).nights)
 
 
 @pytest.mark.parametrize(("offset", "longitude"), [(-7.0, -109.5), (1.0, 10.0)])
@@ -224,7 +224,7 @@ def three_years() -> Night:
 
 def test_every_year_counts_in_the_first_line(three_years):
     held = three_years.nights_held
-    assert len(three_years.month) == 93
+    assert len(three_years.nights) == 93
     assert f"{held} of 93 July nights in 2015–2017 hold" in words.verdict(three_years, "us")
     assert three_years.by_year.keys() == {2015, 2016, 2017}
     assert sum(of for _, of in three_years.by_year.values()) == 93
@@ -232,7 +232,7 @@ def test_every_year_counts_in_the_first_line(three_years):
 
 def test_the_hottest_night_is_that_of_all_years(three_years):
     assert three_years.bedtime.year == 2017
-    hottest = max(three_years.month, key=lambda n: n.result.ac_energy_wh)
+    hottest = max(three_years.nights, key=lambda n: n.result.ac_energy_wh)
     assert three_years.bedtime == hottest.bedtime
     # run by itself after three days of its own it is the night that the whole month's run saw
     assert three_years.result.ac_energy_wh == pytest.approx(hottest.result.ac_energy_wh, rel=0.01)
@@ -240,8 +240,8 @@ def test_the_hottest_night_is_that_of_all_years(three_years):
 
 def test_real_years_leave_the_nights_of_one_year_as_they_are(three_years):
     """The first year is the shipped one: its nights are those of the typical year."""
-    alone = {n.bedtime.day: n.result for n in night(sheet(), find_site("greensboro")).month}
-    for found in three_years.month:
+    alone = {n.bedtime.day: n.result for n in night(sheet(), find_site("greensboro")).nights}
+    for found in three_years.nights:
         if found.bedtime.year == 2015:
             other = alone[found.bedtime.day]
             # the runs are cut at other nights, and the sun stands an hour's tenth elsewhere
@@ -270,11 +270,11 @@ def test_a_year_means_nothing_to_a_typical_year_and_that_is_said():
 
 def test_years_that_are_as_bad_are_named_together(three_years):
     def worst(held: dict[int, bool]) -> str:
-        month = tuple(
+        nights = tuple(
             replace(n, result=replace(n.result, holds=held[n.bedtime.year]))
-            for n in three_years.month
+            for n in three_years.nights
         )
-        return words.nights_held(replace(three_years, month=month))
+        return words.nights_held(replace(three_years, nights=nights))
 
     assert "worst year 2016: 0 of 31" in worst({2015: True, 2016: False, 2017: True})
     assert "worst years 2015–2016: 0 of 31 each" in worst({2015: False, 2016: False, 2017: True})
@@ -316,7 +316,7 @@ def test_a_design_week_has_a_night_a_day():
         "latitude: 35, humidity: 70 %, date: 12 July}}"
     )
     answer = night(sheet(("site: greensboro", week)))
-    assert [n.bedtime.day for n in answer.month] == [12, 13, 14, 15]
+    assert [n.bedtime.day for n in answer.nights] == [12, 13, 14, 15]
     # the week repeats, so its last night falls to its first day's low
     assert answer.bedtime.day == 14
     assert "made-up nights hold" in words.nights_held(answer)
@@ -324,7 +324,7 @@ def test_a_design_week_has_a_night_a_day():
         night(sheet(("site: greensboro", week)), when="2019-08-03")
     with pytest.raises(SheetError, match="no stay beside made-up days"):
         sheet(("site: greensboro", week), ("month: July", "stay: 12 July to 14 July"))
-    energy = [n.result.ac_energy_wh for n in answer.month]
+    energy = [n.result.ac_energy_wh for n in answer.nights]
     assert energy[2] > energy[0]
 
 
@@ -377,6 +377,6 @@ def test_what_the_spot_adds_and_another_sky_stand_beside_the_answer():
 def test_a_stay_answered_on_the_command_line_does_not_touch_the_month():
     stay = load(HOLDS).for_stay(read_stay("12 July to 15 July"))
     answer = night(stay.with_value("heading", "S"))
-    assert len(answer.month) == 3
+    assert len(answer.nights) == 3
     assert "July 12 to 15" in words.nights_held(answer)
     assert answer.bedtime - timedelta(days=3) < datetime(2025, 7, 15, tzinfo=answer.bedtime.tzinfo)

@@ -18,14 +18,14 @@ def demo() -> Night:
 
 @pytest.fixture(scope="session")
 def with_result() -> Any:
-    """Change the main way's result, in the answer and in the month's survey alike."""
+    """Change the main way's result, in the answer and in the season's survey alike."""
 
     def change(night: Night, **values: Any) -> Night:
         ways = tuple(replace(w, **values) if w.way == night.main else w for w in night.ways)
-        month = tuple(
+        nights = tuple(
             replace(n, result=replace(n.result, **values)) if n.bedtime == night.bedtime else n
-            for n in night.month
+            for n in night.nights
         )
-        return replace(night, ways=ways, month=month)
+        return replace(night, ways=ways, nights=nights)
 
     return change

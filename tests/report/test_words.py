@@ -78,9 +78,9 @@ def test_the_sun_of_the_next_day(demo):
 
 
 def test_nights_held_are_a_count_of_the_month(demo):
-    held = sum(n.result.holds for n in demo.month)
+    held = sum(n.result.holds for n in demo.nights)
     assert words.nights_held(demo).startswith(f"{held} of 31 nights hold")
-    made_up = replace(demo, month=demo.month[:1], weather=replace(demo.weather, synthetic=True))
+    made_up = replace(demo, nights=demo.nights[:1], weather=replace(demo.weather, synthetic=True))
     assert "no share" in words.nights_held(made_up)
 
 

@@ -30,8 +30,8 @@ from vanclimate.answers.levers import Lever, find_levers
 from vanclimate.answers.notes import night_notes
 from vanclimate.answers.outside import Effect, outside_effects
 from vanclimate.answers.scene import (
-    MonthNight,
     Scene,
+    SeasonNight,
     at_weather,
     hardest_first,
     outdoors,
@@ -90,7 +90,7 @@ class Night:
     waking: datetime
     main: str
     ways: tuple[WayResult, ...]
-    month: tuple[MonthNight, ...]
+    nights: tuple[SeasonNight, ...]
     refill: Refill
     days: tuple[Day, ...]
     heat: tuple[HeatRow, ...]
@@ -122,8 +122,8 @@ class Night:
 
     @property
     def nights_held(self) -> int:
-        """How many of the month's nights hold."""
-        return sum(n.result.holds for n in self.month)
+        """How many of the season's nights hold."""
+        return sum(n.result.holds for n in self.nights)
 
     @property
     def by_year(self) -> dict[int, tuple[int, int]]:
@@ -131,7 +131,7 @@ class Night:
         counts: dict[int, tuple[int, int]] = {}
         for spell in self.season.spells:
             if spell.year is not None and spell.nights:
-                own = [n.result.holds for n in self.month if n.bedtime in spell.nights]
+                own = [n.result.holds for n in self.nights if n.bedtime in spell.nights]
                 counts[spell.year] = sum(own), len(own)
         return counts
 
@@ -209,7 +209,7 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
     scene = _facing(sheet, asked_about, cold)
     check_clock(scene.place.weather)
     found = _survey_all(scene, season)
-    month = [night for _, night in found]
+    nights = [night for _, night in found]
     asked = {night for _, night in given}
     among = [x for x in found if not given or x[1].bedtime in asked]
     spell, bedtime = _pick(scene, among, "hardest" if given else when, cold)
@@ -221,7 +221,7 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
         ways.append(judge(runs[way], sheet, way, bedtime))
     main = runs[scene.main_way]
     part = night_rows(main, bedtime, sheet)
-    result = ways[-1] = _with_whole_margins(ways[-1], uncut(ways[-1], month, bedtime))
+    result = ways[-1] = _with_whole_margins(ways[-1], uncut(ways[-1], nights, bedtime))
     by_heat = result.failure is not None and result.failure.kind in ("heat", "cold")
     refilled, day = refill(scene, bedtime)
     return Night(
@@ -234,7 +234,7 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
         waking=bedtime + timedelta(minutes=sheet.people.sleep_minutes),
         main=scene.main_way,
         ways=tuple(ways),
-        month=tuple(month),
+        nights=tuple(nights),
         refill=refilled,
         days=days_of(day, bedtime),
         heat=heat_rows(main, part),
@@ -289,7 +289,7 @@ def _at_spell(scene: Scene, season: Season, spell: Spell) -> Scene:
     return scene if len(season.spells) == 1 else at_weather(scene, spell.weather())
 
 
-def _survey_all(scene: Scene, season: Season) -> list[tuple[Spell, MonthNight]]:
+def _survey_all(scene: Scene, season: Season) -> list[tuple[Spell, SeasonNight]]:
     """Return all nights of all years, one year's weather in memory at a time."""
     found = []
     for spell in season.spells:
@@ -299,9 +299,9 @@ def _survey_all(scene: Scene, season: Season) -> list[tuple[Spell, MonthNight]]:
     return found
 
 
-def uncut(result: WayResult, month: Sequence[MonthNight], bedtime: datetime) -> WayResult:
-    """Return a night's result as it would go with no end to the bank, from the month's survey."""
-    return next((n.result for n in month if n.bedtime == bedtime), result)
+def uncut(result: WayResult, nights: Sequence[SeasonNight], bedtime: datetime) -> WayResult:
+    """Return a night's result as it would go with no end to the bank, from the survey."""
+    return next((n.result for n in nights if n.bedtime == bedtime), result)
 
 
 def _with_whole_margins(result: WayResult, whole: WayResult) -> WayResult:
@@ -320,7 +320,7 @@ def _with_whole_margins(result: WayResult, whole: WayResult) -> WayResult:
 
 
 def _pick(
-    scene: Scene, found: Sequence[tuple[Spell, MonthNight]], when: str, cold: bool
+    scene: Scene, found: Sequence[tuple[Spell, SeasonNight]], when: str, cold: bool
 ) -> tuple[Spell, datetime]:
     """Return the hottest or coldest night, or the one whose strain is the median."""
     spells = {night.bedtime: spell for spell, night in found}

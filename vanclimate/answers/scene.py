@@ -141,14 +141,14 @@ def night_of(scene: Scene, way: str, bedtime: datetime, warm_up: timedelta = WAR
 
 
 @dataclass(frozen=True)
-class MonthNight:
-    """One night of the survey."""
+class SeasonNight:
+    """One night of a season's survey."""
 
     bedtime: datetime
     result: WayResult
 
 
-def survey(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
+def survey(scene: Scene, bedtimes: Sequence[datetime]) -> list[SeasonNight]:
     """Return nights of one spell, in order, each from the sheet's charge at bedtime.
 
     They are run through in spans of consecutive nights, at least two where there are enough, each
@@ -179,7 +179,7 @@ def _halves(nights: list[datetime]) -> list[list[datetime]]:
     return [span for span in (nights[:half], nights[half:]) if span]
 
 
-def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNight]:
+def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[SeasonNight]:
     """Return consecutive nights from one run in which the bank stops nothing."""
     way = scene.main_way
     whole = run_way(scene, way, *bedtimes, limited=False)
@@ -188,7 +188,7 @@ def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[MonthNig
         second = (bedtime - whole.start).total_seconds()
         length = 60.0 * scene.sheet.people.sleep_minutes
         part = whole.between(second - DAY_BEFORE, second + length)
-        out.append(MonthNight(bedtime, judge(part, scene.sheet, way, bedtime)))
+        out.append(SeasonNight(bedtime, judge(part, scene.sheet, way, bedtime)))
     return out
 
 
@@ -201,14 +201,14 @@ def side_by_side(function: Callable[[T], R], items: Sequence[T]) -> list[R]:
         return list(pool.map(function, items))
 
 
-def hardest_first(scene: Scene, nights: list[MonthNight], cold: bool) -> list[MonthNight]:
+def hardest_first(scene: Scene, nights: list[SeasonNight], cold: bool) -> list[SeasonNight]:
     """Return the nights by what is asked of the van, most first.
 
     In the heat by the unit's energy, without a unit by felt temperature; in the cold by the heat
     of all heaters, without one by felt temperature.
     """
 
-    def strain(night: MonthNight) -> tuple[float, float]:
+    def strain(night: SeasonNight) -> tuple[float, float]:
         r = night.result
         if cold:
             return r.heating_wh, -r.felt_coldest_c

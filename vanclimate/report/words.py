@@ -86,7 +86,7 @@ def _of_years(night: Night) -> str:
 
 def _nights_of(night: Night) -> str:
     """Write '217 July nights in 2017–2023', or '28 nights of 12 July to 26 July in 2017–2018'."""
-    season, among = night.season, len(night.month)
+    season, among = night.season, len(night.nights)
     if night.sheet.stay is None:
         nights = f"{among} {season.words} night{'s' * (among > 1)}"
     else:
@@ -134,7 +134,7 @@ def when_warm(failure: Failure, night: Night) -> str:
 
 def _shortfall(failure: Failure, night: Night, system: System) -> str:
     """Return the three margins of a night that does not hold, as far as they say something."""
-    whole = uncut(night.result, night.month, night.bedtime)
+    whole = uncut(night.result, night.nights, night.bedtime)
     if failure.kind == "charge":
         lack = f"{percent(-whole.margin_charge)} of the bank too little"
         return f"{lack}; with a larger bank {_room(whole, system)}"
@@ -216,7 +216,7 @@ def which_night(night: Night) -> str:
     """Return which night the answer is about."""
     dates = f"{day_of(night.bedtime, _no_year(night))}, {clock(night.bedtime)} to "
     dates += clock(night.waking)
-    if night.weather.synthetic and len(night.month) == 1:
+    if night.weather.synthetic and len(night.nights) == 1:
         year = "; the year you gave counts for nothing" if night.which == YEARLESS else ""
         return f"{dates}: the design night, invented weather, the same each day{year}"
     if night.which == "coldest":
@@ -257,7 +257,7 @@ def _no_year(night: Night) -> bool:
 
 def nights_held(night: Night) -> str:
     """Return how many of the nights asked about hold, and the worst year of several."""
-    count, among = night.nights_held, len(night.month)
+    count, among = night.nights_held, len(night.nights)
     if night.weather.synthetic and among <= 1:
         return "a design day is a single night, so no share of a month is given"
     verb = "holds" if count == 1 else "hold"
