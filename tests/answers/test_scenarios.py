@@ -54,8 +54,8 @@ def test_a_scenario_ends_as_its_name_says(name):
     assert surveyed.result.fuel_left_l == pytest.approx(answer.result.fuel_left_l, abs=0.2)
     for day in answer.days:  # what came and went is what the bank's charge did
         moved = sum(day.came.values()) - sum(day.went.values()) - day.losses_ah
-        through = sum(day.came.values()) + sum(day.went.values())
-        assert day.end_ah - day.start_ah == pytest.approx(moved, abs=1.0 + 0.03 * through)
+        # but for a row now and then that both charges and discharges
+        assert day.end_ah - day.start_ah == pytest.approx(moved, abs=0.01)
 
 
 @pytest.mark.slow

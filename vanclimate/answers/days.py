@@ -52,7 +52,7 @@ class Cost:
 class Day:
     """The bank's day from one bedtime to the next; Ah at the bank's terminals.
 
-    ``came`` and ``went`` by name.
+    ``came`` and ``went`` by name: start and what came, less what went and losses, are the end.
     """
 
     begins: datetime
@@ -60,7 +60,7 @@ class Day:
     end_ah: float
     came: dict[str, float]
     went: dict[str, float]
-    losses_ah: float  # of the bank
+    losses_ah: float  # of the amp-hours put into the bank, what it did not keep
     costs: tuple[Cost, ...]
 
 
@@ -88,7 +88,7 @@ def _day(run: Run, begin: float) -> Day:
         end_ah=float(charge[-1]),
         came={name: part.amp_hours(column, every) for name, column in CAME.items()},
         went={name: _drawn(part, columns) for name, columns in WENT.items()},
-        losses_ah=part.amp_hours("battery_loss_w", every),
+        losses_ah=part.kept_back(every),
         costs=tuple(cost for cost in _costs(part) if cost.ah >= LEAST),
     )
 
@@ -99,10 +99,10 @@ def _drawn(part: Run, columns: tuple[str, ...]) -> float:
 
 def _costs(part: Run) -> Iterator[Cost]:
     """Yield what each limit cost: those of the bank from the trace, those of sources before it."""
-    power, volts = part.plan.power, part.volts(slice(None))
+    power = part.plan.power
 
     def lost(watts: Array) -> float:
-        return float((watts[part.segment] * part.width).sum()) / 3600.0 / volts
+        return part.charge_of(watts[part.segment], slice(None))
 
     for column, limit in HELD.items():
         charge = part.amp_hours(column, slice(None))
@@ -123,7 +123,7 @@ def _wasted(part: Run, column: str) -> float:
     """Return what a limit kept of sun and driving [Ah]."""
     free = _left(part, "solar") + _left(part, "drive")
     kept = np.minimum(part.column(column), np.maximum(free, 0.0))
-    return float((kept * part.width).sum()) / 3600.0 / part.volts(slice(None))
+    return part.charge_of(kept, slice(None))
 
 
 def _left(part: Run, source: str) -> Array:

@@ -60,7 +60,7 @@ class SunRow:
 
 @dataclass(frozen=True)
 class ChargeRow:
-    """Where the charge went over the night: watt-hours and amp-hours at nominal voltage."""
+    """Where the charge went over the night: watt-hours, and amp-hours at each row's voltage."""
 
     name: str
     wh: float
@@ -154,17 +154,21 @@ def sun_rows(run: Run, part: slice) -> tuple[SunRow, ...]:
 
 
 def charge_rows(run: Run, part: slice) -> tuple[ChargeRow, ...]:
-    """Return where the night's charge went; what shore carries past the bank is taken off last."""
+    """Return where the night's charge went; what shore carries past the bank is taken off last.
+
+    Of the bank's losses in watt-hours little is lost in amp-hours, see `Run.kept_back`.
+    """
     names = {
         "compressor": "compressor_w", "blower": "blower_w", "heating": "heater_power_w",
         "electric heat": "electric_heat_w", "warming pad": "pad_w", "fridge": "fridge_w",
         "fans": "fans_w", "other loads": "loads_w", "inverter": "inverter_loss_w",
-        "battery losses": "battery_loss_w",
     }  # fmt: skip
     rows = []
     for name, column in names.items():
         wh = run.total(column, part) / 3600.0
         rows.append(ChargeRow(name, wh, run.amp_hours(column, part)))
+    lost = run.total("battery_loss_w", part) / 3600.0
+    rows.append(ChargeRow("battery losses", lost, run.kept_back(part)))
     passed = run.total("shore_passed_w", part) / 3600.0
     rows.append(ChargeRow("shore, direct", -passed, -run.amp_hours("shore_passed_w", part)))
     return tuple(rows)

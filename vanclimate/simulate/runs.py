@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 BASE_STEP = 300.0  # s
+MOVES = 0.1  # how far a row's mean volts may lie beyond those of its ends, as a share; assumed
 
 
 @dataclass(frozen=True)
@@ -65,19 +66,38 @@ class Run:
         at = part or slice(None)
         return float((self.column(name)[at] * self.width[at]).sum())
 
-    def volts(self, part: slice) -> float:
-        """Return the mean voltage at the bank's terminals over a part of the rows [V]."""
-        width = self.width[part]
-        return float((self.column("battery_voltage_v")[part] * width).sum() / width.sum())
+    @property
+    def volts(self) -> Array:
+        """Each row's volts at the bank's terminals: its watts in or out over its amps.
+
+        So what came and went in amp-hours is the current's integral, however the volts moved within
+        the row. Where charge and discharge within it leave no such mean, its end's volts stand in.
+        """
+        gave = self.column("solar_used_w") + self.column("drive_used_w")
+        net = gave + self.column("shore_used_w") - self.column("draw_w")
+        ends = self.column("battery_voltage_v")
+        before = np.append(ends[:1], ends[:-1])
+        low, high = np.minimum(ends, before), np.maximum(ends, before)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            mean = net / self.column("battery_current_a")
+        within = (mean > (1.0 - MOVES) * low) & (mean < (1.0 + MOVES) * high)
+        return np.where(within, mean, ends)
 
     def amp_hours(self, name: str, part: slice) -> float:
-        """Return a column of watts as charge [Ah] at the mean voltage of a part of the rows.
+        """Return a column of watts as charge [Ah] at each row's `volts`."""
+        return self.charge_of(self.column(name)[part], part)
 
-        Of no rows it is 0.
+    def charge_of(self, watts: Array, part: slice) -> float:
+        """Return watts of a part of the rows, (rows,), as charge [Ah] at each row's `volts`."""
+        return float((watts / self.volts[part] * self.width[part]).sum()) / 3600.0
+
+    def kept_back(self, part: slice) -> float:
+        """Return what the bank lost of the amp-hours put into it over a part of the rows [Ah].
+
+        What it loses in volts is no charge: it shows in the amps that a watt takes.
         """
-        if not len(self.width[part]):
-            return 0.0
-        return self.total(name, part) / 3600.0 / self.volts(part)
+        amps, rate = self.column("battery_current_a"), self.column("battery_charge_rate_ah_s")
+        return float(((amps / 3600.0 - rate)[part] * self.width[part]).sum())
 
     def charge_at(self, moments: Sequence[datetime]) -> list[float]:
         """Return the bank's charge [Ah] at each of some moments, straight between rows."""
