@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
+
 import pytest
 
 import vanclimate as vc
 from vanclimate.answers.days import CAME, WENT
-from vanclimate.answers.judge import night_rows
+from vanclimate.answers.judge import Failure, night_rows
 from vanclimate.report import power_words
 from vanclimate.van.reading import loads_text
 
@@ -112,6 +115,35 @@ def test_fuel_burnt_before_bedtime_is_told_with_the_day_from_when_on_it_is_follo
     burnt = run.gear.burner.fuel - winter.result.fuel_l - winter.result.fuel_left_l
     assert burnt > 0.02 * run.gear.burner.fuel
     assert f"within reach on {run.start:%b} {run.start.day}" in said
+
+
+def test_what_heating_took_of_the_bank_is_told_since_the_last_bedtime(winter):
+    drawn = winter.heating_draw
+    assert drawn.since == winter.bedtime - timedelta(days=1)
+    # the day's table is of the run that goes on to the next bedtime, whose weather ends later
+    assert sum(drawn.before.values()) == pytest.approx(winter.days[-2].went["heating"], abs=0.1)
+    (in_table,) = (row.ah for row in winter.charge if row.name == "heating")
+    assert sum(drawn.night.values()) == pytest.approx(in_table, abs=1e-6)
+    greatest = replace(winter, heating_draw=replace(drawn, greatest=True))
+    said = power_words.heating_draw(greatest)
+    assert f"Heating takes {drawn.total:.0f} Ah of the bank" in said
+    assert "(fuel heater's fan, pump and glow) since 22:00 on Jan" in said
+    assert f"{sum(drawn.night.values()):.0f} Ah from then to waking" in said
+
+
+def test_what_heating_took_is_told_where_it_is_much_or_the_charge_fails(winter):
+    assert not winter.heating_draw.greatest  # its inverter idles on end
+    assert power_words.heating_draw(winter) == ""
+    result = replace(winter.result, failure=Failure("charge", winter.bedtime, None))
+    short = replace(winter, ways=(*winter.ways[:-1], result))
+    assert power_words.heating_draw(short)
+    none = dict.fromkeys(winter.heating_draw.night, 0.0)
+    unheated = replace(winter.heating_draw, before=none, night=none)
+    assert power_words.heating_draw(replace(short, heating_draw=unheated)) == ""
+    given = replace(winter.heating_draw, since=winter.bedtime, before=none)
+    assert "from bedtime to waking; the charge at bedtime is as given" in (
+        power_words.heating_draw(replace(short, heating_draw=given))
+    )
 
 
 def test_loads_that_trip_the_inverter_are_named_with_the_time(summer):

@@ -13,6 +13,7 @@ from vanclimate.answers.ahead_on_sun import ahead_notes
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.comfort import Comfort, comfort_of
 from vanclimate.answers.days import Day, days_of
+from vanclimate.answers.heated import HeatingDraw, heating_draw
 from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.ledgers import (
     Balance,
@@ -93,6 +94,7 @@ class Night:
     nights: tuple[SeasonNight, ...]
     refill: Refill
     days: tuple[Day, ...]
+    heating_draw: HeatingDraw
     heat: tuple[HeatRow, ...]
     wet: tuple[WetRow, ...]
     sun: tuple[SunRow, ...]
@@ -237,6 +239,7 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
         nights=tuple(nights),
         refill=refilled,
         days=days_of(day, bedtime),
+        heating_draw=heating_draw(main, bedtime, part),
         heat=heat_rows(main, part),
         wet=wet_rows(main, part),
         sun=sun_rows(main, part),

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vanclimate.report.numbers import amp_hours, fixed, hours
+from vanclimate.answers.days import LEAST
+from vanclimate.report.numbers import amp_hours, clock, fixed, hours
 from vanclimate.report.words import FAULTS
 from vanclimate.site.years import MONTHS
 
@@ -90,6 +91,28 @@ def heating(night: Night, system: System) -> str:
             f"on {MONTHS[run.start.month - 1][:3]} {run.start.day}, from when on it is followed"
         )
     return text
+
+
+def heating_draw(night: Night) -> str:
+    """Return what heating took of the bank since the last bedtime, or '' where it does not matter.
+
+    It matters where it is the greatest draw, or the night fails on charge.
+    """
+    drawn, failure = night.heating_draw, night.result.failure
+    short = failure is not None and failure.kind == "charge"
+    if drawn.total < LEAST or not (drawn.greatest or short):
+        return ""
+    both = {name: drawn.before[name] + drawn.night[name] for name in drawn.night}
+    parts = [f"{name} {amp_hours(ah)}" for name, ah in both.items() if ah >= LEAST]
+    if len(parts) == 1:
+        parts = [max(both, key=both.__getitem__)]
+    if drawn.since >= night.bedtime:
+        when = "from bedtime to waking; the charge at bedtime is as given, whatever heated before"
+    else:
+        span = f"{clock(drawn.since)} on {MONTHS[drawn.since.month - 1][:3]} {drawn.since.day}"
+        before, after = (amp_hours(sum(x.values())) for x in (drawn.before, drawn.night))
+        when = f"since {span}, {before} before bedtime and {after} from then to waking"
+    return f"Heating takes {amp_hours(drawn.total)} of the bank ({', '.join(parts)}) {when}"
 
 
 def _fuel(litres: float, system: System) -> str:

@@ -72,6 +72,8 @@ def print_night(
         say(console, words.pull_down(night))
     if words.heated(night):
         say(console, power_words.heating(night, system))
+    if drawn := power_words.heating_draw(night):
+        say(console, drawn)
     say(console, words.margin_meaning(night, system))
     named = [x for x in (night.sheet.name, night.sheet.note) if x not in ("-", "A van")]
     # a demo says itself what it is
