@@ -8,9 +8,11 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from tests.invented import weather_of
+from tests.invented import nights, weather_of
+from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.night import night
-from vanclimate.answers.notes import _later_heaters, covered_openings
+from vanclimate.answers.notes import _later_heaters, covered_openings, short_runs
+from vanclimate.answers.scene import changed_scene, run_way, set_scene
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
 from vanclimate.simulate.switches import BURNER, HEAT_PUMP, N_DEVICES
@@ -40,6 +42,36 @@ def test_a_cold_night_says_that_it_answers_for_heat_only():
 def test_an_early_start_says_what_it_draws_before_bedtime():
     answer = night(load(HOLDS).with_value("heading", "S"))
     assert any("60 min before bedtime" in note for note in answer.warnings)
+
+
+def test_many_short_runs_are_noted_with_what_their_starts_take():
+    sheet = load(HOLDS).with_value("heading", "S")
+    scene = set_scene(sheet, weather_of(sheet), 180.0)
+    bedtime = nights(scene)[12]
+
+    def run_with(path: str, value: float) -> tuple[WayResult, list[str]]:
+        changed = changed_scene(scene, path, value)
+        run = run_way(changed, "ac", bedtime)
+        result = judge(run, changed.sheet, "ac", bedtime)
+        part = night_rows(run, bedtime, changed.sheet)
+        return result, list(short_runs(changed.sheet, run, part, result))
+
+    result, (note,) = run_with("air_conditioner.minimum_run", 180.0)
+    share = result.ac_starts * 45.0 / (3600.0 * result.ac_hours)
+    assert f"starts {result.ac_starts} times" in note
+    assert f"{share * result.ac_energy_wh:.0f} Wh in all, {share:.0%} of its energy. A" in note
+    assert "a smaller unit or a varying speed takes less" in note.lower()
+    # what it says of them is so in the model
+    longer, none = run_with("air_conditioner.minimum_run", 600.0)
+    assert longer.ac_starts < result.ac_starts / 2
+    assert not none
+    wider, _ = run_with("air_conditioner.differential", 4.0)
+    assert wider.ac_starts < result.ac_starts
+    varied, (told,) = run_with("air_conditioner.speed", "variable")
+    assert varied.ac_energy_wh < result.ac_energy_wh
+    assert "or a lower floor takes less" in told
+    _, (wet,) = run_with("air_conditioner.blower", "continuous")
+    assert "gives the coil's water back" in wet
 
 
 def test_ribs_that_cannot_bridge_as_much_as_said_are_noted():

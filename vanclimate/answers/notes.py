@@ -19,6 +19,7 @@ from vanclimate.answers.scene import Scene
 from vanclimate.answers.source_checks import source_notes
 from vanclimate.answers.stops import stop_notes
 from vanclimate.answers.thresholds import WHO_LEAST
+from vanclimate.equipment.air_conditioner import START_DEAD_TIME
 from vanclimate.simulate.air import Moments, home_at, windows_open
 from vanclimate.simulate.runs import Run
 from vanclimate.simulate.thermostats import ROWS, STAGE, ac_schedule, heat_order
@@ -31,6 +32,11 @@ from vanclimate.van.sheet import Sheet
 
 SNOW_LIES = 5.0
 """Mean air of a day [°C] above which snow is not left lying; assumed."""
+SHORT_RUN = 10.0 * START_DEAD_TIME
+"""Mean run of a compressor [s] below which it is told of: a tenth of its watts then goes into
+starts. Makers ask for 5 to 10 minutes (common practice, no source)."""
+MANY_STARTS = 12
+"""Starts in a night, of which fewer are not told of; assumed."""
 LOOSE = FITS["loose"]
 """Slit along a cover's edges [m] from which on it lets the air of a window past; assumed."""
 
@@ -52,6 +58,7 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
     if scene.main_way == "ac":
         notes += _early_start(scene, run, part)
     notes += _later_heaters(run, part)
+    notes += short_runs(scene.sheet, run, part, result)
     notes += stop_notes(scene.sheet, run)
     notes += rule_notes(scene.sheet)
     notes += wiring_notes(scene.sheet)
@@ -86,6 +93,27 @@ def _snow(scene: Scene, run: Run, part: slice) -> Iterator[str]:
             f"{where}: snow in a day of {both(round(mean, 1), 'temperature')}, "
             "in which none would lie; it is counted all the same"
         )
+
+
+def short_runs(sheet: Sheet, run: Run, part: slice, result: WayResult) -> Iterator[str]:
+    """Yield a note where the compressor starts often and runs for a few minutes only."""
+    unit, starts = sheet.air_conditioner, result.ac_starts
+    if unit is None or starts < MANY_STARTS or 3600.0 * result.ac_hours >= starts * SHORT_RUN:
+        return
+    heats = run.total("heat_pump_w", part) > run.total("ac_sensible_w", part)
+    other = "a varying speed" if unit.speed == "fixed" else "a lower floor"
+    lost = starts * START_DEAD_TIME / (3600.0 * result.ac_hours)
+    wet = "; in each pause the blower gives the coil's water back to the air"
+    if heats or unit.blower == "automatic":
+        wet = ""
+    yield (
+        f"the {'heat pump' if heats else 'air conditioner'} starts {starts} times, "
+        f"{60.0 * result.ac_hours / starts:.1f} min at a time (makers want 5 to 10): "
+        f"{START_DEAD_TIME:.0f} s of full watts for nothing each, "
+        f"{lost * result.ac_energy_wh:.0f} Wh in all, {lost:.0%} of its energy{wet}. A smaller "
+        f"unit or {other} takes less; a longer minimum run or a wider differential starts less "
+        "often"
+    )
 
 
 def _early_start(scene: Scene, run: Run, part: slice) -> Iterator[str]:
