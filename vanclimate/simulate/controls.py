@@ -109,6 +109,12 @@ def mid_step(v: Array, q: Array) -> float:
     return float(min(0.5 * q[at.H], v[at.LAST_H]) / v[at.LAST_H])
 
 
+@register_jitable
+def air_ahead(zones: Array, z: int, ahead: float) -> float:
+    """Return a zone's air [°C] moved on by ``ahead`` times its last change, see `mid_step`."""
+    return float(zones[of.AIR, z] + ahead * (zones[of.AIR, z] - zones[of.AIR_BEFORE, z]))
+
+
 @part_of_loop
 def set_speed(device: Array, v: Array, q: Array, air: float, unit: AirConditioner, most: float
               ) -> None:  # fmt: skip
@@ -143,7 +149,7 @@ def air_conditioner(
     coil = water.shape[1] - 1
     stop_compressor(q, water)
     ahead, pressure = mid_step(v, q), outside.pressure
-    air = zones[of.AIR, 0] + ahead * (zones[of.AIR, 0] - zones[of.AIR_BEFORE, 0])
+    air = air_ahead(zones, 0, ahead)
     change = zones[of.HUMIDITY, 0] - zones[of.HUMIDITY_BEFORE, 0]
     humidity = max(0.0, zones[of.HUMIDITY, 0] + ahead * change)
     if devices[COOLING, ON] > 0.0:

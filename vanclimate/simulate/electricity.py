@@ -36,7 +36,7 @@ from vanclimate.equipment.loads import fridge_duty
 from vanclimate.simulate import of_zone as of
 from vanclimate.simulate import state as at
 from vanclimate.simulate.bank_watch import end_at_limits
-from vanclimate.simulate.controls import stop_compressor
+from vanclimate.simulate.controls import air_ahead, mid_step, stop_compressor
 from vanclimate.simulate.films import Array
 from vanclimate.simulate.heating import no_power
 from vanclimate.simulate.inputs import Cabin, Equipment, Schedule
@@ -69,7 +69,7 @@ def ask(zones: Array, v: Array, q: Array, shed: Array, plan: Schedule, gear: Equ
     q[at.FRIDGE] = q[at.FRIDGE_HEAT] = q[at.LOADS] = q[at.UNSERVED] = 0.0
     for z in range(zones.shape[1]):
         zones[of.LOAD_HEAT, z] = zones[of.LOAD_WATER, z] = 0.0
-    duty = fridge_duty(zones[of.AIR, cabin.fridge_zone])
+    duty = fridge_duty(air_ahead(zones, cabin.fridge_zone, mid_step(v, q)))
     direct, mains = 0.0, 0.0
     for g in range(len(shed)):
         for feed in range(2):

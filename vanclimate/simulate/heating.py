@@ -49,6 +49,7 @@ BLOWN_STEP = 30.0  # s while a fan coil blows: the air it blows into is taken as
 SHORTEST_BURN = 300.0  # s that a flame burns at least; assumed
 EASES = 8.0  # K below where a hydronic burner stops, from which it burns at its floor; assumed
 HELD = 1e-6  # K and L
+FAN_CLOSE = 0.1  # W within which the fan's draw counts as that of the output
 
 
 @part_of_loop
@@ -112,7 +113,7 @@ def burner(
     q[at.H] = min(q[at.H], v[at.CAP], locked_for(device, t))
     burner_watts(device, v, q, gear, t)
     if v[at.FIRING] > 0.0 and t >= v[at.LIT] - SOON:
-        lasts = v[at.FUEL] / fuel_rate(heater, heater.full)
+        lasts = (v[at.FUEL] - 0.5 * HELD) / fuel_rate(heater, heater.full)  # never below nothing
         q[at.H] = max(LEAST_STEP, min(q[at.H], lasts))
     if heater.hydronic:
         end_at_coolant(device, v, q, gear, air, t)
@@ -160,7 +161,7 @@ def flame(device: Array, v: Array, q: Array, gear: Equipment, t: float, starts: 
 
 @part_of_loop
 def burner_watts(device: Array, v: Array, q: Array, gear: Equipment, t: float) -> None:
-    """Set the burner's electricity; its fan follows the output of the step before."""
+    """Set the burner's electricity; its fan at first by the output of the step before."""
     heater = gear.burner
     if v[at.FIRING] > 0.0:
         lit = t >= v[at.LIT] - SOON
@@ -229,6 +230,22 @@ def set_plant(
         plant[at_plant.MOST] = heater.full
         plant[at_plant.LEAST] = heater.full if v[at.FULL_UNTIL] > t + SOON else heater.floor
         plant[at_plant.ZONE] = cabin.burner_zone
+
+
+@part_of_loop
+def follow_flame(plant: Array, q: Array, gear: Equipment, output: float) -> bool:
+    """Let an air heater's fan go by the ``output`` [W] found; return whether it was another's.
+
+    The step is then to be taken again: what the fan draws was part of it.
+    """
+    if plant[at_plant.MOST] == 0.0:
+        return False
+    more = fan_power(gear.burner, output) - q[at.BURNER_POWER]
+    if abs(more) <= FAN_CLOSE:
+        return False
+    q[at.BURNER_POWER] += more
+    q[at.DRAW] += more
+    return True
 
 
 @part_of_loop

@@ -19,6 +19,7 @@ from vanclimate.simulate import wet_place as wet
 from vanclimate.simulate.bank_watch import end_at_temperatures, watch_bank
 from vanclimate.simulate.controls import (
     FIRST_STEP,
+    air_ahead,
     air_conditioner,
     between,
     fraction_of_hour,
@@ -35,7 +36,13 @@ from vanclimate.simulate.electricity import (
 )
 from vanclimate.simulate.exchange import exchange_air, people
 from vanclimate.simulate.films import Array, set_covers, set_films, set_links
-from vanclimate.simulate.heating import accept_heat, heaters, set_plant, settle_coolant
+from vanclimate.simulate.heating import (
+    accept_heat,
+    follow_flame,
+    heaters,
+    set_plant,
+    settle_coolant,
+)
 from vanclimate.simulate.inputs import Cabin, Equipment, Outside, Schedule, Trace
 from vanclimate.simulate.jit import compiled, part_of_loop
 from vanclimate.simulate.lanes import Lanes
@@ -46,6 +53,7 @@ from vanclimate.simulate.ledger import (
     account_power,
     account_water,
     close_row,
+    held_heat,
 )
 from vanclimate.simulate.moisture import (
     buffers,
@@ -114,7 +122,7 @@ def look_outside(
     for i in range(len(node)):
         work.rhs[i] = node[i] + ahead * (node[i] - before[i])
     for z in range(zones.shape[1]):
-        work.ahead[0, z] = zones[of.AIR, z] + ahead * (zones[of.AIR, z] - zones[of.AIR_BEFORE, z])
+        work.ahead[0, z] = air_ahead(zones, z, ahead)
         work.ahead[1, z] = zones[of.STAR, z] + ahead * (
             zones[of.STAR, z] - zones[of.STAR_BEFORE, z]
         )
@@ -264,7 +272,10 @@ def settle_step(
     h = q[at.H]
     for _ in range(TRIES):
         h = q[at.H]
-        try_step(net, outside, plan, cabin, gear, own, s, hour, t, live)
+        for again in range(2):
+            try_step(net, outside, plan, cabin, gear, own, s, hour, t, live)
+            if again or not follow_flame(own.plant, q, gear, held_heat(own.work)):
+                break
         if before == -np.inf:
             break
         if not next_try(before, farthest(own.devices, own.work.two.core), q, own.bracket):

@@ -65,7 +65,14 @@ def account_heat(
         acc[col.PASSAGE] += h * through
         by_zone[z, col.ZONE_MEAN] += h * mean[z]
     acc[col.CABIN_MEAN] += h * mean[0]
-    return float(back * one.core[2 * n] + GAMMA * two.core[2 * n])
+    return held_heat(work)
+
+
+@part_of_loop
+def held_heat(work: Work) -> float:
+    """Return the mean heat [W] over the step of what held a zone's air, see ``plant``."""
+    last = len(work.two.core) - 1
+    return float((1.0 - GAMMA) * work.one.core[last] + GAMMA * work.two.core[last])
 
 
 @part_of_loop
