@@ -199,7 +199,7 @@ def scratch_of(net: Lanes, of: Cabin, zones: Any, node: Any, gear: Equipment = N
     """Return the loop's arrays before anything runs, the bank as warm as the living space."""
     from vanclimate.simulate.scratch import scratch
 
-    state = start_state(gear, charge, float(zones[of_zone.AIR, 0]))
+    state = start_state(gear, charge, float(zones[of_zone.AIR, 0]), -np.inf)
     return scratch(net, of, zones, node, state, start_devices(gear, of), 1)
 
 

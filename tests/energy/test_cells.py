@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numba.extending import register_jitable
 from scipy.integrate import quad, solve_ivp
 from scipy.interpolate import interp1d
 
@@ -20,10 +21,11 @@ from vanclimate.energy.cells import (
     RISE,
     VOLTS,
     Cells,
-    bank_current,
+    back_voltage,
     bank_temperature,
     cells_of,
     charge_rate,
+    current_of,
     internal_resistance,
     open_circuit_voltage,
     stored_energy,
@@ -32,6 +34,14 @@ from vanclimate.energy.cells import (
 )
 from vanclimate.energy.cells import LITHIUM as LITHIUM_CELLS
 from vanclimate.van.battery import Battery
+
+
+@register_jitable
+def bank_current(bank: Cells, charge: float, temp: float, power: float) -> float:
+    """Return the current [A] that brings ``power`` [W] to (+) or from (-) the terminals."""
+    volts = back_voltage(bank, open_circuit_voltage(bank, charge), power)
+    return current_of(volts, internal_resistance(bank, charge, temp), power)
+
 
 LITHIUM = cells_of(Battery(capacity=200.0))
 LEAD = cells_of(Battery(kind="AGM", capacity=200.0))

@@ -134,6 +134,6 @@ def test_a_second_alternator_gives_its_amps_beside_chargers_that_a_fuse_limits(
                                 direct_amps=got.direct_amps, solar=np.zeros((1, 2)))  # fmt: skip
     gear: Any = SimpleNamespace(cells=SimpleNamespace(charge_voltage=14.4),
                                 controllers=controllers_of(sheet.roof_panels, None))  # fmt: skip
-    sources(v, q, plan, gear, 0, volts)
+    sources(v, q, plan, gear, 0, volts, False)
     # 48 A of the fuse at 14 V through the chargers, and four fifths of 150 A
     assert q[at.DRIVE_GIVES] == pytest.approx(48 * 14.0 * 0.9 + 120 * volts)

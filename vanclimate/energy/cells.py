@@ -107,7 +107,7 @@ class Cells(NamedTuple):
     pad_power: float  # W
     pad_on: float  # °C
     pad_off: float  # °C
-    pad_waits: bool  # it warms only while something could charge
+    pad_waits: bool  # it warms only while sources could carry it
     heat_capacity: float  # J/K
     conductance: float  # W/K to the air of its zone
 
@@ -195,13 +195,6 @@ def terminal_voltage(bank: Cells, charge: float, temp: float, current: float) ->
     """Return the voltage [V] at the terminals at a current [A], positive into the bank."""
     volts = back_voltage(bank, open_circuit_voltage(bank, charge), current)
     return volts + current * internal_resistance(bank, charge, temp)
-
-
-@register_jitable
-def bank_current(bank: Cells, charge: float, temp: float, power: float) -> float:
-    """Return the current [A] that brings ``power`` [W] to (+) or from (−) the terminals."""
-    volts = back_voltage(bank, open_circuit_voltage(bank, charge), power)
-    return current_of(volts, internal_resistance(bank, charge, temp), power)
 
 
 @register_jitable

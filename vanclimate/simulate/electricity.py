@@ -62,8 +62,9 @@ def ask(zones: Array, v: Array, q: Array, shed: Array, plan: Schedule, gear: Equ
         cabin: Cabin, s: int) -> None:  # fmt: skip
     """Set what loads and devices draw with what is served now, and the loads' heat and water."""
     warms = q[at.DC] * v[at.PAD]
-    sun = plan.solar[s, 0] + plan.solar[s, 1]
-    if gear.cells.pad_waits and sun + plan.drive_power[s] + plan.on_shore[s] == 0.0:
+    could_charge = plan.solar[s, 0] + plan.solar[s, 1] + plan.drive_power[s]
+    waits = gear.cells.pad_waits and plan.on_shore[s] == 0.0
+    if waits and could_charge < gear.cells.pad_power:
         warms = 0.0
     q[at.PAD_POWER] = warms * gear.cells.pad_power
     q[at.FRIDGE] = q[at.FRIDGE_HEAT] = q[at.LOADS] = q[at.UNSERVED] = 0.0
@@ -131,9 +132,10 @@ def electricity(
     for _ in range(6):
         q[at.MAINS] = mains_up(v, plan, s)
         ask(zones, v, q, shed, plan, gear, cabin, s)
-        sources(v, q, plan, gear, s, v[at.VOLTS])
+        sources(v, q, plan, gear, s, v[at.VOLTS], live)
         if live and offered(q) > 0.0:  # again, at the volts that these watts make
-            sources(v, q, plan, gear, s, volts_at(v, gear, offered(q) - q[at.DRAW]))
+            volts = volts_at(v, gear, offered(q) - q[at.DRAW])
+            sources(v, q, plan, gear, s, volts, live)
         net = offered(q) - q[at.DRAW]
         if v[at.DEAD] > 0.0 and live and net < 0.0 and q[at.DC] > 0.0:
             q[at.DC] = 0.0
@@ -166,7 +168,9 @@ def mains_up(v: Array, plan: Schedule, s: int) -> float:
 
 
 @part_of_loop
-def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int, volts: float) -> None:
+def sources(
+    v: Array, q: Array, plan: Schedule, gear: Equipment, s: int, volts: float, live: bool
+) -> None:
     """Set what panels, shore, DC-DC chargers and a second alternator could bring to the bus [W].
 
     Controllers and chargers give watts up to their amps, a second alternator its amps, all at the
@@ -175,14 +179,16 @@ def sources(v: Array, q: Array, plan: Schedule, gear: Equipment, s: int, volts: 
     """
     most = gear.cells.charge_voltage
     volts, panels, direct = min(most, volts), gear.controllers, plan.direct_amps[s]
+    q[at.ROOF_GIVES] = min(plan.solar[s, 0], panels.roof_amps * volts)
+    q[at.GROUND_GIVES] = min(plan.solar[s, 1], panels.ground_amps * volts)
     q[at.SHORE_GIVES] = q[at.SHORE_LACKS] = 0.0
     if plan.on_shore[s] > 0.0:
-        wanted = 0.0 if v[at.FULL] > 0.0 and not gear.shore.loads_first else np.inf
+        wanted, sun = np.inf, q[at.ROOF_GIVES] + q[at.GROUND_GIVES]
+        if not gear.shore.loads_first:  # what it does not need it leaves to the loads
+            wanted = q[at.DRAW] + bank_takes(v, q, gear, live) - sun
         yields = q[at.POWER] + q[at.ELECTRIC] == 0.0
         given = shore_charge(gear.shore, q[at.ON_SHORE], volts, wanted, yields)
         q[at.SHORE_GIVES], q[at.SHORE_LACKS] = given.power, given.rest
-    q[at.ROOF_GIVES] = min(plan.solar[s, 0], panels.roof_amps * volts)
-    q[at.GROUND_GIVES] = min(plan.solar[s, 1], panels.ground_amps * volts)
     chargers = max(0.0, plan.drive_power[s] - direct * most)
     q[at.DRIVE_GIVES] = min(chargers, plan.drive_amps[s] * volts) + direct * volts
 
@@ -192,6 +198,24 @@ def volts_at(v: Array, gear: Equipment, power: float) -> float:
     """Return the volts at the terminals while ``power`` [W] flows into the bank, or out below 0."""
     volts = back_voltage(gear.cells, v[at.OPEN], power)
     return float(volts + current_of(volts, v[at.OHM], power) * v[at.OHM])
+
+
+@part_of_loop
+def bank_takes(v: Array, q: Array, gear: Equipment, live: bool) -> float:
+    """Set the amps that the bank accepts over a step of q[H] and what holds back the rest.
+
+    Return their watts at its terminals; 0 where it is not followed.
+    """
+    q[at.ACCEPTED], q[at.HELD_CAUSE] = 0.0, causes.FULL
+    if v[at.COLD_LOCK] > 0.0:
+        q[at.HELD_CAUSE] = causes.TOO_COLD
+    elif v[at.HOT_LOCK] > 0.0:
+        q[at.HELD_CAUSE] = causes.TOO_HOT
+    elif live and v[at.FULL] == 0.0:
+        accepted = accepted_current(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], q[at.H])
+        q[at.ACCEPTED], q[at.HELD_CAUSE] = accepted.amps, accepted.cause
+    amps = q[at.ACCEPTED]
+    return float(amps * (back_voltage(gear.cells, v[at.OPEN], amps) + amps * v[at.OHM]))
 
 
 @part_of_loop
@@ -283,19 +307,9 @@ def settle_bus(
     """Set over a step of q[H] what each source brings, the bank's current, loss and temperature."""
     cells, charge, temp, h = gear.cells, v[at.CHARGE], v[at.BANK_TEMP], q[at.H]
     q[at.CURRENT] = q[at.BANK_LOSS] = q[at.HELD] = q[at.ACCEPTED] = 0.0
+    q[at.HELD_CAUSE] = causes.FULL
     given, sun = offered(q), q[at.ROOF_GIVES] + q[at.GROUND_GIVES]
-    taken = 0.0
-    if live and given > q[at.DRAW]:
-        q[at.HELD_CAUSE] = causes.FULL
-        if v[at.COLD_LOCK] > 0.0:
-            q[at.HELD_CAUSE] = causes.TOO_COLD
-        elif v[at.HOT_LOCK] > 0.0:
-            q[at.HELD_CAUSE] = causes.TOO_HOT
-        elif v[at.FULL] == 0.0:
-            accepted = accepted_current(cells, charge, temp, h)
-            q[at.ACCEPTED], q[at.HELD_CAUSE] = accepted.amps, accepted.cause
-            volts = back_voltage(cells, v[at.OPEN], accepted.amps) + accepted.amps * v[at.OHM]
-            taken = accepted.amps * volts
+    taken = bank_takes(v, q, gear, live) if given > q[at.DRAW] else 0.0
     need = q[at.DRAW] + taken
     q[at.SOLAR] = min(sun, need)
     q[at.SHORE] = min(q[at.SHORE_GIVES], need - q[at.SOLAR])

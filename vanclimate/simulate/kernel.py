@@ -323,6 +323,7 @@ def run(
     v, q, zones = own.state, own.step, own.zones
     coil_step = longest_coil_step(cabin, gear.unit)
     skin = net.outer[cabin.roof_lane]
+    q[at.T_OUT] = outside.temp[0]  # a heat pump goes by it before the first step has its own
     row = 0
     for s in range(len(plan.start)):
         if plan.abrupt[s] > 0.0:

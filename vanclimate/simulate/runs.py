@@ -14,7 +14,7 @@ from vanclimate.errors import VanclimateError
 from vanclimate.network.compile import Array, Model
 from vanclimate.physics.air import relative_humidity
 from vanclimate.simulate.columns import INDEX, NAMES, ZONE_NAMES
-from vanclimate.simulate.inputs import Cabin, Equipment, Trace
+from vanclimate.simulate.inputs import Cabin, Equipment, Schedule, Trace
 from vanclimate.simulate.plan import Plan
 
 if TYPE_CHECKING:
@@ -157,6 +157,11 @@ def row_edges(plan: Plan, base: float) -> tuple[Array, np.ndarray[tuple[int], np
     return np.append(left, end[-1]), segment
 
 
+def heated_to(schedule: Schedule) -> float:
+    """Return the temperature [°C] that a plan's heaters hold at its start; -inf for none."""
+    return float(np.nan_to_num(schedule.heat_setpoint[0], nan=-np.inf).max())
+
+
 def execute(
     model: Model, plan: Plan, cabin: Cabin, gear: Equipment, *,
     base: float = BASE_STEP, keep_nodes: bool = False,
@@ -186,7 +191,8 @@ def execute(
     zones = start_zones(count, air, humidity, cabin.buffer, held)
     net = lanes_of(model.network)
     own = scratch(
-        net, cabin, zones, np.full(nodes, air), start_state(gear, gear.cells.capacity, air),
+        net, cabin, zones, np.full(nodes, air),
+        start_state(gear, gear.cells.capacity, air, heated_to(plan.schedule)),
         start_devices(gear, cabin), plan.schedule.group_floor.shape[1],
     )  # fmt: skip
     run(net, outside, plan.schedule, cabin, gear, own, base, trace)

@@ -31,18 +31,20 @@ from vanclimate.simulate.switches import (
 SHORTEST_ELECTRIC = 30.0  # s, of an electric heater's and a fan coil's runs, pauses; assumed
 
 
-def start_state(gear: Equipment, charge: float, air: float) -> Array:
+def start_state(gear: Equipment, charge: float, air: float, held: float) -> Array:
     """Return the loop's scalar state.
 
     Parameters
     ----------
     gear : the van's equipment
     charge : [Ah]
-    air : [°C], of bank and coolant as well
+    air : [°C], of the coolant as well
+    held : [°C] that heaters hold, -inf where none does: the bank of a van that is lived in is no
+        colder than that. Were it as cold as outdoors, its protection might keep them all off.
     """
     v = np.zeros(at.N_STATE)
     v[at.CHARGE] = charge
-    v[at.BANK_TEMP] = v[at.COOLANT] = air
+    v[at.BANK_TEMP], v[at.COOLANT] = max(air, held), air
     v[at.VOLTS] = open_circuit_voltage(gear.cells, charge)
     for until in (at.READY, at.LIT, at.PURGED, at.FULL_UNTIL, at.INVERTER_UNTIL):
         v[until] = REST

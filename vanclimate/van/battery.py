@@ -184,7 +184,7 @@ class Battery(Part):
     )  # fmt: skip
     pad_runs: Literal["charging", "always"] = choice(
         ("charging", "always"), "charging", applies=_padded,
-        why="assumed: only while sun, driving or shore could charge, so that it drains nothing",
+        why="assumed: only while sun, driving or shore could carry it",
         settle="read the pad's manual",
     )  # fmt: skip
     mass: float = quantity(
