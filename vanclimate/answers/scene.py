@@ -115,13 +115,18 @@ def run_way(
 
     ``charge`` [Ah] at each bedtime is the sheet's unless given. With ``limited`` off the bank never
     stops anything and its charge may fall below nothing: what the night would have taken. Where the
-    sheet has the bank followed, such a night begins with the charge that a limited run brings.
+    sheet has the bank followed, such a night begins with the charge that a limited run brings, and
+    is that run where nothing was stopped in it from the first bedtime on.
     """
     sheet = scene.sheet
     end = bedtimes[-1] + timedelta(minutes=sheet.people.sleep_minutes, hours=hours_after)
     at_bedtime: float | Sequence[float] | None = scene.start_charge if charge is None else charge
     if at_bedtime is None and not limited:
-        lived = run_way(scene, way, *bedtimes, warm_up=warm_up, base=base)
+        lived = run_way(scene, way, *bedtimes, hours_after=hours_after, warm_up=warm_up, base=base,
+                        keep_nodes=keep_nodes)  # fmt: skip
+        first = (bedtimes[0] - lived.start).total_seconds()
+        if not lived.between(first, np.inf).ever_stopped:
+            return lived
         at_bedtime = lived.charge_at(bedtimes)
     start = bedtimes[0] - warm_up
     plan = make_plan(sheet, scene.model, scene.place, way, start, end, bedtimes, at_bedtime)

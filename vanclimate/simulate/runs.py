@@ -121,6 +121,11 @@ class Run:
         )
 
     @property
+    def ever_stopped(self) -> bool:
+        """Whether something was stopped at any time, for whatever cause."""
+        return any(self.column(f"stopped_{cause}_share").any() for cause in STOPS[1:])
+
+    @property
     def stopped_by(self) -> list[str]:
         """For each row the cause that stopped something for most of it, '' where nothing was.
 
