@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 import numba
@@ -21,6 +22,7 @@ from vanclimate.energy.cells import (
     RISE,
     VOLTS,
     Cells,
+    Chemistry,
     back_voltage,
     bank_temperature,
     cells_of,
@@ -32,6 +34,7 @@ from vanclimate.energy.cells import (
     terminal_voltage,
     time_to_temperature,
 )
+from vanclimate.energy.cells import LEAD as LEAD_CELLS
 from vanclimate.energy.cells import LITHIUM as LITHIUM_CELLS
 from vanclimate.van.battery import Battery
 
@@ -267,3 +270,10 @@ def test_the_loop_can_compile_all_of_it() -> None:
         for share, temp in ((0.02, 25.0), (0.6, -12.0), (0.995, 1.0), (1.0, 55.0)):
             arguments = (bank, share * bank.capacity, temp, 300.0)
             assert fast(*arguments) == pytest.approx(all_of_it(*arguments), rel=1e-12)
+
+
+@pytest.mark.parametrize("kind", [LITHIUM_CELLS, LEAD_CELLS])
+def test_the_page_prints_the_tables(kind: Chemistry) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "equipment.md").read_text(encoding="utf-8")
+    for row in (kind.volts, kind.rise):
+        assert " | ".join(f"{x:g}" for x in row) in page
