@@ -132,10 +132,12 @@ def electricity(
     for _ in range(6):
         q[at.MAINS] = mains_up(v, plan, s)
         ask(zones, v, q, shed, plan, gear, cabin, s)
-        sources(v, q, plan, gear, s, v[at.VOLTS], live)
-        if live and offered(q) > 0.0:  # again, at the volts that these watts make
-            volts = volts_at(v, gear, offered(q) - q[at.DRAW])
+        volts = v[at.VOLTS]
+        for _ in range(2):  # at the last step's volts, then at those that their watts make
             sources(v, q, plan, gear, s, volts, live)
+            if not live or offered(q) == 0.0:
+                break
+            volts = volts_at(v, gear, offered(q) - q[at.DRAW])
         net = offered(q) - q[at.DRAW]
         if v[at.DEAD] > 0.0 and live and net < 0.0 and q[at.DC] > 0.0:
             q[at.DC] = 0.0
