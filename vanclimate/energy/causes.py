@@ -1,7 +1,7 @@
 """What stops a discharge and what holds back a charge, as numbers for the loop and as words.
 
 One stop has one cause: the first that bit. What does not belong here: the limits themselves
-(``cells``, ``inverter``), and the sentences an answer makes of them (``report.words``).
+(``bank_limits``, ``inverter``), and the sentences an answer makes of them (``answers.stops``).
 """
 
 from __future__ import annotations

@@ -41,7 +41,7 @@ class Inverter(NamedTuple):
     stops_at: float  # °C
     hot_output: float  # of the rating just below that
     cut_off: float  # V at its terminals
-    restart: float  # V at its terminals
+    restart: float  # V of the bank at rest
     cable: float  # ohm, both ways
 
 

@@ -1,7 +1,7 @@
 """The body, its people and its shade: what is there without power.
 
-What does not belong here: equipment and electricity (powered.py), layers (layers.py), windows
-(windows.py), the place (place.py).
+What does not belong here: equipment (cooling.py, heating.py, loads.py), electricity (battery.py,
+inverter.py and their neighbours), layers (layers.py), windows (windows.py), the place (place.py).
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Rules of a sheet: what may run when, which temperature is held when, and what heats first.
 
 What does not belong here: how a sentence is read (rule_text.py), whether it fits the rest of the
-sheet (rule_fit.py), and what it makes of a night (simulate/rules).
+sheet (answers/rule_checks), and what it makes of a night (simulate/rules).
 """
 
 from __future__ import annotations
