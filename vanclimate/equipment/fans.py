@@ -69,15 +69,6 @@ class FanCurve:
                 return more + (less - more) * (pressure - low) / (high - low)
         return 0.0
 
-    def at_speed(self, share: float) -> FanCurve:
-        """Return the curve at a share of the speed: flow goes with it, pressure with its square.
-
-        The fan laws; textbook.
-        """
-        return FanCurve(
-            tuple(q * share for q in self.flow), tuple(p * share * share for p in self.pressure)
-        )
-
 
 def straight(free_flow: float, shut_off: float) -> FanCurve:
     """Return a straight curve between free flow [m³/s] and shut-off pressure [Pa].
