@@ -23,11 +23,11 @@ from vanclimate.equipment.air_conditioner import START_DEAD_TIME
 from vanclimate.simulate.air import Moments, home_at, windows_open
 from vanclimate.simulate.runs import Run
 from vanclimate.simulate.thermostats import ROWS, STAGE, ac_schedule, heat_order
-from vanclimate.simulate.times import DAY as MINUTES
 from vanclimate.simulate.times import at_times, within
 from vanclimate.site.suncheck import consistency_notes
 from vanclimate.units import both
 from vanclimate.van.covers import FITS
+from vanclimate.van.fields import DAY as MINUTES
 from vanclimate.van.sheet import Sheet
 
 SNOW_LIES = 5.0

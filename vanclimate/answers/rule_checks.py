@@ -15,7 +15,7 @@ from vanclimate.simulate.air import home_at
 from vanclimate.simulate.rules import Facts, Mask, holds, least_ac_power
 from vanclimate.simulate.times import at_times, within
 from vanclimate.units import show
-from vanclimate.van.fields import fold, write_periods
+from vanclimate.van.fields import DAY, fold, write_periods
 from vanclimate.van.rules import (
     AC,
     THINGS,
@@ -29,7 +29,6 @@ from vanclimate.van.rules import (
 )
 from vanclimate.van.sheet import Sheet
 
-DAY = 1440
 SECTIONS = {
     AC: "an 'air conditioner:' section",
     "heat pump": "an 'air conditioner:' that says 'heats: yes'",

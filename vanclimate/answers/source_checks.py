@@ -9,9 +9,8 @@ from collections.abc import Iterator
 
 from vanclimate.energy.shore import inlet_limit
 from vanclimate.simulate.sources import shore_of
-from vanclimate.simulate.times import DAY
 from vanclimate.units import show, show_clock
-from vanclimate.van.fields import Period
+from vanclimate.van.fields import DAY, Period
 from vanclimate.van.sheet import Sheet
 
 LEAD_DEPTH = 0.5

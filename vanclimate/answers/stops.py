@@ -14,8 +14,8 @@ import numpy as np
 from vanclimate.equipment.air_conditioner import surge
 from vanclimate.simulate.loads import running
 from vanclimate.simulate.runs import Run
-from vanclimate.simulate.times import DAY
 from vanclimate.site.years import MONTHS
+from vanclimate.van.fields import DAY
 from vanclimate.van.sheet import Sheet
 
 NEAR_SURGE = 0.7  # of the inverter's surge from which a start is told of; assumed

@@ -12,12 +12,13 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.van.fields import DAY
+
 if TYPE_CHECKING:
     from vanclimate.van.panels import Modules, Shadow
 
 Array = NDArray[np.float64]
 
-DAY = 1440  # minutes
 LOG_LIGHT = 0.0428
 """Fall of the open-circuit voltage with the light's logarithm, as a share of the plate's: the one
 diode's n Ns k T / q. Median of the 252 modules with 36 crystalline cells, 80-170 W, that pvlib

@@ -14,12 +14,12 @@ import numpy as np
 import numpy.typing as npt
 from numba.extending import register_jitable
 
+from vanclimate.physics.air import KELVIN
 from vanclimate.van.battery import Battery
 
 Array = npt.NDArray[np.float64]
 
 CHARGE, VOLTS, ENERGY, RISE = range(4)  # rows of a bank's table
-KELVIN = 273.15
 WARM = 25.0
 """Temperature [°C] at which capacity and resistance are stated."""
 RESISTANCE_RANGE = (-30.0, 60.0)

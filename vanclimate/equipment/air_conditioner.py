@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from vanclimate.physics.air import (
     CP_AIR,
     CP_VAPOUR,
+    STANDARD_PRESSURE,
     enthalpy,
     saturated_temperature_of_enthalpy,
     saturation_humidity_ratio,
@@ -236,16 +237,17 @@ def rated_coil(capacity: float, blower: float, airflow: float) -> float:
     airflow : float
         [m3/s] of standard air.
     """
-    pressure = 101325.0
     h = float(enthalpy(RATED_DRY_BULB, rated_humidity()))
     h_coil = h - (capacity + blower) / (airflow * STANDARD_DENSITY * (1 - BYPASS_FACTOR))
     low = float(temperature_from_enthalpy(h_coil, 0.0))
-    return low if h_coil < 0 else float(saturated_temperature_of_enthalpy(h_coil, pressure))
+    if h_coil < 0:
+        return low
+    return float(saturated_temperature_of_enthalpy(h_coil, STANDARD_PRESSURE))
 
 
 def rated_humidity() -> float:
     """Return the humidity ratio at the indoor rating, from the wet-bulb energy balance."""
-    w_sat = float(np.asarray(saturation_humidity_ratio(RATED_WET_BULB, 101325.0)))
+    w_sat = float(np.asarray(saturation_humidity_ratio(RATED_WET_BULB, STANDARD_PRESSURE)))
     fall = CP_AIR * (RATED_DRY_BULB - RATED_WET_BULB)
     latent = LATENT_HEAT + CP_VAPOUR * (RATED_DRY_BULB - RATED_WET_BULB)
     return w_sat - fall / latent

@@ -2,7 +2,7 @@
 
 Here: a heater at one instant, and its coolant over a stretch of steady firing. Its thermostat and
 the order of start, burning and purging are in the loop. What does not belong here: a heat pump
-(air_conditioner), and an open flame (burner).
+(heat_pump), and an open flame (burner).
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from numba.extending import register_jitable
 
+from vanclimate.physics.air import STANDARD_PRESSURE
 from vanclimate.physics.fuels import FUELS
 
 if TYPE_CHECKING:
     from vanclimate.van.heating import ElectricHeater as ElectricHeaterSheet
     from vanclimate.van.heating import Heater as HeaterSheet
 
-STANDARD_PRESSURE = 101325.0  # Pa, at which a plate's output is stated
 COOLANT_HEAT = 3.65e3  # J/K of a litre of half water, half ethylene glycol, at 60 °C (CoolProp)
 STILL_COIL = 0.05  # of the fan coil's conductance with its fan off, hoses too; assumed
 USUAL_LEAST_VOLTS = 10.5 / 12.8  # of the bank's nominal voltage: 10.5 V of 12 V heaters; assumed

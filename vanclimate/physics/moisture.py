@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numba.extending import register_jitable
 
-from vanclimate.physics.air import CP_AIR, MASS_RATIO, saturation_pressure
+from vanclimate.physics.air import CP_AIR, MASS_RATIO, STANDARD_PRESSURE, saturation_pressure
 from vanclimate.physics.branch import Floats
 from vanclimate.physics.conduction import DAY
 from vanclimate.physics.vapour import DELTA_AIR
@@ -107,7 +107,7 @@ def surface_buffer(
     coating: float = 0.0,
     film: float = 3.0,
     temp: float = 20.0,
-    pressure: float = 101325.0,
+    pressure: float = STANDARD_PRESSURE,
 ) -> Buffer:
     """Buffer of a face that takes up water, over a day.
 

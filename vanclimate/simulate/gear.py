@@ -23,8 +23,8 @@ from vanclimate.simulate.inputs import Cabin, Equipment
 from vanclimate.simulate.lanes import lanes_of
 from vanclimate.simulate.loads import load_arrays
 from vanclimate.simulate.sources import shore_of
-from vanclimate.simulate.times import DAY
 from vanclimate.van.driving import DcCharger
+from vanclimate.van.fields import DAY
 from vanclimate.van.heating import ElectricHeater, Heater
 from vanclimate.van.panels import Modules
 from vanclimate.van.sheet import Sheet

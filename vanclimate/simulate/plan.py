@@ -35,9 +35,10 @@ from vanclimate.simulate.thermostats import (
     heat_schedule,
     ruled_cooling,
 )
-from vanclimate.simulate.times import DAY, at_times
+from vanclimate.simulate.times import at_times
 from vanclimate.simulate.ways import WAYS
 from vanclimate.site.sun import Irradiance
+from vanclimate.van.fields import DAY
 from vanclimate.van.rules import HEAT_SOURCES
 from vanclimate.van.sheet import Sheet
 

@@ -17,8 +17,9 @@ from vanclimate.network.compile import Array
 from vanclimate.simulate.air import home_at
 from vanclimate.simulate.sources import source_marks
 from vanclimate.simulate.thermostats import ac_start
-from vanclimate.simulate.times import DAY, within
+from vanclimate.simulate.times import within
 from vanclimate.site.weather import Weather, hour_start, window, window_edges
+from vanclimate.van.fields import DAY
 from vanclimate.van.rules import rule_marks
 from vanclimate.van.sheet import Sheet
 

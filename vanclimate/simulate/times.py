@@ -6,9 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.network.compile import Array
+from vanclimate.van.fields import DAY
 from vanclimate.van.windows import When
-
-DAY = 1440  # minutes
 
 
 def within(minute: Array, start: float, end: float) -> NDArray[np.bool_]:

@@ -19,6 +19,8 @@ from pydantic_core import PydanticCustomError
 from vanclimate.errors import UnitError, near, shorten
 from vanclimate.units import System, allowed_units, parse, parse_clock, show, show_clock, system_of
 
+DAY = 1440  # minutes
+
 Period = tuple[int, int]  # minutes after midnight, from and until; until <= from is the next day
 
 
