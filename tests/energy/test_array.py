@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests import invented
+from tests.van.test_van_sheet import SMALLEST
 from vanclimate.energy.array import (
     Light,
     array_power,
@@ -19,12 +21,15 @@ from vanclimate.energy.array import (
     strings_power,
     sunny_modules,
 )
+from vanclimate.simulate.gear import gear_of
 from vanclimate.simulate.panels import solar_of, sun_on_panels
 from vanclimate.site import find_site
+from vanclimate.van import loads_text
 from vanclimate.van.panels import GroundPanel, RoofPanels
 
 QUICK = settings(max_examples=80, deadline=None, derandomize=True, database=None)
 DAY = np.arange(0.0, 1440.0, 30.0)
+on_12_volts = partial(array_power, nominal=12.8)
 
 
 def roof(**keys: str) -> RoofPanels:
@@ -57,8 +62,8 @@ def test_a_sheet_that_gives_power_alone_gives_the_same_bits(site: str, watts: fl
 
 def test_strings_with_volts_to_spare_give_what_power_alone_gives() -> None:
     at = clear_day()
-    plain = array_power(roof(power="400 W"), at, 14.2)
-    wired = array_power(roof(power="400 W", in_series="2"), at, 14.2)
+    plain = on_12_volts(roof(power="400 W"), at, 14.2)
+    wired = on_12_volts(roof(power="400 W", in_series="2"), at, 14.2)
     assert wired.power == pytest.approx(plain.power)
     assert np.nanmax(wired.roof.open_circuit) < 50.0
     lit = plain.power > 0.1
@@ -150,10 +155,21 @@ def test_a_controller_starts_high_and_stays_awake_lower() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize(("kind", "volts"), [("lithium", 12.8), ("lithium", 25.6), ("AGM", 48.0)])
+def test_the_usual_controller_goes_by_the_banks_volts(kind: str, volts: float) -> None:
+    sheet = loads_text(
+        SMALLEST + f"battery: {{kind: {kind}, voltage: {volts} V}}\n"
+        "roof panels: {power: 800 W}\nground panel: {power: 120 W}\n"
+    )
+    amps = gear_of(sheet, 101325.0).controllers
+    # a quarter more than the nameplate's amps at the bank's nominal voltage
+    assert (amps.roof_amps, amps.ground_amps) == pytest.approx((1000 / volts, 150 / volts))
+
+
 @pytest.mark.parametrize("amps", [5.0, 15.0, 20.0, 30.0])
 def test_amps_beyond_the_controllers_do_not_count(amps: float) -> None:
     panels, at = roof(power="400 W", controller_current=f"{amps} A"), clear_day()
-    free, found = array_power(roof(power="400 W"), at, 14.2), array_power(panels, at, 14.2)
+    free, found = on_12_volts(roof(power="400 W"), at, 14.2), on_12_volts(panels, at, 14.2)
     assert found.passed.sum(axis=1) == pytest.approx(free.power)
     assert found.power == pytest.approx(np.minimum(free.power, amps * 14.2))
 
@@ -164,15 +180,15 @@ def ground(**keys: str) -> GroundPanel:
 
 def test_a_panel_on_the_ground_adds_its_power_less_its_cable() -> None:
     at = clear_day()
-    alone = array_power(roof(power="400 W"), at, 14.2)
-    both = array_power(roof(power="400 W"), at, 14.2, ground(), at)
+    alone = on_12_volts(roof(power="400 W"), at, 14.2)
+    both = on_12_volts(roof(power="400 W"), at, 14.2, ground(), at)
     assert both.power - alone.power == pytest.approx(at.ratio * 120.0 * 0.95 * 0.97 * 0.97)
     assert pytest.approx(np.array([alone.power, both.power - alone.power])) == both.passed.T
 
 
 def test_it_stands_out_at_its_times_only() -> None:
     at = clear_day()
-    found = array_power(roof(), at, 14.2, ground(when="10:00 to 14:00"), at)
+    found = on_12_volts(roof(), at, 14.2, ground(when="10:00 to 14:00"), at)
     lit = DAY[found.power > 0]
     assert (lit.min(), lit.max()) == (600.0, 810.0)
     assert marks_of(None, ground(when="10:00 to 14:00")) == {600, 840}
@@ -180,8 +196,8 @@ def test_it_stands_out_at_its_times_only() -> None:
 
 def test_on_the_roofs_controller_its_amps_bound_both() -> None:
     panels, at = roof(power="400 W", controller_current="20 A"), clear_day()
-    shared = array_power(panels, at, 14.2, ground(controller="roof"), at)
-    apart = array_power(panels, at, 14.2, ground(), at)
+    shared = on_12_volts(panels, at, 14.2, ground(controller="roof"), at)
+    apart = on_12_volts(panels, at, 14.2, ground(), at)
     assert shared.power.max() == pytest.approx(20.0 * 14.2)
     assert apart.power.max() > 20.0 * 14.2
     assert not shared.passed[:, 1].any()
@@ -189,12 +205,12 @@ def test_on_the_roofs_controller_its_amps_bound_both() -> None:
 
 def test_a_controllers_heat_stays_inside_where_it_hangs_inside() -> None:
     panels = roof(power="400 W", controller_current="20 A", zone="garage")
-    alone = controllers_of(panels, None)
+    alone = controllers_of(panels, None, 12.8)
     assert alone.roof_heat == pytest.approx(1 / 0.97 - 1)
     assert (alone.roof_amps, alone.ground_amps, alone.ground_heat) == (20.0, 0.0, 0.0)
     own = ground(controller_current="8 A", controller_efficiency="96 %", zone="living")
-    assert controllers_of(roof(), own)[1:] == pytest.approx((8.0, 0.0, 1 / 0.96 - 1))
-    assert controllers_of(panels, ground(controller="roof")) == alone
+    assert controllers_of(roof(), own, 12.8)[1:] == pytest.approx((8.0, 0.0, 1 / 0.96 - 1))
+    assert controllers_of(panels, ground(controller="roof"), 12.8) == alone
 
 
 def test_it_stands_in_the_sun_beside_the_shade_and_faces_noon() -> None:

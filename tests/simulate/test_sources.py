@@ -132,8 +132,10 @@ def test_a_second_alternator_gives_its_amps_beside_chargers_that_a_fuse_limits(
     v, q = np.zeros(at.N_STATE), np.zeros(at.N_STEP)
     plan: Any = SimpleNamespace(on_shore=np.zeros(1), drive_power=got.power, drive_amps=got.amps,
                                 direct_amps=got.direct_amps, solar=np.zeros((1, 2)))  # fmt: skip
-    gear: Any = SimpleNamespace(cells=SimpleNamespace(charge_voltage=14.4),
-                                controllers=controllers_of(sheet.roof_panels, None))  # fmt: skip
+    gear: Any = SimpleNamespace(
+        cells=SimpleNamespace(charge_voltage=14.4),
+        controllers=controllers_of(sheet.roof_panels, None, 12.8),
+    )
     sources(v, q, plan, gear, 0, volts, False)
     # 48 A of the fuse at 14 V through the chargers, and four fifths of 150 A
     assert q[at.DRIVE_GIVES] == pytest.approx(48 * 14.0 * 0.9 + 120 * volts)

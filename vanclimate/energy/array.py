@@ -28,6 +28,9 @@ DIM_WORKING = 0.5
 """Share of that fall in the voltage at maximum power, where less light also costs less in the
 series resistance; assumed, at 200 W/m2 within the range of the same modules."""
 
+USUAL_EXCESS = 1.25
+"""Amps of a usual controller over the nameplate's at the bank's nominal voltage; assumed."""
+
 LEAST_LIGHT = 1e-4  # of 1000 W/m2: below it there is no voltage to speak of
 
 
@@ -71,7 +74,7 @@ class Controllers(NamedTuple):
 
 def array_power(
     roof: Modules, on_roof: Light, bus_voltage: float,
-    ground: Modules | None = None, on_ground: Light | None = None,
+    ground: Modules | None = None, on_ground: Light | None = None, *, nominal: float,
 ) -> Solar:  # fmt: skip
     """Return what roof panels, and a panel on the ground, bring to the bank.
 
@@ -80,6 +83,7 @@ def array_power(
     roof, ground : the sections of the sheet
     on_roof, on_ground : rows of light and warmth, of equal length
     bus_voltage : at which the bank is charged [V]; the strings have to exceed it
+    nominal : voltage of the bank [V], by which the usual controller is sized
 
     Notes
     -----
@@ -90,12 +94,12 @@ def array_power(
     above, below = strings_power(roof, on_roof, bus_voltage), None
     passed = np.zeros((len(above.power), 2))
     passed[:, 0] = above.power
-    limits = [roof.controller_current, 0.0]
+    limits = [controller_amps(roof, nominal), 0.0]
     if ground is not None and on_ground is not None:
         shares = shares_controller(ground)
         below = strings_power(ground, on_ground, bus_voltage, roof if shares else None)
         passed[:, 0 if shares else 1] += below.power
-        limits[1] = ground.controller_current
+        limits[1] = controller_amps(ground, nominal)
         passed[:, 1] *= ground.controller_efficiency
     passed[:, 0] *= roof.controller_efficiency
     power = np.minimum(passed, bus_voltage * np.array(limits)).sum(axis=1)
@@ -107,15 +111,27 @@ def shares_controller(ground: Modules) -> bool:
     return getattr(ground, "controller", "own") == "roof"
 
 
-def controllers_of(roof: Modules, ground: Modules | None) -> Controllers:
-    """Return the controllers of the sections of a sheet.
+def controller_amps(panels: Modules, nominal: float) -> float:
+    """Return the most amps [A] that a controller charges with, the usual ones where none are said.
+
+    Parameters
+    ----------
+    panels : the section of the sheet
+    nominal : voltage of the bank [V]
+    """
+    said = panels.controller_current
+    return max(1.0, USUAL_EXCESS * panels.power / nominal) if said is None else said
+
+
+def controllers_of(roof: Modules, ground: Modules | None, nominal: float) -> Controllers:
+    """Return the controllers of the sections of a sheet on a bank of a ``nominal`` voltage [V].
 
     What exceeds the amps stays in the modules, so that a controller's loss is of what it gives.
     """
     own = ground if ground is not None and not shares_controller(ground) else None
     return Controllers(
-        roof.controller_current,
-        0.0 if own is None else own.controller_current,
+        controller_amps(roof, nominal),
+        0.0 if own is None else controller_amps(own, nominal),
         _heat_inside(roof),
         0.0 if own is None else _heat_inside(own),
     )

@@ -52,7 +52,7 @@ def gear_of(sheet: Sheet, pressure: float) -> Equipment:
         cells=cells,
         inverter=inverter_of(sheet.inverter, bank.voltage),
         shore=shore_of(sheet) or NO_SHORE,
-        controllers=controllers_of(sheet.roof_panels, sheet.ground_panel),
+        controllers=controllers_of(sheet.roof_panels, sheet.ground_panel, bank.voltage),
         kept=max(bank.reserve, bank.cut_off) * cells.capacity + morning_charge(sheet),
         limited=1.0,
     )

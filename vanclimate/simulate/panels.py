@@ -77,7 +77,10 @@ def solar_of(
     if sheet.body.roof_state.kind == "snow":
         above = above._replace(ratio=np.zeros(len(row)), light=np.zeros(len(row)))
     below = None if sun.ground is None else _rows(sun.ground, row, minute)
-    return array_power(sheet.roof_panels, above, bus_voltage, sheet.ground_panel, below)
+    return array_power(
+        sheet.roof_panels, above, bus_voltage, sheet.ground_panel, below,
+        nominal=sheet.battery.voltage,
+    )  # fmt: skip
 
 
 def _rows(sun: Panel, row: NDArray[np.int64], minute: Array) -> Light:

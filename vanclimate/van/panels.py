@@ -208,10 +208,10 @@ class Modules(Part):
         "fraction", 0.5, 1.0, 0.97, why="0.96-0.98, from memory", at_least=0.96, at_most=0.98,
         applies=_controlled,
     )  # fmt: skip
-    controller_current: float = quantity(
-        "current", 1.0, 1000.0, default_of=lambda panels: max(1.0, 1.25 * panels.power / 12.8),
-        applies=_controlled, settle="read the controller's label",
-        why="assumed: a controller with a quarter more than the nameplate's amps at 12.8 V",
+    controller_current: float | None = quantity(
+        "current", 1.0, 1000.0, None, words={"usual": None}, applies=_controlled,
+        why="assumed: a quarter more than the nameplate's amps at the bank's nominal voltage",
+        settle="read the controller's label",
     )  # fmt: skip
     controller_voltage: float = quantity(
         "voltage", 10.0, 1500.0, default_of=_usual_controller_volts, applies=_said_and_controlled,
