@@ -99,6 +99,19 @@ def test_hours_are_written_so_that_they_read_back(text: str) -> None:
     assert read_hours_of_day(write_hours_of_day(hours)) == hours
 
 
+@pytest.mark.parametrize(
+    ("text", "days"),
+    [("2 h {}", "every 2nd day"), ("2 h {}", "on weekends"), ("90 min {}", "on Mon, Fri"),
+     ("3 h {}", "every day"), ("1 h {}", "weekdays")],
+)  # fmt: skip
+def test_days_may_stand_before_or_after_the_start(text: str, days: str) -> None:
+    start = "from 16:00"
+    before = checked("driving: " + text.format(f"{days} {start}") + "\n").driving
+    assert before == checked("driving: " + text.format(f"{start} {days}") + "\n").driving
+    assert before is not None
+    assert before.hours[0][0] == 16 * 60
+
+
 @pytest.mark.parametrize("text", ["", "Funday", "every 0 days", "every 40th day", "to", "mo"])
 def test_days_that_are_none_are_refused(text: str) -> None:
     with pytest.raises(UnitError):

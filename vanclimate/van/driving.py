@@ -34,6 +34,7 @@ SPEEDS = ("highway", "town", "idle")
 
 
 NOTHING = ("none", "no", "never")
+_DAYS = r"on\s.+?|every\s.+?|daily|weekdays|weekends"
 
 
 def read_amps(text: str) -> dict[str, str] | None:
@@ -58,9 +59,14 @@ def read_driving(text: str) -> dict[str, str] | None:
 
     >>> read_driving("9:00 to 12:00 on Sat, Sun")
     {'hours': '9:00 to 12:00', 'days': 'Sat, Sun'}
+    >>> read_driving("2 h every 2nd day from 16:00")
+    {'hours': '2 h from 16:00', 'days': 'every 2nd day'}
     """
     if text.strip().casefold() in NOTHING:
         return None
+    turned = re.fullmatch(f"(.+?)\\s+({_DAYS})\\s+(from\\s+.+)", text.strip(), re.IGNORECASE)
+    if turned:  # '2 h every 2nd day from 16:00'
+        text = f"{turned[1]} {turned[3]} {turned[2]}"
     pattern = r"(.+?)\s+(?:on\s+(.+)|(every\s+.+|daily|weekdays|weekends))"
     match = re.fullmatch(pattern, text.strip(), re.IGNORECASE)
     return {"hours": match[1], "days": match[2] or match[3]} if match else {"hours": text}
