@@ -132,6 +132,7 @@ def test_days_that_are_none_are_refused(text: str) -> None:
         ("shore: {zone: garage}\n", "shore.zone", "garage"),
         ("dc charger: {amps: 30 A, zone: cab}\nalternator: 180 A\n", "dc charger.zone", "cab"),
         ("alternator: 180\n", "alternator.amps", "180"),
+        ("alternator: {amps: 60 A, vehicle draw: 300 A}\n", "alternator.vehicle draw", "300 A"),
         ("dc charger: 30 A\n", "dc charger", "30 A and no alternator"),
         ("dc charger: 30 A\nalternator: none\nshore: 30 A\n", "dc charger", "no alternator"),
         ("dc charger: 30 A\nsecond alternator: 250 A\n", "dc charger", "no alternator"),
@@ -179,3 +180,10 @@ def test_a_load_beyond_the_inlet_is_noted() -> None:
     (note,) = source_notes(checked(kettle + "shore: 15 A\n"))
     assert note.startswith("shore: the kettle alone takes 1800 W, the inlet carries 1397 W")
     assert not list(source_notes(checked(kettle + "shore: 30 A\n")))
+
+
+@pytest.mark.parametrize(("plate", "draw"), [(40, 20), (60, 30), (80, 40), (220, 40)])
+def test_a_small_alternator_is_not_guessed_to_leave_nothing(plate: int, draw: float) -> None:
+    alternator = checked(f"alternator: {plate} A\n").alternator
+    assert alternator is not None
+    assert alternator.vehicle_draw == draw

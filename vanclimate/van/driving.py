@@ -11,6 +11,7 @@ from typing import Literal
 
 from pydantic import model_validator
 
+from vanclimate.units import show
 from vanclimate.van.bodies import ZONES
 from vanclimate.van.days import (
     EVERY_DAY,
@@ -27,6 +28,7 @@ from vanclimate.van.fields import (
     choice,
     custom,
     quantity,
+    refused,
     whole,
 )
 
@@ -114,8 +116,9 @@ class Alternator(Generator):
         at_most=14.6, settle="a voltmeter at the starter battery while driving",
     )  # fmt: skip
     vehicle_draw: float = quantity(
-        "current", 0.0, 400.0, 40.0,
-        why="assumed: engine, lights, blower and the starter battery's own charge",
+        "current", 0.0, 400.0, default_of=lambda alternator: min(40.0, 0.5 * alternator.amps),
+        why="assumed: engine, lights, blower and the starter battery's own charge; of a plate "
+        "below 80 A half",
         at_least=20.0, at_most=80.0, settle="a clamp meter on the alternator, chargers off",
     )  # fmt: skip
     house_share: float = quantity(
@@ -138,6 +141,13 @@ class Alternator(Generator):
         why="assumed: 6 m of 35 mm2 and the body's steel from the alternator to the charger",
         at_least=0.002, at_most=0.01, settle="its volts and the charger's at full charge",
     )  # fmt: skip
+
+    @model_validator(mode="after")
+    def _leaves_something(self) -> Alternator:
+        if self.vehicle_draw >= self.amps:
+            allowed = f"less than the {show(self.amps, 'current')} of its plate"
+            raise refused(show(self.vehicle_draw, "current"), allowed, key="vehicle_draw")
+        return self
 
 
 class SecondAlternator(Generator):
