@@ -24,6 +24,8 @@ from vanclimate.van.reading import loads_text
         ("pad: 40 W, pad on: 10 C, pad off: 5 C", "more than pad on, 10 °C"),
         ("hot charge: 25 C, slow below: 28 C", "more than slow below, 28 °C"),
         ("capacity: 400 Ah, charge limit: 15 A", "a tail below the charge limit, 15 A"),
+        ("voltage: 17 V", "whole cells of 3.2 V, such as 12.8, 25.6 or 51.2 V"),
+        ("kind: AGM, voltage: 12.8 V", "whole cells of 2 V, such as 12, 24 or 48 V"),
         ("charge at bedtime: followd", "followed"),
         ("conductance: 2", "W/K"),
     ],
@@ -70,4 +72,21 @@ def test_what_a_bank_does_not_have_is_no_guess() -> None:
 def test_a_followed_bank_has_no_charge_of_its_own_at_bedtime() -> None:
     assert loads_text(SMALLEST + "battery: {charge at bedtime: followed}\n").battery == Battery(
         charge_at_bedtime=None
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "said", "volts"),
+    [
+        ("lithium", 12, 12.8), ("lithium", 24, 25.6), ("lithium", 48, 51.2),
+        ("lithium", 12.8, 12.8), ("lithium", 13.2, 13.2), ("lithium", 51.2, 51.2),
+        ("AGM", 12, 12), ("AGM", 48, 48),
+    ],
+)  # fmt: skip
+def test_a_bank_is_called_by_its_nominal_volts(kind: str, said: float, volts: float) -> None:
+    # four cells of 3.2 V are sold as 12 V: common practice, no source
+    sheet = loads_text(SMALLEST + f"battery: {{kind: {kind}, voltage: {said} V}}\n")
+    assert sheet.battery.voltage == volts
+    assert sheet.battery.charge_voltage == pytest.approx(
+        volts * 14.4 / (12 if kind == "AGM" else 12.8)
     )

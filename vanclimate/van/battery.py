@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, Literal
 
-from pydantic import model_validator
+from pydantic import ValidationInfo, field_validator, model_validator
 
 from vanclimate.units import show
 from vanclimate.van.bodies import ZONES
@@ -20,6 +20,11 @@ Chemistry = Literal["lithium", "AGM"]
 CHEMISTRIES: dict[str, Chemistry] = {
     "lithium": "lithium", "lithium iron phosphate": "lithium", "AGM": "AGM", "lead": "AGM",
 }  # fmt: skip
+
+CELL: dict[Chemistry, float] = {"lithium": 3.2, "AGM": 2.0}  # V, nominal
+MEANT = {12.0: 12.8, 24.0: 25.6, 36.0: 38.4, 48.0: 51.2}
+"""Nominal volts that a lithium bank is called by, and those of its 4, 8, 12 or 16 cells."""
+ODD_CELL = 0.15  # of a cell by which a label may be off whole cells; assumed
 
 # How a lead bank's defaults differ from what stands at the fields: reason and range.
 AGM: dict[str, dict[str, Any]] = {
@@ -201,6 +206,20 @@ class Battery(Part):
     zone: Literal["living", "cab", "garage"] = choice(
         ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
     )
+
+    @field_validator("voltage", mode="after")
+    @classmethod
+    def _whole_cells(cls, value: float, info: ValidationInfo) -> float:
+        """Read 12 V of lithium as the four cells that are meant; refuse a part of a cell."""
+        kind = info.data.get("kind", "lithium")
+        if kind == "lithium":
+            value = MEANT.get(value, value)
+        cells = value / CELL[kind]
+        if abs(cells - round(cells)) > ODD_CELL:
+            usual = "12.8, 25.6 or 51.2 V" if kind == "lithium" else "12, 24 or 48 V"
+            allowed = f"whole cells of {show(CELL[kind], 'voltage')}, such as {usual}"
+            raise refused(show(value, "voltage"), allowed)
+        return value
 
     @model_validator(mode="after")
     def _order(self) -> Battery:
