@@ -96,6 +96,8 @@ def test_a_table_that_cannot_be_is_refused(text, found):
         ({"table": FOUR, "blower_power": "900 W", "half_speed_power": "40 %"}, "half_speed_power",
          "nothing uses", "speed: variable"),
         ({"capacity": "4 kW", "floor": "30 %"}, "floor", "nothing uses", "speed: variable"),
+        ({"capacity": "4 kW", "speed": "variable", "soft_start": "yes"}, "soft_start",
+         "nothing uses", "speed: fixed"),
         ({"capacity": "4 kW", "heating_power": "1 kW"}, "heating_power", "nothing uses",
          "heats: yes"),
         ({"capacity": "4 kW", "condenser": "roof", "hose": "two"}, "condenser", "nothing uses",

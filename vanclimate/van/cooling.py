@@ -32,6 +32,7 @@ FEEDS = ("inverter", "battery")
 NEEDS = {
     "floor": "speed: variable",
     "half_speed_power": "speed: variable",
+    "soft_start": "speed: fixed",
     "heating_capacity": "heats: yes",
     "heating_power": "heats: yes",
     "heating_setpoint": "heats: yes",
