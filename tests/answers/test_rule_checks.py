@@ -118,3 +118,33 @@ def test_what_changes_nothing_is_noted(rule, said):
 
 def test_rules_that_bite_are_not_noted():
     assert not list(rule_notes(with_rules("AC only above 40 % unless asleep")))
+
+
+@pytest.mark.parametrize(
+    "rules",
+    [
+        ("AC at 70 F from 01:00 to 05:00", "AC at 80 F from 01:00 to 05:00"),
+        ("AC at 70 F from 02:00 to 03:00", "AC at 80 F from 01:00 to 05:00"),
+        ("AC at 70 F while asleep", "AC at 80 F from 22:00 to 08:00"),
+        ("AC at 70 F from 01:00 to 05:00 and when the sun gives more than 100 W",
+         "AC at 80 F when the sun gives more than 100 W"),
+        ("heat with the heater, then the electric heater", "electric heater first"),
+    ],
+)  # fmt: skip
+def test_a_rule_of_which_a_later_one_leaves_nothing_is_noted(rules):
+    (note,) = rule_notes(with_rules(*rules, more=HEATER + ELECTRIC))
+    assert note == f"rule '{rules[0]}': the later '{rules[1]}' counts in all its hours"
+
+
+@pytest.mark.parametrize(
+    "rules",
+    [
+        ("AC at 70 F from 01:00 to 05:00", "AC at 80 F from 02:00 to 05:00"),
+        ("AC at 80 F from 01:00 to 05:00", "heat to 60 F from 01:00 to 05:00"),
+        ("AC at 70 F from 10:00 to 12:00", "AC at 80 F when the sun gives more than 100 W"),
+        ("AC at 70 F from 10:00 to 12:00", "AC at 80 F while driving"),
+        ("lights only from 19:00 to 20:00", "lights only from 19:00 to 20:00"),
+    ],
+)
+def test_a_rule_that_keeps_some_hours_is_not_noted(rules):
+    assert not list(rule_notes(with_rules(*rules, more=f"{HEATER}driving: 3 h a day\n")))

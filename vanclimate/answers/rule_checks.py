@@ -63,6 +63,7 @@ def check_rules(sheet: Sheet) -> None:
 def rule_notes(sheet: Sheet) -> Iterator[str]:
     """Yield what the rules say that changes nothing."""
     battery = sheet.battery
+    yield from _overridden(sheet)
     for rule in sheet.rules:
         meaning = rule.meaning
         if not isinstance(meaning, Restriction):
@@ -78,6 +79,50 @@ def rule_notes(sheet: Sheet) -> Iterator[str]:
         for condition in meaning.unless:
             if condition.kind in ("driving", "on shore") and not _has(sheet, condition.kind):
                 yield f"{text}: {condition.kind} is nowhere in the sheet, so nothing lifts it"
+
+
+def _overridden(sheet: Sheet) -> Iterator[str]:
+    """Yield the rules of which nothing is left beside a later one for the same."""
+    facts, rules = _a_day(sheet), sheet.rules
+    for i, rule in enumerate(rules):
+        left = _hours(rule.meaning, facts)
+        for later in rules[i + 1 :]:
+            if left is None or _subject(later.meaning) != _subject(rule.meaning):
+                continue
+            if _as_wide(later.meaning, rule.meaning):
+                left = left & False
+            elif (hours := _certain(later.meaning, facts)) is not None:
+                left = left & ~hours
+            if not left.any():
+                yield f"rule '{rule.says}': the later '{later.says}' counts in all its hours"
+                break
+
+
+def _subject(meaning: Meaning) -> tuple[object, ...]:
+    """Return what a rule sets, of which the later of two rules holds."""
+    if isinstance(meaning, Setpoint):
+        return (meaning.mode, meaning.carried)
+    return (type(meaning),)
+
+
+def _hours(meaning: Meaning, facts: Facts) -> Mask | None:
+    """Return (minutes,) when a rule may hold that a later one overrides; None of a restriction."""
+    if isinstance(meaning, Restriction):
+        return None
+    return _all(conditions_of(meaning), facts)
+
+
+def _as_wide(later: Meaning, rule: Meaning) -> bool:
+    """Return whether a later rule asks for nothing that an earlier one does not ask for."""
+    return set(conditions_of(later)) <= set(conditions_of(rule))
+
+
+def _certain(meaning: Meaning, facts: Facts) -> Mask | None:
+    """Return (minutes,) when a rule holds whatever sun, charge and days of driving or shore."""
+    conditions = conditions_of(meaning)
+    if any(c.kind in ("sun", "charge", "driving", "on shore") for c in conditions):
+        return None
+    return _all(conditions, facts)
 
 
 def _a_day(sheet: Sheet) -> Facts:
