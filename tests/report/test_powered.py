@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -43,9 +44,40 @@ def test_fuel_lasts_by_its_heating_value():
 def test_sources_say_their_one_number():
     told = dict(power_rows(scene()))
     assert "60 A cold, 60 A warm" in told["driving"]
-    assert "up to 60 A" in told["driving"]
+    assert "of 60 A, takes" in told["driving"]
+    assert "held there" not in told["driving"]
     assert "2,880 W on end, 24 A" in told["shore"]  # 0.8 x 30 A x 120 V without any sag
     assert "the charger gives 50 A" in told["shore"]
+
+
+@pytest.mark.parametrize(
+    ("alternator", "charger", "battery", "amps", "held"),
+    [
+        # 80 % of a fuse of 60 A, 48 A at 14 V less the feed's drop, through 0.9 into 14.4 V
+        ("{amps: 180 A, post fuse: 60 A}", "50 A", "200 Ah", "41 A", "the fuse of the power post"),
+        # two fifths of 110 A, in the same way
+        (
+            "{amps: 110 A, house share: 40 %}",
+            "60 A",
+            "400 Ah",
+            "38 A",
+            "the share of the alternator allowed",
+        ),
+        ("220 A", "2 x 60 A", "100 Ah", "50 A", "the bank, which takes 50 A"),
+    ],
+)  # fmt: skip
+def test_driving_tells_the_least_and_what_holds_it(alternator, charger, battery, amps, held):
+    text = f"alternator: {alternator}\ndc charger: {charger}\ndriving: 2 h a day\n"
+    bank = re.sub("battery: .*", f"battery: {{capacity: {battery}}}", GOOD)
+    sheet = loads_text(bank + text)
+    told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0)))["driving"]
+    assert f"{amps} cold, {amps} warm at the bank" in told
+    assert f"held there by {held};" in told
+
+
+def test_a_charger_that_never_charges_is_told():
+    rows = power_rows(scene("alternator: 180 A\ndc charger: 30 A\n"))
+    assert ("!", "dc charger: gives nothing, for the van never drives") in rows
 
 
 def test_what_is_not_there_is_not_told():

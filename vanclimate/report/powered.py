@@ -13,7 +13,10 @@ from rich.padding import Padding
 from rich.text import Text
 
 from vanclimate.answers.circuits import cable_row, circuit_rows
+from vanclimate.answers.days import DRIVE_LIMITS
 from vanclimate.answers.panel_checks import coldest
+from vanclimate.answers.source_checks import source_notes
+from vanclimate.energy.alternator import Given
 from vanclimate.energy.array import cold_open_circuit
 from vanclimate.energy.shore import inlet_limit, shore_charge
 from vanclimate.equipment.heater import fan_power, fuel_rate
@@ -31,12 +34,15 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.circuits import CircuitRow
     from vanclimate.answers.scene import Scene
+    from vanclimate.energy.alternator import Drive
     from vanclimate.equipment.heater import FuelHeater
     from vanclimate.van.panels import Modules
     from vanclimate.van.sheet import Sheet
 
 MILD = 23.0  # °C of the outdoor air at which driving is told
 ROOMY = 90  # columns from which spare circuits stand in a table
+LEAST_HELD = 0.5  # A that a limit takes before it is told
+LIMITS = Given._fields[1:]  # in the order in which they are taken, so that the last one binds
 LONG = 86400.0  # s, after which an alternator is as warm as it gets
 
 
@@ -63,6 +69,7 @@ def power_rows(scene: Scene) -> list[tuple[str, str]]:
     rows += _cable(sheet)
     rows += _driving(sheet)
     rows += _shore(sheet)
+    rows += [("!", plain(note)) for note in source_notes(sheet)]
     cold = coldest(sheet, scene.place.weather)
     for name, panels in (("roof panels", sheet.roof_panels), ("ground panel", sheet.ground_panel)):
         if panels is not None and panels.power and panels.wired:
@@ -113,18 +120,37 @@ def _driving(sheet: Sheet) -> list[tuple[str, str]]:
     # a second of a cold one; then a second after a day on the road
     cold = drive_of(sheet, volts, on, np.array([1.0, LONG]), air)
     warm = drive_of(sheet, volts, on, np.array([LONG, 1.0]), air)
-    amps = f"{cold.power[0] / volts:.0f} A cold, {warm.power[1] / volts:.0f} A warm"
+    limit = sheet.battery.charge_limit
+    most, least = (min(x / volts, limit) for x in (cold.power[0], warm.power[1]))
+    amps = f"{most:.0f} A cold, {least:.0f} A warm"
     speed = "highway" if sheet.driving is None else sheet.driving.speed
     at = {"highway": "on the highway", "town": "in town", "idle": "at idle"}[speed]
     text = f"{amps} at the bank, {at} at {both(MILD, 'temperature')}"
+    if held := _held(warm, volts, limit):
+        text += f", held there by {held}"
     charger, part = sheet.dc_charger, sheet.alternator
     if charger is not None and part is not None:
         share = cold.alternator_amps[0] / part.amps
         text += (
-            f"; the DC-DC charger gives up to {charger.count * charger.amps:g} A and takes "
+            f"; the DC-DC charger, of {charger.count * charger.amps:g} A, takes "
             f"{share:.0%} of the alternator's {part.amps:g} A"
         )
     return [("driving", text)]
+
+
+def _held(drive: Drive, volts: float, limit: float) -> str:
+    """Return what keeps a long drive from giving more; nothing where no limit does.
+
+    Parameters
+    ----------
+    drive : of a cold alternator's second segment, warm by then
+    volts : at which the bank charges [V]
+    limit : amps that the bank takes
+    """
+    if drive.power[1] / volts > limit:
+        return f"the bank, which takes {show(limit, 'current')}"
+    held = [x for x in LIMITS if getattr(drive, x)[1] > LEAST_HELD * volts]
+    return DRIVE_LIMITS[held[-1]] if held else ""
 
 
 def _shore(sheet: Sheet) -> list[tuple[str, str]]:
@@ -135,8 +161,12 @@ def _shore(sheet: Sheet) -> list[tuple[str, str]]:
     volts = sheet.battery.charge_voltage
     text = f"the inlet carries {inlet_limit(shore):,.0f} W on end, {shore.amps:g} A"
     if shore.charger_amps > 0.0:
-        alone = shore_charge(shore, 0.0, volts, inf).power / volts
-        text += f"; with nothing else on it the charger gives {alone:.0f} A"
+        alone, limit = (
+            shore_charge(shore, 0.0, volts, inf).power / volts,
+            sheet.battery.charge_limit,
+        )
+        text += f"; with nothing else on it the charger gives {min(alone, limit):.0f} A"
+        text += ", all that the bank takes" if alone > limit else ""
     return [("shore", text)]
 
 
