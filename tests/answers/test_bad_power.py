@@ -6,6 +6,9 @@ import pytest
 from typer.testing import CliRunner
 
 from vanclimate import cli
+from vanclimate.van.also import with_also
+from vanclimate.van.inverter import Inverter
+from vanclimate.van.reading import loads_text
 
 VAN = (
     "site: miami\nbody: {length: 3 m, width: 2 m, height: 2 m}\n"
@@ -24,6 +27,10 @@ BAD = {
     ),
     "an inverter smaller than one load": (
         f"inverter: {{rating: 800 W}}\n{KETTLE}", 4, "inverter.rating", "800 W", "the kettle",
+    ),
+    "no inverter for a load on it": (
+        f"inverter: none\n{KETTLE}",
+        4, "inverter", "none, while the kettle hangs on it", "'inverter: {rating: 1000 W}'",
     ),
     "a fuse smaller than its load": (
         CIRCUIT.format("planned: 200 W, fuse: 10 A"),
@@ -155,12 +162,22 @@ def test_nonsense_as_a_load_more_is_refused_by_the_option(tmp_path, text):
     assert "\x1b" not in told
 
 
+def test_a_load_more_brings_its_inverter_unless_there_is_none(tmp_path):
+    told = refused(tmp_path, f"{VAN}inverter: none\n", "night", "--also", "kettle")
+    assert "kettle on the inverter, while inverter is none" in told
+    sheet = loads_text(VAN)
+    assert sheet.inverter is None
+    assert with_also(sheet, ["kettle"]).inverter == Inverter()
+    bare = loads_text(f"{VAN}inverter: none\nshore: 30 A\n")
+    assert with_also(bare, ["kettle"]).inverter is None
+
+
 def test_a_van_of_nothing_but_none_is_understood(tmp_path):
     names = (
         "cab", "garage", "pop top", "vents", "doors", "air conditioner", "heater",
         "electric heater", "roof panels", "ground panel", "alternator", "second alternator",
-        "dc charger", "driving", "shore", "loads", "rules", "spare circuits", "appliances",
-        "windows",
+        "dc charger", "driving", "shore", "inverter", "loads", "rules", "spare circuits",
+        "appliances", "windows",
     )  # fmt: skip
     sheet = tmp_path / "van.yaml"
     sheet.write_text(VAN + "".join(f"{name}: none\n" for name in names), encoding="utf-8")

@@ -80,6 +80,16 @@ def test_a_charger_that_never_charges_is_told():
     assert ("!", "dc charger: gives nothing, for the van never drives") in rows
 
 
+def test_an_inverter_that_is_not_there_is_said():
+    bare = re.sub("inverter: .*\n", "inverter: none\n", GOOD)
+    kettle = bare.replace("loads:\n", "loads:\n  - kettle\n") + "shore: 30 A\n"
+    for text, said in ((bare, "none"), (kettle, "none: kettle on shore alone")):
+        sheet = loads_text(re.sub("air conditioner:\n(  .*\n)+", "", text))
+        told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0)))
+        assert told["inverter"] == said
+        assert "inverter's cable" not in told
+
+
 def test_what_is_not_there_is_not_told():
     assert [name for name, _ in power_rows(scene(""))] == ["inverter's cable"]
 

@@ -31,10 +31,11 @@ STOPPED: dict[str, tuple[str, Sections]] = {
     "a long thin cable": ("cable", {"site": MILD, "loads": [load(1500, "inverter")],
                                     "battery": LONG, "inverter": {"cable resistance": "50 mohm"}}),
     "more amps than the bank lets out": ("current", {
-        "site": MILD, "loads": [load(1000)], "battery": LONG | {"discharge limit": "50 A"}}),
-    "more amps through the inverter": ("current", {
-        "site": MILD, "loads": [load(1000, "inverter")],
+        "site": MILD, "loads": [load(500), load(500, name="second pump")],
         "battery": LONG | {"discharge limit": "50 A"}}),
+    "more amps through the inverter": ("current", {
+        "site": MILD, "loads": [load(500, "inverter"), load(500, "inverter", name="second pump")],
+        "battery": LONG | {"discharge limit": "60 A"}}),
     "a bank too cold to be drawn from": ("cold", {
         "site": FREEZER, "loads": [load(20)], "battery": LONG | {"conductance": "50 W/K"}}),
     "charge the cold leaves out of reach": ("cold", {

@@ -70,6 +70,7 @@ def test_ranges_of_the_guesses_that_matter():
     assert (guesses["body.leakage"].low, guesses["body.leakage"].high) == (25e-4, 150e-4)
     assert (guesses["body.rib_bridging"].low, guesses["body.rib_bridging"].high) == (1.2, 2.0)
     assert "blower-door" in (guesses["body.leakage"].settle or "")
+    guesses |= {g.path: g for g in loads_text(SMALLEST + "inverter: {rating: 2 kW}\n").guessed}
     assert (guesses["inverter.efficiency"].low, guesses["inverter.efficiency"].high) == (0.85, 0.93)
 
 

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from vanclimate.answers.checks import check_sheet
+from vanclimate.energy.inverter import inverter_input, inverter_limit
 from vanclimate.errors import SheetError, UnitError
 from vanclimate.physics.wire import awg_area
+from vanclimate.simulate.gear import gear_of
+from vanclimate.van.inverter import Inverter
 from vanclimate.van.reading import loads_text
 from vanclimate.van.wires import read_wire, write_wire
 
@@ -110,3 +116,88 @@ def test_what_a_circuit_cannot_be(circuit, key, allowed):
         loads_text(f"{VAN}spare circuits:\n  - {circuit}\n")
     assert error.value.key == key
     assert allowed in str(error.value)
+
+
+# what hangs on mains sockets, and its name in a refusal
+ON_MAINS = {
+    "loads: [kettle]\n": "kettle",
+    "loads: []\nair conditioner: {capacity: 3 kW}\n": "air conditioner",
+    "loads: []\nelectric heater: {power: 700 W}\n": "electric heater",
+}
+
+
+@pytest.mark.parametrize("text", ON_MAINS)
+def test_an_inverter_is_there_where_something_hangs_on_it(text):
+    assert loads_text(VAN + text).inverter == Inverter()
+    alone = loads_text(VAN + text + "shore: 30 A\ninverter: none\n")
+    assert alone.inverter is None
+    check_sheet(alone)  # served on shore
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "loads: []\n", "loads: [fridge, gas cooking]\n", "inverter: none\n", "shore: 30 A\n",
+     "loads: []\nair conditioner: {capacity: 3 kW, feed: battery}\n"],
+)  # fmt: skip
+def test_without_anything_on_mains_there_is_none_and_nothing_is_guessed_of_it(text):
+    sheet = loads_text(VAN + text)
+    assert sheet.inverter is None
+    assert not [g.path for g in sheet.guessed if g.path.startswith("inverter")]
+    check_sheet(sheet)
+    gear = gear_of(sheet, 101325.0)
+    assert [inverter_input(gear.inverter, watts) for watts in (0.0, 1000.0)] == [0.0, 0.0]
+    assert inverter_limit(gear.inverter, 25.0) == inverter_limit(gear.inverter, -25.0) == 0.0
+
+
+def test_a_circuit_planned_on_mains_wants_an_inverter():
+    circuit = CIRCUIT.replace("{", "{feed: inverter, ")
+    assert loads_text(f"{VAN}spare circuits: [{circuit}]\n").inverter == Inverter()
+    bare = f"{VAN}spare circuits: [{circuit}]\ninverter: none\n"
+    with pytest.raises(SheetError, match=r"spare circuits item 1\.feed"):
+        check_sheet(loads_text(bare))
+    check_sheet(loads_text(bare + "shore: 30 A\n"))
+
+
+@pytest.mark.parametrize("text", ON_MAINS)
+@pytest.mark.parametrize("shore", ["", "shore: never\n", "shore: {hours: never}\n"])
+def test_what_hangs_on_no_inverter_is_refused_by_name(text, shore):
+    with pytest.raises(SheetError) as error:
+        check_sheet(loads_text(f"{VAN}{text}{shore}inverter: none\n"))
+    assert error.value.key == "inverter"
+    assert f"none, while the {ON_MAINS[text]} hangs on it" in str(error.value)
+    assert "'inverter: {rating: 1" in str(error.value)
+    assert f"'feed: battery' for the {ON_MAINS[text]}" in str(error.value)
+
+
+def test_what_a_refusal_of_no_inverter_says_to_type_is_taken():
+    with pytest.raises(SheetError) as error:
+        check_sheet(loads_text(f"{VAN}loads: [kettle]\ninverter: none\n"))
+    typed = re.search(r"inverter: \{[^}]*\}", str(error.value))
+    assert typed
+    check_sheet(loads_text(f"{VAN}loads: [kettle]\n{typed[0]}\n"))
+
+
+@pytest.mark.parametrize(
+    ("text", "limit", "amps"),
+    [
+        # 1000 W through 2 kW of inverter, 90 % at a third of it, are 87 to 88 A at 12.8 V
+        ("loads: [kettle]\ninverter: {rating: 2 kW}\n", 60, "88 A of the kettle"),
+        ("loads: []\nair conditioner: {capacity: 3 kW, power: 1 kW, feed: battery}\n", 60,
+         "79 A of the air conditioner"),
+        ("loads: [{name: pump, power: 640 W}]\n", 49, "50 A of the pump"),
+    ],
+)  # fmt: skip
+def test_a_bank_that_lets_out_less_than_one_thing_takes_is_refused(text, limit, amps):
+    with pytest.raises(SheetError) as error:
+        check_sheet(loads_text(f"{VAN}{text}battery: {{discharge limit: {limit} A}}\n"))
+    assert error.value.key == "battery.discharge limit"
+    assert f"at least the {amps}" in str(error.value)
+    check_sheet(loads_text(f"{VAN}{text}battery: {{discharge limit: {amps.split(' A')[0]} A}}\n"))
+    guessed = loads_text(f"{VAN}{text}battery: {{capacity: {limit} Ah}}\n")
+    check_sheet(guessed)
+    check_sheet(guessed.with_value("battery.discharge_limit", 0.5 * limit))  # its range is tried
+
+
+def test_a_small_bank_beside_shore_is_not_refused_for_what_shore_serves():
+    text = f"{VAN}battery: {{discharge limit: 60 A}}\nloads: [kettle]\nshore: 30 A\n"
+    check_sheet(loads_text(text))

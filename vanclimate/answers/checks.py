@@ -6,12 +6,15 @@ answer (``notes``).
 
 from __future__ import annotations
 
+from math import ceil
+
 import numpy as np
 
 from vanclimate.answers.circuits import check_wiring
 from vanclimate.answers.panel_checks import check_panels
 from vanclimate.answers.rule_checks import check_rules
 from vanclimate.answers.source_checks import check_sources
+from vanclimate.energy.inverter import inverter_input, inverter_of
 from vanclimate.equipment.air_conditioner import rated_coil
 from vanclimate.simulate.loads import load_arrays
 from vanclimate.simulate.thermostats import ac_start
@@ -30,15 +33,17 @@ def check_sheet(sheet: Sheet, weather: Weather | None = None) -> None:
     Raises
     ------
     SheetError
-        An air conditioner that its airflow cannot carry or that starts by day, an inverter smaller
-        than one load, a bank that cannot pass the draw, a fuse smaller than its load,
-        strings of modules that the controller does not stand, a heater without fuel.
+        An air conditioner that its airflow cannot carry or that starts by day, an inverter that is
+        none, or it or the bank's amps smaller than one load, a bank that cannot pass the draw, a
+        fuse smaller than its load, strings of modules that the controller does not stand, a heater
+        without fuel.
     """
     _check_fuel(sheet)
     _check_start(sheet)
     _check_coil(sheet)
     _check_draw(sheet)
     _check_inverter(sheet)
+    _check_amps(sheet)
     check_sources(sheet)
     check_wiring(sheet)
     check_rules(sheet)
@@ -89,26 +94,62 @@ def _check_fuel(sheet: Sheet) -> None:
 
 
 def _check_inverter(sheet: Sheet) -> None:
-    """Refuse an inverter smaller than one thing that hangs on it.
+    """Refuse an inverter that is none, or smaller than one thing that hangs on it.
+
+    Without one the sockets are served on shore.
 
     Raises
     ------
     SheetError
         Naming the load. Several that exceed it together are only noted in the answer.
     """
-    rating, unit = sheet.inverter.rating, sheet.air_conditioner
-    largest = [(x.power, x.name) for x in sheet.loads if x.feed == "inverter"]
-    if unit is not None and unit.feed == "inverter":
-        largest.append((unit.power, "air conditioner"))
-    heater = sheet.electric_heater
-    if heater is not None and heater.feed == "inverter":
-        largest.append((heater.power, "electric heater"))
-    power, name = max(largest, default=(0.0, ""))
+    power, name = max(sheet.fed_by("inverter"), default=(0.0, ""))
+    if sheet.inverter is None:
+        if name and not sheet.plugs_in:
+            sheet.refuse(
+                "inverter",
+                found=f"none, while the {name} hangs on it",
+                allowed=f"an inverter, such as 'inverter: {{rating: {_next_size(power)} W}}'; or "
+                f"'feed: battery' for the {name}",
+            )
+        return
+    rating = sheet.inverter.rating
     if power > rating:
         sheet.refuse(
             "inverter.rating",
             found=f"{rating:.0f} W",
             allowed=f"at least the {power:.0f} W of the {name}",
+        )
+
+
+def _next_size(power: float) -> int:
+    """Return the watts of an inverter that carries so many, in steps of 500."""
+    return 500 * max(1, ceil(power / 500.0))
+
+
+def _check_amps(sheet: Sheet) -> None:
+    """Refuse a bank that lets out less than one thing takes of it.
+
+    Only a limit that the sheet gives: a guess, or its range, refuses nothing. What shore may serve
+    is left out.
+
+    Raises
+    ------
+    SheetError
+        Naming the load.
+    """
+    bank, inverter = sheet.battery, inverter_of(sheet.inverter, sheet.battery.voltage)
+    if not sheet.gives("battery.discharge_limit"):
+        return
+    taken = list(sheet.fed_by("battery"))
+    if not sheet.plugs_in:
+        taken += [(inverter_input(inverter, x), name) for x, name in sheet.fed_by("inverter")]
+    power, name = max(taken, default=(0.0, ""))
+    if power > bank.discharge_limit * bank.voltage:
+        sheet.refuse(
+            "battery.discharge_limit",
+            found=show(bank.discharge_limit, "current"),
+            allowed=f"at least the {ceil(power / bank.voltage)} A of the {name}",
         )
 
 
@@ -121,7 +162,8 @@ def _check_draw(sheet: Sheet) -> None:
         When air conditioner (in its hottest hour) and loads together pass the greatest power the
         terminals can give, V² / 4R.
     """
-    unit, inverter = sheet.air_conditioner, sheet.inverter
+    unit = sheet.air_conditioner
+    inverter = inverter_of(sheet.inverter, sheet.battery.voltage)
     minute = np.arange(1440.0) + 0.5
     drawn = load_arrays(sheet, minute)
     direct, mains = (drawn.power + drawn.fridge).sum(axis=1).T
@@ -129,7 +171,8 @@ def _check_draw(sheet: Sheet) -> None:
         mains = mains + HOT_POWER * unit.power
     elif unit is not None:
         direct = direct + HOT_POWER * unit.power
-    most = float((direct + mains / inverter.efficiency).max()) + inverter.idle
+    pairs = np.unique(np.stack([direct, mains], axis=1), axis=0)
+    most = max(float(x + inverter_input(inverter, y)) for x, y in pairs)
     if sheet.battery.resistance <= 0:
         return
     limit = sheet.battery.voltage**2 / (4 * sheet.battery.resistance)
@@ -137,5 +180,5 @@ def _check_draw(sheet: Sheet) -> None:
         sheet.refuse(
             "battery.resistance",
             found=f"{1000 * sheet.battery.resistance:.0f} mohm, which passes {limit:.0f} W at most",
-            allowed=f"a bank and cables that pass the {most:.0f} W drawn at once",
+            allowed=f"a bank that passes the {most:.0f} W drawn at once",
         )

@@ -21,6 +21,7 @@ from vanclimate.physics.wire import ampacity, copper_temperature, largest_fuse, 
 from vanclimate.units import show
 from vanclimate.van.circuits import SpareCircuit
 from vanclimate.van.sheet import Sheet
+from vanclimate.van.shore import Shore
 from vanclimate.van.wires import write_wire
 
 FOR_GOOD = 0.8
@@ -93,8 +94,12 @@ def check_wiring(sheet: Sheet) -> None:
         A fuse smaller than what is planned behind it, more planned than the inverter gives, an
         inverter that cuts out at the voltage of its bank or never starts on it.
     """
-    inverter, voltage = sheet.inverter, sheet.battery.voltage
-    limits = inverter_of(inverter, voltage)
+    for i, circuit in enumerate(sheet.spare_circuits):
+        _check_circuit(sheet, i, circuit)
+    if sheet.inverter is None:
+        return
+    voltage = sheet.battery.voltage
+    limits = inverter_of(sheet.inverter, voltage)
     if limits.cut_off >= voltage:
         sheet.refuse(
             "inverter.cut_off", found=show(limits.cut_off, "voltage"),
@@ -106,13 +111,17 @@ def check_wiring(sheet: Sheet) -> None:
             allowed=f"a voltage that a bank of {show(voltage, 'voltage')} reaches at rest, up to "
             f"{show(CHARGED * voltage, 'voltage', digits=3)}",
         )  # fmt: skip
-    for i, circuit in enumerate(sheet.spare_circuits):
-        _check_circuit(sheet, i, circuit)
 
 
 def _check_circuit(sheet: Sheet, i: int, circuit: SpareCircuit) -> None:
     """Refuse a fuse or an inverter smaller than what is planned."""
-    planned = show(circuit.planned, "power")
+    planned, inverter = show(circuit.planned, "power"), sheet.inverter
+    if circuit.feed == "inverter" and inverter is None and not sheet.plugs_in:
+        sheet.refuse(
+            f"spare_circuits.{i}.feed",
+            found="inverter, which the sheet does not have",
+            allowed="battery; or an 'inverter:' with its rating in place of none",
+        )
     amps = circuit.planned / _volts(sheet, circuit)
     if amps > circuit.fuse:
         sheet.refuse(
@@ -120,11 +129,11 @@ def _check_circuit(sheet: Sheet, i: int, circuit: SpareCircuit) -> None:
             found=show(circuit.fuse, "current"),
             allowed=f"at least the {amps:.1f} A of the {planned} planned on {circuit.name}",
         )
-    if circuit.feed == "inverter" and circuit.planned > sheet.inverter.rating:
+    if circuit.feed == "inverter" and inverter is not None and circuit.planned > inverter.rating:
         sheet.refuse(
             f"spare_circuits.{i}.planned",
             found=planned,
-            allowed=f"at most the inverter's {show(sheet.inverter.rating, 'power')}",
+            allowed=f"at most the inverter's {show(inverter.rating, 'power')}",
         )
 
 
@@ -135,8 +144,11 @@ def circuit_rows(sheet: Sheet) -> tuple[CircuitRow, ...]:
 
 def _volts(sheet: Sheet, circuit: SpareCircuit) -> float:
     """Return the nominal voltage [V] of a circuit's feed."""
-    mains = circuit.feed == "inverter"
-    return sheet.inverter.mains_voltage if mains else sheet.battery.voltage
+    if circuit.feed == "battery":
+        return sheet.battery.voltage
+    if sheet.inverter is not None:
+        return sheet.inverter.mains_voltage
+    return Shore().voltage if sheet.shore is None else sheet.shore.voltage
 
 
 def _row(circuit: SpareCircuit, volts: float) -> CircuitRow:
@@ -172,9 +184,11 @@ def _circuit_findings(row: CircuitRow, most_drop: float) -> Iterator[str]:
         )
 
 
-def cable_row(sheet: Sheet) -> CableRow:
-    """Return what the inverter's cable takes at full load."""
+def cable_row(sheet: Sheet) -> CableRow | None:
+    """Return what the inverter's cable takes at full load; None without an inverter."""
     voltage = sheet.battery.voltage
+    if sheet.inverter is None:
+        return None
     cable, inverter = cable_of(sheet.inverter, voltage), inverter_of(sheet.inverter, voltage)
     power = inverter_input(inverter, inverter.rating)
     volts = inverter_voltage(inverter, voltage, power)
@@ -209,6 +223,7 @@ def _cable_findings(cable: Cable, volts: float, voltage: float, cut_off: float) 
 
 def wiring_notes(sheet: Sheet) -> Iterator[str]:
     """Yield what is wrong with cable and circuits, as notes beside an answer."""
-    yield from cable_row(sheet).findings
+    cable = cable_row(sheet)
+    yield from () if cable is None else cable.findings
     for row in circuit_rows(sheet):
         yield from (f"spare circuit {row.name}: {finding}" for finding in row.findings)

@@ -195,7 +195,7 @@ def _has(sheet: Sheet, what: str) -> bool:
         "fuel heater": sheet.heater is not None,
         "electric heater": sheet.electric_heater is not None,
         "driving": sheet.driving is not None and bool(sheet.driving.hours),
-        "on shore": sheet.shore is not None and sheet.shore.hours != "never",
+        "on shore": sheet.plugs_in,
     }
     return there[what]
 

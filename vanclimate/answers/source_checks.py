@@ -94,13 +94,10 @@ def source_notes(sheet: Sheet) -> Iterator[str]:
             f"driving: from {show_clock(start)} to {show_clock(end)} the engine runs between "
             "bedtime and waking, and the night's charge counts on it: nobody may lie in bed then"
         )
-    shore, unit = shore_of(sheet), sheet.air_conditioner
+    shore = shore_of(sheet)
     if shore is None:
         return
-    largest = [(load.power, load.name) for load in sheet.loads if load.feed == "inverter"]
-    if unit is not None and unit.feed == "inverter":
-        largest.append((unit.power, "air conditioner"))
-    power, name = max(largest, default=(0.0, ""))
+    power, name = max(sheet.fed_by("inverter"), default=(0.0, ""))
     limit = inlet_limit(shore)
     if power > limit:
         yield (

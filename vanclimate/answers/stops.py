@@ -77,6 +77,9 @@ def _refused(sheet: Sheet, run: Run) -> Iterator[str]:
             others = mains_at(sheet, run, float(start[when[0]]), but=load.name)
             what = "inlet" if power.on_shore[when[0]] else "inverter"
             at = clock_at(run, float(start[when[0]]))
+            if sheet.inverter is None and what == "inverter":
+                yield f"without an inverter the {load.name} runs on shore alone: not served at {at}"
+                continue
             asks = f"{load.name} and {' and '.join(others)} together ask"
             if not others:
                 asks = f"{load.name} alone asks"
@@ -100,13 +103,17 @@ def _overload(sheet: Sheet, run: Run) -> Iterator[str]:
         asks.append("the charger, which goes first,")
     together = "together trip" if len(asks) > 1 else "alone trips"
     what = "inlet" if plugged else "inverter"
+    if sheet.inverter is None and not plugged:
+        told = " and the ".join(waits)
+        yield f"without an inverter the {told} runs on shore alone ({in_all(run, length)} off)"
+        return
     yield f"{' and '.join(asks)} {together} the {what} at {at}: {waiting} ({in_all(run, length)})"
 
 
 def _start(sheet: Sheet, run: Run) -> Iterator[str]:
     """Yield a note where the unit's start is near the inverter's surge, and either is guessed."""
     unit, inverter = run.gear.unit, run.gear.inverter
-    guessed = sheet.inverter.is_guess("surge") or (
+    guessed = (sheet.inverter is not None and sheet.inverter.is_guess("surge")) or (
         sheet.air_conditioner is not None and sheet.air_conditioner.is_guess("starting_surge")
     )
     near = NEAR_SURGE * inverter.surge < surge(unit) <= inverter.surge

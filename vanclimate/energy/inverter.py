@@ -45,6 +45,13 @@ class Inverter(NamedTuple):
     cable: float  # ohm, both ways
 
 
+NONE = Inverter(
+    rating=0.0, surge=0.0, idle=0.0, waiting=0.0, linear=0.0, square=0.0, derates_from=0.0,
+    stops_at=0.0, hot_output=0.0, cut_off=0.0, restart=0.0, cable=0.0,
+)  # fmt: skip
+"""A van without one: it takes nothing and gives nothing."""
+
+
 class Cable(NamedTuple):
     """The cable between bank and inverter."""
 
@@ -60,9 +67,10 @@ def inverter_input(inverter: Inverter, ac_power: float) -> float:
     """Return the watts into its terminals for ``ac_power`` [W] out of it.
 
     Idle draw, a share of the output (switching) and one of its square (resistance), after the
-    loss curve ``P_0 + a P + b P²`` of power converters. Nothing asked: what it draws waiting.
+    loss curve ``P_0 + a P + b P²`` of power converters. Nothing asked: what it draws waiting, and
+    so does `NONE` always.
     """
-    if ac_power <= 0.0:
+    if ac_power <= 0.0 or inverter.rating <= 0.0:
         return inverter.waiting
     loss = inverter.linear * ac_power + inverter.square * ac_power * ac_power / inverter.rating
     return ac_power + inverter.idle + loss
@@ -124,14 +132,16 @@ def cable_of(part: van_inverter.Inverter, bank_voltage: float) -> Cable:
     return Cable(area, parallel, ohm, current, most)
 
 
-def inverter_of(part: van_inverter.Inverter, bank_voltage: float) -> Inverter:
-    """Return an inverter as the loop uses it.
+def inverter_of(part: van_inverter.Inverter | None, bank_voltage: float) -> Inverter:
+    """Return an inverter as the loop uses it, `NONE` for a van without.
 
     Parameters
     ----------
     part : the sheet's section
     bank_voltage : nominal [V]; the usual cut-off goes by it
     """
+    if part is None:
+        return NONE
     blocks = min(float(max(1, round(bank_voltage / BLOCK))), bank_voltage / LEAD_BLOCK)
     cut_off = CUT_OFF * blocks if part.cut_off is None else part.cut_off
     restart = part.restart

@@ -97,8 +97,11 @@ def _heater(burner: FuelHeater) -> list[tuple[str, str]]:
 
 
 def _cable(sheet: Sheet) -> list[tuple[str, str]]:
-    """Return what the inverter's cable takes at full load."""
+    """Return what the inverter's cable takes at full load; or that there is no inverter."""
     row = cable_row(sheet)
+    if row is None:
+        named = " and ".join(plain(name) for _, name in sheet.fed_by("inverter"))
+        return [("inverter", f"none: {named} on shore alone" if named else "none")]
     size = row.wire
     if isfinite(row.most_amps):
         size = f"{row.wire}, {show(row.resistance, 'resistance', digits=3)} there and back"

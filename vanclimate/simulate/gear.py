@@ -26,6 +26,7 @@ from vanclimate.simulate.sources import shore_of
 from vanclimate.van.driving import DcCharger
 from vanclimate.van.fields import DAY
 from vanclimate.van.heating import ElectricHeater, Heater
+from vanclimate.van.inverter import Inverter
 from vanclimate.van.panels import Modules
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.shore import Shore as ShoreSection
@@ -66,9 +67,10 @@ def morning_charge(sheet: Sheet) -> float:
     minute = np.mod(sheet.people.waking + np.arange(MORNING) + 0.5, DAY)
     timed = sheet.model_copy(update={"loads": tuple(x for x in sheet.loads if x.when)})
     drawn = load_arrays(timed, minute)
-    on_bank, on_inverter = (drawn.power + drawn.fridge).sum(axis=(0, 1))
-    watt_hours = (on_bank + on_inverter / sheet.inverter.efficiency) / 60.0
-    return float(watt_hours / sheet.battery.voltage)
+    watts, on_inverter = (drawn.power + drawn.fridge).sum(axis=(0, 1))
+    if sheet.inverter is not None:
+        watts = watts + on_inverter / sheet.inverter.efficiency
+    return float(watts / 60.0 / sheet.battery.voltage)
 
 
 def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
@@ -94,7 +96,7 @@ def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
         sleeping=sheet.people.heat_asleep,
         awake=AWAKE_HEAT,
         fridge_zone=next((index[x.zone] for x in sheet.loads if x.kind == "fridge"), 0),
-        inverter_zone=index[sheet.inverter.zone],
+        inverter_zone=_zone(index, sheet.inverter),
         bank_zone=index[sheet.battery.zone],
         roof_lane=_roof_lane(model),
         roof_controller_zone=_zone(index, sheet.roof_panels),
@@ -108,7 +110,7 @@ def cabin_of(sheet: Sheet, model: Model, pressure: float) -> Cabin:
 
 def _zone(
     index: dict[str, int],
-    part: DcCharger | ShoreSection | Heater | ElectricHeater | Modules | None,
+    part: DcCharger | ShoreSection | Heater | ElectricHeater | Inverter | Modules | None,
 ) -> int:
     """Return the zone of a part that may not be there, or outside."""
     return 0 if part is None or part.zone == "outside" else index[part.zone]

@@ -118,11 +118,13 @@ def warmth_of(load: Load, power: Array, water: Array) -> Array:
 def refused_loads(sheet: Sheet, minute: Array, plugged: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return (loads, n) whether a load on the mains sockets finds no room beside those before it.
 
-    In the sheet's order, as long as the inverter's rating carries them, or the inlet on shore.
+    In the sheet's order, as long as the inverter's rating carries them, or the inlet on shore; off
+    shore none of them without an inverter.
     """
     shore = shore_of(sheet)
     inlet = 0.0 if shore is None else inlet_limit(shore)
-    room = np.where(plugged, inlet, sheet.inverter.rating)
+    rating = 0.0 if sheet.inverter is None else sheet.inverter.rating
+    room = np.where(plugged, inlet, rating)
     out = np.zeros((len(sheet.loads), len(minute)), dtype=bool)
     for i, load in enumerate(sheet.loads):
         if load.feed == "inverter":

@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.energy.inverter import inverter_input, inverter_of
 from vanclimate.equipment.air_conditioner import speed_power
 from vanclimate.network.compile import Array
 from vanclimate.simulate.times import within
@@ -91,7 +92,8 @@ def ruled(rules: Iterable[Rule], loads: Sequence[str], facts: Facts) -> Ruled:
 def least_ac_power(sheet: Sheet) -> float:
     """Return the least W that the running air conditioner takes from the bank, by its plate.
 
-    A fixed-speed unit takes all of its watts; one of variable speed those at its floor.
+    A fixed-speed unit takes all of its watts; one of variable speed those at its floor. On the
+    inverter, what they add to its draw without any.
     """
     unit = sheet.air_conditioner
     if unit is None:
@@ -99,7 +101,10 @@ def least_ac_power(sheet: Sheet) -> float:
     share = unit.floor if unit.speed == "variable" else 1.0
     compressor = (unit.power - unit.blower_power) * speed_power(unit.half_speed_power, share)
     power = float(unit.blower_power + compressor)
-    return power / (sheet.inverter.efficiency if unit.feed == "inverter" else 1.0)
+    if unit.feed == "battery" or sheet.inverter is None:
+        return power
+    inverter = inverter_of(sheet.inverter, sheet.battery.voltage)
+    return float(inverter_input(inverter, power) - inverter_input(inverter, 0.0))
 
 
 def holds(condition: Condition, facts: Facts) -> Mask:

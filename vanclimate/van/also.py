@@ -17,6 +17,7 @@ from vanclimate.errors import OptionError, UnitError, near
 from vanclimate.units import KINDS, parse, parse_clock, show
 from vanclimate.van.bodies import ZONES
 from vanclimate.van.fields import Period, fold, read_period, write_periods
+from vanclimate.van.inverter import Inverter
 from vanclimate.van.load_library import near_load, usual_load
 from vanclimate.van.loads import LOAD_FEEDS, Load
 from vanclimate.van.parts import People
@@ -160,13 +161,26 @@ def _with_one(sheet: Sheet, text: str) -> Sheet:
             found = f"{load.name} on gas, while appliances is {sheet.appliances}"
             raise OptionError(OPTION, found, "another feed, or 'appliances: open burner'")
         changed.__dict__["appliances"] = "open burner"
-    rating = sheet.inverter.rating
-    if load.feed == "inverter" and load.power > rating:
-        found = f"{load.name} of {show(load.power, 'power')}"
-        raise OptionError(OPTION, found, f"at most the inverter's {show(rating, 'power')}")
+    if load.feed == "inverter":
+        changed.__dict__["inverter"] = _inverter_for(sheet, load)
     changed._changes = (*sheet._changes, ("also", text))
     changed._also = (*sheet._also, _words(load, sheet))
     return changed
+
+
+def _inverter_for(sheet: Sheet, load: Load) -> Inverter | None:
+    """Return what a load on the mains sockets hangs on; one that cannot serve it is refused."""
+    inverter = sheet.inverter
+    if inverter is None and "inverter" in sheet.model_fields_set:
+        if not sheet.plugs_in:
+            found = f"{load.name} on the inverter, while inverter is none"
+            raise OptionError(OPTION, found, "another feed, or an 'inverter:' in the sheet")
+        return None  # shore serves it
+    inverter = inverter or Inverter()
+    if load.power > inverter.rating:
+        found = f"{load.name} of {show(load.power, 'power')}"
+        raise OptionError(OPTION, found, f"at most the inverter's {show(inverter.rating, 'power')}")
+    return inverter
 
 
 def _free_name(sheet: Sheet, name: str) -> str:

@@ -143,7 +143,10 @@ class Sheet(Part):
     heater: Heater | None = section(None, none=None, what="a section")
     electric_heater: ElectricHeater | None = section(None, none=None, what="a section")
     battery: Battery = section(Battery, what="a section")
-    inverter: Inverter = section(Inverter, what="a section")
+    inverter: Inverter | None = section(
+        default_of=lambda sheet: Inverter() if sheet.has_sockets else None, none=None,
+        what="a section",
+    )  # fmt: skip
     roof_panels: RoofPanels = section(RoofPanels, none=RoofPanels, what="a section")
     ground_panel: GroundPanel | None = section(None, none=None, what="a section")
     alternator: Alternator | None = section(
@@ -202,8 +205,8 @@ class Sheet(Part):
             shut_body(self.fans)
         for i, window in enumerate(self.windows):
             window.__dict__["zone"] = window_zone(window, i, self.zones)
-        standing = {"battery": self.battery.zone, "inverter": self.inverter.zone}
-        placed = ("heater", "electric_heater", "dc_charger", "shore")
+        standing = {"battery": self.battery.zone}
+        placed = ("inverter", "heater", "electric_heater", "dc_charger", "shore")
         for key, part in ((key, getattr(self, key)) for key in placed):
             standing |= {key: part.zone} if part is not None else {}
         standing |= {f"loads.{i}": load.zone for i, load in enumerate(self.loads)}
@@ -253,6 +256,27 @@ class Sheet(Part):
         return pump or self.heater is not None or self.electric_heater is not None
 
     @property
+    def has_sockets(self) -> bool:
+        """Whether anything hangs on mains sockets, or is planned to."""
+        planned = any(circuit.feed == "inverter" for circuit in self.spare_circuits)
+        return planned or bool(self.fed_by("inverter"))
+
+    @property
+    def plugs_in(self) -> bool:
+        """Whether the van is ever on shore."""
+        return self.shore is not None and self.shore.hours != "never"
+
+    def fed_by(self, feed: str) -> tuple[tuple[float, str], ...]:
+        """Return watts and name of all that hangs on the battery, or on the inverter's sockets."""
+        unit, heater = self.air_conditioner, self.electric_heater
+        hung = [(load.power, load.name) for load in self.loads if load.feed == feed]
+        if unit is not None and unit.feed == feed:
+            hung.append((unit.power, "air conditioner"))
+        if heater is not None and heater.feed == feed:
+            hung.append((heater.power, "electric heater"))
+        return tuple(hung)
+
+    @property
     def zones(self) -> tuple[str, ...]:
         """Names of the zones, the living space first."""
         rooms = {"living": True, "cab": self.cab is not None, "garage": self.garage is not None}
@@ -288,6 +312,11 @@ class Sheet(Part):
     def line_of(self, path: str) -> int | None:
         """Return the line of the sheet in which a value, or the section it belongs to, stands."""
         return self._tree.at(steps_of(path)).line if self._tree else None
+
+    def gives(self, path: str) -> bool:
+        """Return whether the sheet's own text gives a value, and no trial of a guess."""
+        steps = steps_of(path)
+        return self._tree is not None and self._tree.at(steps) is not self._tree.at(steps[:-1])
 
     def refuse(self, path: str, *, found: object, allowed: str, hint: str = "") -> NoReturn:
         """Raise the `SheetError` for a value that makes no sense together with others."""

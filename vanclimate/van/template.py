@@ -147,7 +147,7 @@ battery:
   # pad: 60 W               # a warming pad under it
   # zone: garage            # living, cab, garage
 
-inverter:
+inverter:                   # or none; left out, there is one only where something hangs on it
   idle: 20 W                # switched on, nothing plugged in
   efficiency: 90 %
   rating: 3000 W
