@@ -31,6 +31,7 @@ WINTER = (
     + """
 month: January
 battery: {capacity: 400 Ah, voltage: 12.8 V, charge at bedtime: followed}
+inverter: {rating: 3 kW}
 heater: {fuel: diesel, output: 2 kW}
 alternator: 180 A
 dc charger: 2 x 30 A

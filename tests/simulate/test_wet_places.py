@@ -34,6 +34,7 @@ windows:
 people: {sleepers: 0, bedtime: 22:30, waking: 07:00}
 fans: {by day: off}
 battery: {conductance: 0 W/K}
+inverter: {}
 loads:
   - {name: drying, power: 0 W, when: 10:00 to 15:00, water: 200 g/h}
 """
