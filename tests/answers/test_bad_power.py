@@ -172,6 +172,16 @@ def test_a_load_more_brings_its_inverter_unless_there_is_none(tmp_path):
     assert with_also(bare, ["kettle"]).inverter is None
 
 
+def test_check_says_which_of_two_rules_counts(tmp_path):
+    sheet, cold, warm = tmp_path / "van.yaml", "AC at 70 F at night", "AC at 80 F at night"
+    cooled = "air conditioner: {capacity: 3 kW}\n"
+    sheet.write_text(f"{VAN}{cooled}rules: [{cold}, {warm}]\n", encoding="utf-8")
+    done = CliRunner().invoke(cli.app, ["check", str(sheet)])
+    assert done.exit_code == 0, done.stderr
+    told = " ".join(done.stdout.split())
+    assert f"note: rule '{cold}': the later '{warm}' counts in all its hours" in told
+
+
 def test_a_van_of_nothing_but_none_is_understood(tmp_path):
     names = (
         "cab", "garage", "pop top", "vents", "doors", "air conditioner", "heater",

@@ -11,6 +11,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from vanclimate.answers.rule_checks import rule_notes
 from vanclimate.energy.cells import stored_energy
 from vanclimate.report.numbers import fixed
 from vanclimate.report.tables import plain_table
@@ -61,7 +62,7 @@ def print_check(
         console.print(Padding(Text(COLDEST), (0, 0, 0, 2)))
         console.print()
     console.print(Padding(_figures(shell, gear, vents), (0, 0, 0, 2)))
-    for text in (*sheet.notes, *shell.notes):
+    for text in (*sheet.notes, *rule_notes(sheet), *shell.notes):
         console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
 
 
