@@ -51,4 +51,7 @@ def test_an_air_conditioner_waits_for_shore() -> None:
     # the bank serves the fridge and the fans, and neither cooling nor an inverter
     lost = np.minimum(found["battery_current_a"], 0.0)
     assert lost[off_shore].min() > -15.0
-    assert any("the air conditioner runs on shore alone" in note for note in stop_notes(sheet, run))
+    assert any(
+        "the air conditioner runs on shore alone: it waits" in note
+        for note in stop_notes(sheet, run)
+    )

@@ -105,7 +105,7 @@ def _overload(sheet: Sheet, run: Run) -> Iterator[str]:
     what = "inlet" if plugged else "inverter"
     if sheet.inverter is None and not plugged:
         told = " and the ".join(waits)
-        yield f"without an inverter the {told} runs on shore alone ({in_all(run, length)} off)"
+        yield f"without an inverter the {told} runs on shore alone: it waits {in_all(run, length)}"
         return
     yield f"{' and '.join(asks)} {together} the {what} at {at}: {waiting} ({in_all(run, length)})"
 
