@@ -171,6 +171,9 @@ def account_power(
     acc[col.CURRENT] += h * q[at.CURRENT]
     acc[col.CHARGE_RATE] += h * charge_rate(gear.cells, q[at.CURRENT])
     acc[col.UNSERVED] += h * q[at.UNSERVED]
+    acc[col.BANK_OPEN] += h if v[at.DEAD] > 0.0 else 0.0
+    acc[col.BATTERY_OFF] += h * (1.0 - q[at.DC])
+    acc[col.MAINS_OFF] += h * (1.0 - q[at.MAINS])
     account_stops(acc, v, shed, plan, gear, s, h)
 
 
