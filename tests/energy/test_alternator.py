@@ -173,12 +173,12 @@ def test_a_charger_s_loss_is_what_it_takes_beyond_what_it_gives() -> None:
 def test_a_second_alternator_adds_its_amps_without_a_charger_s_loss() -> None:
     second = FREE._replace(plate=100.0, house=80.0)
     alone = drive(None, None, second, 14.4, GOES, HOUR, MILD)
-    assert (alone.direct_amps[0], alone.loss[0], alone.alternator_amps[0]) == (80.0, 0.0, 0.0)
+    assert (alone.direct.amps[0], alone.loss[0], alone.alternator_amps[0]) == (80.0, 0.0, 0.0)
     assert alone.amps[0] == 0.0
     assert alone.power[0] == pytest.approx(80 * 14.4)
     assert alone.to_share[0] == pytest.approx(20 * 14.4)
     both = drive(FREE, PAIR, second, 14.4, GOES, HOUR, MILD)
-    assert (both.amps[0], both.direct_amps[0]) == pytest.approx((60.0, 80.0))
+    assert (both.amps[0], both.direct.amps[0]) == pytest.approx((60.0, 80.0))
     assert both.power[0] == pytest.approx(140 * 14.4)
     # only the 60 A have passed through a charger
     assert both.power[0] * both.loss[0] == pytest.approx(60 * 14.4 * (1 / 0.9 - 1))

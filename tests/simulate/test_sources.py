@@ -131,7 +131,7 @@ def test_a_second_alternator_gives_its_amps_beside_chargers_that_a_fuse_limits(
     got = drive_of(sheet, 14.4, np.array([True]), np.array([3600.0]), np.array([20.0]))
     v, q = np.zeros(at.N_STATE), np.zeros(at.N_STEP)
     plan: Any = SimpleNamespace(on_shore=np.zeros(1), drive_power=got.power, drive_amps=got.amps,
-                                direct_amps=got.direct_amps, solar=np.zeros((1, 2)))  # fmt: skip
+                                direct_amps=got.direct.amps, solar=np.zeros((1, 2)))  # fmt: skip
     gear: Any = SimpleNamespace(
         cells=SimpleNamespace(charge_voltage=14.4),
         controllers=controllers_of(sheet.roof_panels, None, 12.8),

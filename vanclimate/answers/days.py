@@ -11,7 +11,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
+from vanclimate.energy.alternator import kept_amps
+from vanclimate.energy.array import kept_from_bank
+from vanclimate.energy.bank_limits import accepted_current
 from vanclimate.network.compile import Array
 from vanclimate.simulate.runs import Run
 
@@ -21,7 +25,8 @@ CAME = {
 }  # fmt: skip
 """What shore gives directly is what the inlet carries past the bank, counted at its volts."""
 WENT = {
-    "AC": ("compressor_w", "blower_w"), "heating": ("heater_power_w", "pad_w"),
+    "AC": ("compressor_w", "blower_w"), "heat pump": ("compressor_w", "blower_w"),
+    "heating": ("heater_power_w", "pad_w"),
     "electric heat": ("electric_heat_w",), "fridge": ("fridge_w",), "fans": ("fans_w",),
     "loads": ("loads_w",), "inverter": ("inverter_loss_w",),
 }  # fmt: skip
@@ -37,6 +42,7 @@ DRIVE_LIMITS = {
     "to_fuse": "the fuse of the power post",
 }  # fmt: skip
 LEAST = 0.5  # Ah; less is not told
+HELD_NONE = 1e-6  # W; less held back is none
 
 
 @dataclass(frozen=True)
@@ -87,36 +93,68 @@ def _day(run: Run, begin: float) -> Day:
         start_ah=float(before),
         end_ah=float(charge[-1]),
         came={name: part.amp_hours(column, every) for name, column in CAME.items()},
-        went={name: _drawn(part, columns) for name, columns in WENT.items()},
+        went=_went(part),
         losses_ah=part.kept_back(every),
         costs=tuple(cost for cost in _costs(part) if cost.ah >= LEAST),
     )
 
 
-def _drawn(part: Run, columns: tuple[str, ...]) -> float:
-    return sum(part.amp_hours(column, slice(None)) for column in columns)
+def _went(part: Run) -> dict[str, float]:
+    """Return what each took [Ah]; a row in which the unit heats at all is the heat pump's."""
+    heats = part.column("heat_pump_w") > 0.0
+    rows = {"AC": ~heats, "heat pump": heats}
+
+    def drawn(name: str, column: str) -> float:
+        return part.charge_of(part.column(column) * rows.get(name, True), slice(None))
+
+    return {name: sum(drawn(name, x) for x in columns) for name, columns in WENT.items()}
 
 
 def _costs(part: Run) -> Iterator[Cost]:
     """Yield what each limit cost: those of the bank from the trace, those of sources before it."""
-    power = part.plan.power
-
-    def lost(watts: Array) -> float:
-        return part.charge_of(watts[part.segment], slice(None))
-
     for column, limit in HELD.items():
         charge = part.amp_hours(column, slice(None))
         if column == "held_back_full_w":  # a mains charger with nothing to charge loses nothing
             charge = _wasted(part, column)
         yield Cost(_brings(part, column), limit, charge)
-    for field, limit in DRIVE_LIMITS.items():
-        yield Cost("driving", limit, lost(getattr(power.drive, field)))
-    clipped = part.amp_hours("solar_clipped_w", slice(None))
-    yield Cost("the panels", "their controller's amps", clipped)
-    for strings in (power.solar.roof, power.solar.ground):
-        if strings is not None:
-            yield Cost("the panels", "shadow on their strings", lost(strings.lost_to_shadow))
-            yield Cost("the panels", "too few volts above the bank", lost(strings.lost_to_volts))
+    kept = _kept(part)
+    asked = np.asarray(sum(kept.values()))
+    room = _room(part, asked > 0.0)
+    taken = np.divide(room, asked, out=np.ones_like(room), where=asked > room)
+    for (source, limit), amps in kept.items():
+        yield Cost(source, limit, float((amps * taken * part.width).sum()) / 3600.0)
+
+
+def _kept(part: Run) -> dict[tuple[str, str], Array]:
+    """Return what the limits of each source kept from the bank in each row [A], at its volts."""
+    power, gear, volts = part.plan.power, part.gear, part.volts
+    drive = kept_amps(power.drive, gear.cells.charge_voltage, volts, part.segment)
+    shadow, few = kept_from_bank(power.solar, gear.controllers, volts, part.segment)
+    return {("driving", DRIVE_LIMITS[name]): amps for name, amps in drive.items()} | {
+        ("the panels", "their controller's amps"): part.column("solar_clipped_w") / volts,
+        ("the panels", "shadow on their strings"): shadow / volts,
+        ("the panels", "too few volts above the bank"): few / volts,
+    }
+
+
+def _room(part: Run, where: NDArray[np.bool_]) -> Array:
+    """Return the amps that loads and bank would have taken beyond what came, in some rows.
+
+    None where anything that was offered was held back. A bank still full takes no more than what
+    is drawn from it; any other what its cells and its management accept.
+    """
+    cells, out = part.gear.cells, np.zeros(len(where))
+    held = sum((part.column(column) for column in HELD), start=np.zeros(len(where)))
+    current, temp = part.column("battery_current_a"), part.column("battery_temp_c")
+    charge = part.column("battery_charge_ah")
+    begins = charge - part.column("battery_charge_rate_ah_s") * part.width
+    full = (charge >= cells.resumes) & (current <= 0.0)
+    for i in np.flatnonzero(where & (held <= HELD_NONE)):
+        accepted = 0.0
+        if not full[i]:
+            accepted = accepted_current(cells, begins[i], temp[i], part.width[i]).amps
+        out[i] = max(0.0, accepted - current[i])
+    return out
 
 
 def _wasted(part: Run, column: str) -> float:

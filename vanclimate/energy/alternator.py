@@ -58,12 +58,16 @@ class Given(NamedTuple):
     to_heat: Array
 
 
+LIMITS = tuple(name for name in Given._fields if name != "amps")
+"""In the order in which they are met."""
+
+
 class Drive(NamedTuple):
     """What driving can put on the bank's terminals, by segment; 0 while the van stands."""
 
     power: Array  # W, the most
     amps: Array  # A out of the DC-DC chargers, the most
-    direct_amps: Array  # A of a second alternator, on the bank as they are
+    direct: Given  # of a second alternator, on the bank as they are
     loss: Array  # W of heat in the DC charger for each W used
     alternator_amps: Array  # A out of the engine's alternator for the house at full power
     wanted: Array  # W that the chargers could pass on
@@ -94,7 +98,8 @@ def drive(
     Drive : ``wanted`` is the power and all that the limits took
     """
     nothing = np.zeros(len(seconds))
-    total = Drive(*(nothing,) * len(Drive._fields))
+    none = Given(*(nothing,) * len(Given._fields))
+    total = Drive._make(none if name == "direct" else nothing for name in Drive._fields)
     on = driving.astype(float)
     if alternator is not None and charger is not None:
         taken = charger.amps * voltage / charger.efficiency
@@ -110,13 +115,41 @@ def drive(
         given = given_by(second, second.plate, driving, seconds, outdoor)
         both = _added(total, given, voltage)
         lossy = np.divide(total.power, both.power, out=np.zeros_like(nothing), where=both.power > 0)
-        total = both._replace(direct_amps=given.amps, loss=total.loss * lossy)
+        total = both._replace(direct=given, loss=total.loss * lossy)
     return total
+
+
+def kept_amps(
+    drive: Drive, voltage: float, volts: Array, row: NDArray[np.int64]
+) -> dict[str, Array]:
+    """Return what each limit keeps from a bank of those amps that the chargers could give [A].
+
+    A DC charger's limits are watts, its amps count at the bank's volts, where fewer watts make
+    them up; limits count in the order in which they are met, so what is left of the last one is
+    what the first ones leave.
+
+    Parameters
+    ----------
+    voltage : at which the bank charges [V], which the watts of a `Drive` are for
+    volts, row : of the bank at moments, and the row of ``drive`` of each
+
+    Returns
+    -------
+    dict : by the names of a `Given`
+    """
+    watts = np.maximum(0.0, drive.power - voltage * drive.direct.amps)[row]
+    most, out = drive.amps[row] * volts, {}
+    for name in reversed(LIMITS):
+        direct = getattr(drive.direct, name)
+        whole = watts + np.maximum(0.0, getattr(drive, name) - voltage * direct)[row]
+        out[name] = (np.minimum(whole, most) - np.minimum(watts, most)) / volts + direct[row]
+        watts = whole
+    return out
 
 
 def _added(drive: Drive, given: Given, watts: float) -> Drive:
     """Return a drive with an alternator's amps, each worth so many watts, added to its powers."""
-    power = {"power": given.amps} | {n: getattr(given, n) for n in Given._fields if n != "amps"}
+    power = {"power": given.amps} | {n: getattr(given, n) for n in LIMITS}
     power["wanted"] = sum(given, start=np.zeros_like(given.amps))
     more = {name: getattr(drive, name) + watts * amps for name, amps in power.items()}
     return drive._replace(**more)

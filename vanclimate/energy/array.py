@@ -59,6 +59,8 @@ class Solar(NamedTuple):
     passed: Array  # (rows, 2) W at the bank by the roof's controller and a ground panel's own,
     # before their amps
     power: Array  # W at the bank within their amps at its charge voltage: the most that can come
+    to_shadow: Array  # (rows, 2) W that each would pass besides, were no string shaded
+    to_volts: Array  # (rows, 2) W, had the strings volts enough above the bank
     roof: Strings
     ground: Strings | None
 
@@ -92,18 +94,47 @@ def array_power(
     add up: their voltages at maximum power are alike (``answers.panel_checks``).
     """
     above, below = strings_power(roof, on_roof, bus_voltage), None
-    passed = np.zeros((len(above.power), 2))
-    passed[:, 0] = above.power
-    limits = [controller_amps(roof, nominal), 0.0]
+    limits, efficiency, own = (
+        [controller_amps(roof, nominal), 0.0],
+        [roof.controller_efficiency, 0.0],
+        1,
+    )
     if ground is not None and on_ground is not None:
-        shares = shares_controller(ground)
-        below = strings_power(ground, on_ground, bus_voltage, roof if shares else None)
-        passed[:, 0 if shares else 1] += below.power
+        own = 0 if shares_controller(ground) else 1
+        below = strings_power(ground, on_ground, bus_voltage, None if own else roof)
         limits[1] = controller_amps(ground, nominal)
-        passed[:, 1] *= ground.controller_efficiency
-    passed[:, 0] *= roof.controller_efficiency
+        efficiency[1] = ground.controller_efficiency
+
+    def behind(field: str) -> Array:
+        """Return watts of the strings behind each controller."""
+        out = np.zeros((len(above.power), 2))
+        out[:, 0] = getattr(above, field)
+        if below is not None:
+            out[:, own] += getattr(below, field)
+        return np.asarray(out * np.array(efficiency))
+
+    passed = behind("power")
     power = np.minimum(passed, bus_voltage * np.array(limits)).sum(axis=1)
-    return Solar(passed, power, above, below)
+    return Solar(passed, power, behind("lost_to_shadow"), behind("lost_to_volts"), above, below)
+
+
+def kept_from_bank(
+    solar: Solar, controllers: Controllers, volts: Array, row: NDArray[np.int64]
+) -> tuple[Array, Array]:
+    """Return what shadows, and too few volts, keep from a bank within the controllers' amps [W].
+
+    Parameters
+    ----------
+    volts, row : of the bank at moments, and the row of ``solar`` of each
+    """
+    amps = np.array([controllers.roof_amps, controllers.ground_amps])
+    most = volts[:, None] * amps
+    passed, lit = solar.passed[row], solar.to_volts[row]
+    now, with_volts, whole = (
+        np.minimum(watts, most).sum(axis=1)
+        for watts in (passed, passed + lit, passed + lit + solar.to_shadow[row])
+    )
+    return whole - with_volts, with_volts - now
 
 
 def shares_controller(ground: Modules) -> bool:

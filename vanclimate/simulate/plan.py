@@ -226,7 +226,7 @@ def _schedule(
         solar=power.solar.passed,
         drive_power=power.drive.power,
         drive_amps=power.drive.amps,
-        direct_amps=power.drive.direct_amps,
+        direct_amps=power.drive.direct.amps,
         drive_heat=power.drive.loss,
         on_shore=power.on_shore.astype(float),
         bank_live=live.astype(float),
