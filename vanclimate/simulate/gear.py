@@ -21,8 +21,8 @@ from vanclimate.physics.comfort import AWAKE_HEAT
 from vanclimate.simulate.air import door_of
 from vanclimate.simulate.inputs import Cabin, Equipment
 from vanclimate.simulate.lanes import lanes_of
-from vanclimate.simulate.loads import load_arrays
-from vanclimate.simulate.sources import shore_of
+from vanclimate.simulate.loads import BATTERY, MAINS, load_arrays
+from vanclimate.simulate.sources import always_plugged, shore_of
 from vanclimate.van.driving import DcCharger
 from vanclimate.van.fields import DAY
 from vanclimate.van.heating import ElectricHeater, Heater
@@ -63,12 +63,15 @@ def morning_charge(sheet: Sheet) -> float:
     """Return the charge [Ah] that the scheduled loads of the first two hours after waking take.
 
     Loads that always run are left out: they go on whatever the hour, and the sun is up by then.
+    So are those on the mains sockets while the van is plugged in.
     """
     minute = np.mod(sheet.people.waking + np.arange(MORNING) + 0.5, DAY)
     timed = sheet.model_copy(update={"loads": tuple(x for x in sheet.loads if x.when)})
     drawn = load_arrays(timed, minute)
-    watts, on_inverter = (drawn.power + drawn.fridge).sum(axis=(0, 1))
+    by_feed = (drawn.power + drawn.fridge).sum(axis=1)
+    watts = by_feed[:, BATTERY].sum()
     if sheet.inverter is not None:
+        on_inverter = by_feed[~always_plugged(sheet, minute), MAINS].sum()
         watts = watts + on_inverter / sheet.inverter.efficiency
     return float(watts / 60.0 / sheet.battery.voltage)
 

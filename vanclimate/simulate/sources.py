@@ -15,7 +15,7 @@ from vanclimate.energy.alternator import Alternator, DcCharger, Drive, drive
 from vanclimate.energy.shore import Shore
 from vanclimate.network.compile import Array
 from vanclimate.simulate.times import within
-from vanclimate.van.days import Days
+from vanclimate.van.days import EVERY_DAY, Days
 from vanclimate.van.driving import Generator
 from vanclimate.van.fields import Period
 from vanclimate.van.sheet import Sheet
@@ -49,6 +49,20 @@ def on_shore(sheet: Sheet, ordinal: NDArray[np.int_], minute: Array) -> NDArray[
         return np.zeros(len(minute), dtype=bool)
     plugged = during(_plugged(sheet), sheet.shore.days, ordinal, minute)
     return plugged & ~driving(sheet, ordinal, minute)
+
+
+def always_plugged(sheet: Sheet, minute: Array) -> NDArray[np.bool_]:
+    """Return whether the van is plugged in at minutes of the day, on each day alike."""
+    out = np.zeros(len(minute), dtype=bool)
+    if sheet.shore is None or set(sheet.shore.days.week) < set(EVERY_DAY.week):
+        return out
+    if sheet.shore.days.every > 1:
+        return out
+    for start, end in _plugged(sheet):
+        out |= within(minute, start, end)
+    for start, end in _drives(sheet):
+        out &= ~within(minute, start, end)
+    return out
 
 
 def during(
