@@ -5,9 +5,10 @@ from datetime import timedelta
 
 import pytest
 
-from vanclimate.answers.judge import Failure
-from vanclimate.report import guesses, power_words, words
+from vanclimate.answers.judge import Failure, Opened
+from vanclimate.report import guesses, margin_words, power_words, words
 from vanclimate.report.numbers import difference, fixed, percent, temperature, utc_offset
+from vanclimate.van.loads import Load
 
 MARGINS = {"margin_charge": 0.327, "margin_hours": 4.94, "margin_degrees": 0.22}
 
@@ -19,9 +20,43 @@ def test_a_night_that_holds_says_its_three_margins(demo, with_result):
     assert words.verdict(night, "us") == "Holds: 33 % of the bank, 4.9 h and 0.4 F° to spare"
 
 
-def test_a_night_without_draw_has_no_end_of_hours(demo, with_result):
-    night = with_result(demo, holds=True, failure=None, **{**MARGINS, "margin_hours": float("inf")})
-    assert "no end of hours" in words.verdict(night, "us")
+def test_a_night_without_draw_says_so_in_place_of_hours(demo, with_result):
+    still = {**MARGINS, "margin_hours": float("inf")}
+    night = with_result(demo, holds=True, failure=None, **still)
+    said = "Holds: 33 % of the bank and 0.2 K to spare, nothing drawn from the bank"
+    assert words.verdict(night, "si") == said
+    assert "discharge" not in margin_words.margin_meaning(night, "si")
+    warm = Failure("heat", demo.bedtime, None)
+    night = with_result(demo, holds=False, failure=warm, **still)
+    assert "33 % of the bank (nothing drawn from the bank) to spare" in words.verdict(night, "si")
+
+
+def test_a_bank_that_opens_has_no_margin_of_charge(demo, with_result):
+    opened = Opened(demo.bedtime + timedelta(hours=2), "cold")
+    night = with_result(demo, holds=True, failure=None, opened=opened, **MARGINS)
+    why = "no margin of charge, for the bank's protection opens at 00:30 for its cold"
+    assert words.verdict(night, "si") == f"Holds: 0.2 K to spare; {why}"
+    cold = Failure("cold", demo.bedtime, None)
+    night = with_result(demo, holds=False, failure=cold, opened=opened, **MARGINS)
+    assert words.verdict(night, "si").endswith(why)
+    lines = [words.verdict(night, "si"), margin_words.margin_meaning(night, "si")]
+    lines += [words.sky_line(night, "si"), *(text for _, text in words.spot_lines(night, "si"))]
+    assert "of the bank" not in " ".join(lines)
+
+
+def test_what_must_stay_is_named_by_what_it_is(demo):
+    lead = demo.sheet.with_value("battery.cut_off", "50 %")
+    assert margin_words.must_stay(demo.sheet) == "reserve"
+    assert margin_words.must_stay(lead) == "cut-off"
+    boils = Load.model_validate({"name": "kettle", "when": ((420, 430),)})
+    kettle = demo.sheet.model_copy(update={"loads": (boils,)})
+    assert margin_words.must_stay(kettle) == "reserve and the morning's loads"
+
+
+def test_a_night_that_heats_has_no_pull_down(demo, with_result):
+    warm = {"pull_down_minutes": 0.0, "margin_cold": 1.0, "heating_wh": 500.0}
+    assert words.pull_down(with_result(demo, **warm)) == ""
+    assert words.pull_down(with_result(demo, **{**warm, "heating_wh": 0.0}))
 
 
 def test_the_reserve_is_named_with_its_clock_time_and_how_early(demo, with_result):

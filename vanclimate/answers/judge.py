@@ -38,6 +38,8 @@ NO_BREEZE = 23.0
 to 0.2 m/s below an operative 23.0 °C where people cannot set it; from memory."""
 LEAST_FRESH_AIR = 0.004  # m3/s a sleeper, below which no way is fit to sleep in; assumed
 FELT_OVER = 900.0  # s, see above
+LEAST_DRAWN = 0.5  # Ah; a bank that gives less in a night gives nothing
+OPENED = ("cells", "current", "cold", "hot")  # what opens a bank's protection
 
 
 @dataclass(frozen=True)
@@ -47,6 +49,14 @@ class Failure:
     kind: str
     at: datetime
     until: datetime | None
+
+
+@dataclass(frozen=True)
+class Opened:
+    """When the bank's protection first opened in the night, and its cause, one of `OPENED`."""
+
+    at: datetime
+    cause: str
 
 
 @dataclass(frozen=True)
@@ -72,7 +82,8 @@ class WayResult:
     charge_at_waking_ah: float
     charge_at_waking: float  # fraction of the bank
     margin_charge: float  # fraction of the bank above what must be left
-    margin_hours: float  # at the night's mean draw
+    margin_hours: float  # at the bank's mean discharge while it gives any; inf where it gives none
+    opened: Opened | None  # the charge of a bank that opens is no margin
     margin_degrees: float  # to the nearer of the limits
     margin_cold: float  # K to the least that is wanted; inf where the van has no heating
     ac_energy_wh: float
@@ -161,6 +172,19 @@ def _charge_failure(run: Run, part: slice, kept: float) -> Failure | None:
     return Failure("charge", at, None)
 
 
+def _opened(run: Run, part: slice) -> Opened | None:
+    """Return when the bank's protection first opened, from bedtime on, and why."""
+    share = run.column("bank_open_share")[part]
+    rows = np.flatnonzero(share > 0.0)
+    if not len(rows):
+        return None
+    row = part.start + int(rows[0])
+    closed_for = float((1.0 - share[rows[0]]) * run.width[row])
+    stops = {cause: run.column(f"stopped_{cause}_share")[row] for cause in OPENED}
+    cause = max(OPENED, key=stops.__getitem__)
+    return Opened(_moment(run, row) + timedelta(seconds=closed_for), cause)
+
+
 def _pull_down_row(run: Run, part: slice, felt: Array, sheet: Sheet) -> int | None:
     """Return the night's row from which on, within the settling time, it is cool enough."""
     since = run.seconds[part] - run.seconds[part.start]
@@ -239,7 +263,8 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     hours = run.width[part] / 3600.0
     drawn = float((np.maximum(-current, 0.0) * hours).sum())
     spare = float(charge.min() - kept)
-    mean_draw = float(run.amp_hours("draw_w", part) / hours.sum())
+    gives = float(hours[current < 0.0].sum())
+    lasts = spare * gives / drawn if drawn >= LEAST_DRAWN else np.inf
     settled = _settled(run, part, felt, sheet)
     cold_room = float(settled.min() - sheet.people.least) if heated else np.inf
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
@@ -265,7 +290,8 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         charge_at_waking_ah=float(charge[-1]),
         charge_at_waking=float(charge[-1] / bank.capacity),
         margin_charge=spare / bank.capacity,
-        margin_hours=spare / mean_draw if mean_draw > 0 else np.inf,
+        margin_hours=lasts,
+        opened=_opened(run, part),
         margin_degrees=min(float(limit - settled.max()), cold_room),
         margin_cold=cold_room,
         ac_energy_wh=run.total("ac_power_w", part) / 3600.0,

@@ -43,7 +43,6 @@ from vanclimate.answers.scene import (
 )
 from vanclimate.answers.season import Season, Spell, given_nights, record_for, season_of
 from vanclimate.errors import OptionError, UnitError, near
-from vanclimate.simulate.gear import morning_charge
 from vanclimate.simulate.runs import Run
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.suncheck import check_clock
@@ -116,11 +115,6 @@ class Night:
     def holds(self) -> bool:
         """Whether the night holds."""
         return self.result.holds
-
-    @property
-    def morning_ah(self) -> float:
-        """Charge [Ah] that the morning's timed loads add to the reserve."""
-        return morning_charge(self.sheet)
 
     @property
     def nights_held(self) -> int:

@@ -13,6 +13,7 @@ from rich.text import Text
 
 from vanclimate.answers.rule_checks import rule_notes
 from vanclimate.energy.cells import stored_energy
+from vanclimate.report.margin_words import must_stay
 from vanclimate.report.numbers import fixed
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
@@ -61,7 +62,7 @@ def print_check(
         console.print(Padding(_rib_table(shell), (0, 0, 0, 2)))
         console.print(Padding(Text(COLDEST), (0, 0, 0, 2)))
         console.print()
-    console.print(Padding(_figures(shell, gear, vents), (0, 0, 0, 2)))
+    console.print(Padding(_figures(sheet, shell, gear, vents), (0, 0, 0, 2)))
     for text in (*sheet.notes, *rule_notes(sheet), *shell.notes):
         console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
 
@@ -157,7 +158,7 @@ def _or_none(value: float | None, ribs: Section, places: int) -> str:
     return "-" if value is None or ribs.factor_screw is None else fixed(value, places)
 
 
-def _figures(shell: ShellSummary, gear: Equipment, vents: FixedVentilation) -> Table:
+def _figures(sheet: Sheet, shell: ShellSummary, gear: Equipment, vents: FixedVentilation) -> Table:
     """Return the figures that are one number each."""
     usable = gear.cells.capacity - gear.kept
     whole = gear.cells.capacity
@@ -171,7 +172,7 @@ def _figures(shell: ShellSummary, gear: Equipment, vents: FixedVentilation) -> T
         (
             "usable charge",
             f"{both(usable, 'charge')}, {both(energy, 'energy')} of {whole:.0f} Ah, above "
-            "the reserve and the morning's loads",
+            f"the {must_stay(sheet)}",
         ),
         ("fixed ventilation", vents.sentence),
     ]

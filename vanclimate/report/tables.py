@@ -12,6 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from vanclimate.answers.days import CAME, WENT
+from vanclimate.report.margin_words import must_stay
 from vanclimate.report.numbers import fixed, in_units, scale
 from vanclimate.report.words import RESIDUAL_ALLOWED, way_name, when_warm
 from vanclimate.site.years import MONTHS
@@ -89,7 +90,7 @@ def _holds(result: WayResult, night: Night) -> Text:
     if failure is None:
         return Text("no", style=BAD)
     if failure.kind == "charge":
-        return Text(f"no, reserve {failure.at:%H:%M}", style=BAD)
+        return Text(f"no, {must_stay(night.sheet).split()[0]} {failure.at:%H:%M}", style=BAD)
     span = when_warm(failure, night).replace("from ", "", 1).replace(" to ", "–")
     return Text(f"no, {'cold' if failure.kind == 'cold' else 'warm'} {span}", style=BAD)
 

@@ -13,7 +13,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from vanclimate.report import guesses, power_words, tables, words
+from vanclimate.report import guesses, margin_words, power_words, tables, words
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
 from vanclimate.report.comfort import comfort_lines
 from vanclimate.report.layout import facts, heading, say
@@ -68,13 +68,14 @@ def print_night(
     first = Text(words.verdict(night, system), style=style)
     # whole in a pipe, where a reader or a program takes the first line for the verdict
     console.print(first, soft_wrap=not console.is_terminal)
-    if night.main == "ac" or not words.heated(night):
-        say(console, words.pull_down(night))
+    pull_down = words.pull_down(night)
+    if pull_down and (night.main == "ac" or not words.heated(night)):
+        say(console, pull_down)
     if words.heated(night):
         say(console, power_words.heating(night, system))
     if drawn := power_words.heating_draw(night):
         say(console, drawn)
-    say(console, words.margin_meaning(night, system))
+    say(console, margin_words.margin_meaning(night, system))
     named = [x for x in (night.sheet.name, night.sheet.note) if x not in ("-", "A van")]
     # a demo says itself what it is
     if demo or named:

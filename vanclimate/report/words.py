@@ -11,6 +11,13 @@ from unicodedata import category
 
 from vanclimate.answers.night import GIVEN_OF_YEARS, YEARLESS, uncut
 from vanclimate.answers.thresholds import WHO_LEAST
+from vanclimate.report.margin_words import (
+    NOTHING_DRAWN,
+    gives_nothing,
+    must_stay,
+    no_margin,
+    spare,
+)
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
@@ -52,9 +59,7 @@ def verdict(night: Night, system: System) -> str:
     """Return the first line: whether the night holds, by how much, or what failed first."""
     result = night.result
     if result.holds:
-        margin = f"{percent(result.margin_charge)} of the bank"
-        room = difference(result.margin_degrees, system)
-        text = f"Holds: {margin}, {hours(result.margin_hours)} and {room} to spare"
+        text = f"Holds: {_to_spare(result, system)}"
         if result.felt_coldest_c < WHO_LEAST and not heated(night):
             least = temperature(result.felt_coldest_c, system)
             text += f"; against heat only, for it falls to {least} inside"
@@ -64,6 +69,17 @@ def verdict(night: Night, system: System) -> str:
         return "Does not hold: unfit for sleeping, no outdoor air comes in"
     short = _shortfall(failure, night, system)
     return f"Does not hold: {_failed(failure, night)}; {short}{_of_years(night)}"
+
+
+def _to_spare(result: WayResult, system: System) -> str:
+    """Return the margins of a night that holds."""
+    room = difference(result.margin_degrees, system)
+    if result.opened is not None:
+        return f"{room} to spare; {no_margin(result)}"
+    share = f"{percent(result.margin_charge)} of the bank"
+    if gives_nothing(result):
+        return f"{share} and {room} to spare, {NOTHING_DRAWN}"
+    return f"{share}, {hours(result.margin_hours)} and {room} to spare"
 
 
 def heated(night: Night) -> bool:
@@ -99,7 +115,7 @@ def _failed(failure: Failure, night: Night) -> str:
     """Return what failed first, and when."""
     if failure.kind == "charge":
         before = (night.waking - failure.at).total_seconds() / 3600.0
-        line = "reserve and the morning's loads" if night.morning_ah >= 1 else "reserve"
+        line = must_stay(night.sheet)
         if failure.at <= night.bedtime:
             return f"{line} reached before bedtime already"
         return f"{line} reached at {clock(failure.at)}, {hours(before)} before waking"
@@ -142,8 +158,7 @@ def _shortfall(failure: Failure, night: Night, system: System) -> str:
     warm = f"{difference(-night.result.margin_degrees, system)} {side} at worst"
     if whole.margin_charge < 0:
         return f"{warm}, and short of {percent(-whole.margin_charge)} of the bank"
-    spare = f"{percent(whole.margin_charge)} of the bank ({hours(whole.margin_hours)}) to spare"
-    return f"{warm}, {spare}"
+    return f"{warm}, {no_margin(night.result) or spare(whole)}"
 
 
 def _room(result: WayResult, system: System) -> str:
@@ -155,21 +170,8 @@ def _room(result: WayResult, system: System) -> str:
     return f"{difference(degrees, system)} of room"
 
 
-def margin_meaning(night: Night, system: System) -> str:
-    """Return what the margin counts from."""
-    gear, limit = night.runs[night.main].gear, night.sheet.people.limit
-    how = "" if night.main == "ac" else f" ({WAYS[night.main]})"
-    least = night.sheet.people.least
-    held = f", and their least of {temperature(least, system)}" if heated(night) else ""
-    return (
-        f"Counted{how} from the {amp_hours(gear.kept)} that must stay in the bank of "
-        f"{amp_hours(gear.cells.capacity)} (reserve and the morning's loads), at this night's mean "
-        f"draw, and from the sleepers' limit of {temperature(limit, system)}{held}."
-    )
-
-
 def pull_down(night: Night) -> str:
-    """Return the line about the time until it is cool enough to sleep."""
+    """Return the line about the time until it is cool enough to sleep; '' of a night that heats."""
     from vanclimate.simulate.thermostats import ac_start
     from vanclimate.units import show_clock
 
@@ -180,6 +182,8 @@ def pull_down(night: Night) -> str:
     if minutes is None:
         late = f" ({charge} drawn by waking)" if night.main == "ac" else ""
         return f"Pull-down: not done within the {allowed:.0f} minutes allowed from bedtime{late}"
+    if minutes < 0.5 and heated(night) and result.heating_wh > 0.0:
+        return ""
     if minutes < 0.5:
         return f"Pull-down: 0 minutes{drawn}; cool enough at bedtime"
     return f"Pull-down: {minutes:.0f} minutes after bedtime{drawn}"
@@ -325,13 +329,13 @@ def sky_line(night: Night, system: System) -> str:
     """Return the sky that was used, and the night under its alternative."""
     effect = next(e for e in night.effects if e.kind == "sky")
     used, other = SKY_MODELS[str(effect.used)], SKY_MODELS[effect.other]
-    return f"{used}. With {other}: {_outcome(effect.result, system)}"
+    return f"{used}. With {other}: {_outcome(effect.result, night, system)}"
 
 
 def spot_lines(night: Night, system: System) -> list[tuple[str, str]]:
     """Return what each thing that the van's own spot adds is worth."""
     return [
-        (effect.kind, f"{_chosen(effect, system)}: {_outcome(effect.result, system)}")
+        (effect.kind, f"{_chosen(effect, system)}: {_outcome(effect.result, night, system)}")
         for effect in night.effects
         if effect.kind != "sky"
     ]
@@ -349,9 +353,11 @@ def _chosen(effect: Effect, system: System) -> str:
     return f"{sign}{fixed(degrees, 1)} {unit} at night; without it"
 
 
-def _outcome(result: WayResult, system: System) -> str:
-    """Return a night's outcome in a few words."""
+def _outcome(result: WayResult, night: Night, system: System) -> str:
+    """Return in a few words how the night of an answer comes out otherwise."""
     verb = "holds" if result.holds else "does not hold"
+    if night.result.opened is not None:  # which the other outcome leaves out
+        return f"{verb}, {_room(result, system)}"
     margin = f"{percent(result.margin_charge)} of the bank"
     return f"{verb}, {margin} and {_room(result, system)}"
 
