@@ -1,4 +1,4 @@
-"""Wires and fuses: what a spare circuit still carries, and what the inverter's cable takes.
+"""Wires and fuses: what a spare circuit, the inverter's cable and the bank's protection carry.
 
 What does not belong here: the tables of wire (``physics.wire``), and the draw of a night.
 """
@@ -221,9 +221,30 @@ def _cable_findings(cable: Cable, volts: float, voltage: float, cut_off: float) 
         )
 
 
+def bank_findings(sheet: Sheet) -> tuple[str, ...]:
+    """Return what alone draws more amps than the bank's protection lets out.
+
+    At the bank's nominal voltage, through inverter and cable where it hangs on the mains sockets.
+    """
+    bank, inverter = sheet.battery, inverter_of(sheet.inverter, sheet.battery.voltage)
+    drawn = [(watts, name) for watts, name in sheet.fed_by("battery")]
+    if sheet.inverter is not None:
+        drawn += [
+            (inverter_draw(inverter, bank.voltage, inverter_input(inverter, watts)), name)
+            for watts, name in sheet.fed_by("inverter")
+        ]
+    return tuple(
+        f"the {name} alone draws {watts / bank.voltage:.0f} A from the bank, whose protection lets "
+        f"out {show(bank.discharge_limit, 'current')}: it does not run on the bank"
+        for watts, name in drawn
+        if watts > bank.discharge_limit * bank.voltage
+    )
+
+
 def wiring_notes(sheet: Sheet) -> Iterator[str]:
     """Yield what is wrong with cable and circuits, as notes beside an answer."""
     cable = cable_row(sheet)
     yield from () if cable is None else cable.findings
+    yield from bank_findings(sheet)
     for row in circuit_rows(sheet):
         yield from (f"spare circuit {row.name}: {finding}" for finding in row.findings)

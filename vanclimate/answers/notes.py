@@ -13,6 +13,7 @@ import numpy as np
 from vanclimate.answers.circuits import wiring_notes
 from vanclimate.answers.fresh_air import fixed_ventilation
 from vanclimate.answers.judge import WayResult, early_minutes
+from vanclimate.answers.lost import lost_notes
 from vanclimate.answers.ranges import DAY, range_notes
 from vanclimate.answers.rule_checks import rule_notes
 from vanclimate.answers.scene import Scene
@@ -58,7 +59,9 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
     if scene.main_way == "ac":
         notes += _early_start(scene, run, part)
     notes += _later_heaters(run, part)
+    notes += _held_too_cold(scene.sheet, run, part)
     notes += short_runs(scene.sheet, run, part, result)
+    notes += lost_notes(scene.sheet, run, part)
     notes += stop_notes(scene.sheet, run)
     notes += rule_notes(scene.sheet)
     notes += wiring_notes(scene.sheet)
@@ -78,6 +81,22 @@ def _later_heaters(run: Run, part: slice) -> Iterator[str]:
             f"the {name} heats after the {order[place - 1]} and holds "
             f"{both(warmest, 'temperature')} at most, {STAGE * place:g} K below what is asked of "
             f"it (assumed), also while the {order[place - 1]} cannot heat"
+        )
+
+
+def _held_too_cold(sheet: Sheet, run: Run, part: slice) -> Iterator[str]:
+    """Yield a note where what heats holds less, once settled, than the sleepers want at least."""
+    held = run.plan.schedule.heat_setpoint[run.segment[part]]
+    since = run.seconds[part] - run.seconds[part.start]
+    heated = (~np.isnan(held)).any(axis=1) & (since >= sheet.people.settle_in - 1)
+    if not heated.any():
+        return
+    warmest = float(np.nanmax(held[heated], axis=1).min())
+    if warmest < sheet.people.least - 1e-6:
+        yield (
+            f"heating holds {both(round(warmest, 1), 'temperature')}, colder than the "
+            f"{both(round(sheet.people.least, 1), 'temperature')} that the sleepers want at least "
+            "(people.least): a night that it has to heat does not hold"
         )
 
 

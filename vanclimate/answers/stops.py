@@ -23,7 +23,6 @@ STOPPED = {
     "cells": "the bank's protection opened at its least charge or its least volts: nothing more "
              "was served from it",
     "cable": "the inverter saw too few volts behind its cable and switched off",
-    "current": "more amps were asked than the bank's protection lets out",
     "cold": "the cold bank gave no more",
     "hot": "the bank was too hot to be drawn from",
     "start": "the inverter could not start the air conditioner beside what else it carried: it "
@@ -36,6 +35,7 @@ def stop_notes(sheet: Sheet, run: Run) -> Iterator[str]:
     """Yield what was not served, and why."""
     yield from _refused(sheet, run)
     yield from _overload(sheet, run)
+    yield from _current(sheet, run)
     yield from _start(sheet, run)
     for cause, words in STOPPED.items():
         if found := _first(run, cause):
@@ -110,6 +110,55 @@ def _overload(sheet: Sheet, run: Run) -> Iterator[str]:
     yield f"{' and '.join(asks)} {together} the {what} at {at}: {waiting} ({in_all(run, length)})"
 
 
+def _current(sheet: Sheet, run: Run) -> Iterator[str]:
+    """Yield when more amps are asked than the bank's protection lets out: by what, what stops.
+
+    One sentence each for what opens the protection, trips the inverter, and makes devices wait.
+    """
+    share = run.column("stopped_current_share")
+    opens, trips = (run.column(f"{x}_share") > 0 for x in ("bank_open", "mains_off"))
+    waits = _waiting(sheet)
+    for rows, end, more in (
+        (opens, "it opens, and nothing more is served from the bank", ()),
+        (trips & ~opens, "the inverter switches off, no mains socket is served", ()),
+        (~trips & ~opens, f"the {' and the '.join(waits)} waits", waits),
+    ):
+        found = np.flatnonzero(rows & (share > 0))
+        if not len(found):
+            continue
+        names = list(dict.fromkeys([*_drawing(sheet, run, int(found[0])), *more]))
+        asks = " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+        verb = "together ask" if len(names) > 1 else "asks"
+        at = clock_at(run, float(run.seconds[found[0]]))
+        length = in_all(run, float((share * run.width)[found].sum()) / 3600.0)
+        yield (
+            f"{asks or 'what runs'} {verb} for more than the {run.gear.cells.discharge_limit:g} A "
+            f"that the bank's protection lets out at {at}: {end} ({length})"
+        )
+
+
+def _waiting(sheet: Sheet) -> tuple[str, ...]:
+    """Return what gives way to the bank's limit of current before any circuit does."""
+    there = {"air conditioner": sheet.air_conditioner, "electric heater": sheet.electric_heater}
+    return tuple(name for name, part in there.items() if part is not None)
+
+
+def _drawing(sheet: Sheet, run: Run, row: int) -> tuple[str, ...]:
+    """Return what asks for the bank's current in a row, or did until just before it."""
+    plugged = bool(run.plan.power.on_shore[run.segment[row]])
+    feeds = ("battery",) if plugged else ("battery", "inverter")
+    names = list(loads_at(sheet, run, float(run.seconds[row]), feeds))
+    around = slice(max(0, row - 1), row + 1)
+    for name, part, column in (
+        ("air conditioner", run.gear.unit, "ac_power_w"),
+        ("electric heater", run.gear.electric, "electric_heat_w"),
+    ):
+        from_bank = not (plugged and part.on_inverter)
+        if from_bank and run.column(column)[around].max() > 0.0:
+            names.append(name)
+    return tuple(names)
+
+
 def _start(sheet: Sheet, run: Run) -> Iterator[str]:
     """Yield a note where the unit's start is near the inverter's surge, and either is guessed."""
     unit, inverter = run.gear.unit, run.gear.inverter
@@ -127,10 +176,15 @@ def _start(sheet: Sheet, run: Run) -> Iterator[str]:
 
 def mains_at(sheet: Sheet, run: Run, second: float, but: str = "") -> tuple[str, ...]:
     """Return the loads on the mains sockets that run at a second of a run."""
+    return tuple(name for name in loads_at(sheet, run, second, ("inverter",)) if name != but)
+
+
+def loads_at(sheet: Sheet, run: Run, second: float, feeds: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the loads on some feeds that run at a second of a run."""
     base = run.plan.start
     minute = np.array([(60 * base.hour + base.minute + (second + 1.0) / 60.0) % DAY])
     return tuple(
         load.name
         for load in sheet.loads
-        if load.feed == "inverter" and load.name != but and running(load, minute)[0] > 0
+        if load.feed in feeds and load.power > 0.0 and running(load, minute)[0] > 0
     )

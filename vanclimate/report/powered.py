@@ -12,7 +12,7 @@ import numpy as np
 from rich.padding import Padding
 from rich.text import Text
 
-from vanclimate.answers.circuits import cable_row, circuit_rows
+from vanclimate.answers.circuits import bank_findings, cable_row, circuit_rows
 from vanclimate.answers.days import DRIVE_LIMITS
 from vanclimate.answers.panel_checks import coldest
 from vanclimate.answers.source_checks import source_notes
@@ -67,6 +67,7 @@ def power_rows(scene: Scene) -> list[tuple[str, str]]:
     sheet, burner = scene.sheet, scene.gear.burner
     rows = _heater(burner) if burner.there else []
     rows += _cable(sheet)
+    rows += [("!", plain(text)) for text in bank_findings(sheet)]
     rows += _driving(sheet)
     rows += _shore(sheet)
     rows += [("!", plain(note)) for note in source_notes(sheet)]
