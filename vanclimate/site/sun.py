@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from vanclimate.cache import Arrays, cached_arrays
 from vanclimate.errors import OptionError
+from vanclimate.physics.air import STANDARD_PRESSURE
 from vanclimate.site.clock import FloatArray
 from vanclimate.site.weather import Weather
 
@@ -184,7 +185,7 @@ def zenith_at(moments: FloatArray, latitude: float, longitude: float) -> FloatAr
     with warnings.catch_warnings():
         # pvlib asks pandas for a day of the year by a name that pandas 3.1 is giving up
         warnings.simplefilter("ignore", DeprecationWarning)
-        found = ephemeris(times, latitude, longitude, pressure=101325.0, temperature=12.0)
+        found = ephemeris(times, latitude, longitude, pressure=STANDARD_PRESSURE, temperature=12.0)
     zenith: FloatArray = 90.0 - found["apparent_elevation"].to_numpy()
     return zenith
 

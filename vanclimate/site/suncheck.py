@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from vanclimate.cache import Arrays, cached_arrays
 from vanclimate.errors import WeatherError
+from vanclimate.physics.air import STANDARD_PRESSURE
 from vanclimate.site.clearsky import clear_sky
 from vanclimate.site.clock import FloatArray
 from vanclimate.site.sunshift import SunShift, sun_shift
@@ -174,7 +175,7 @@ def _worst_month(gap: FloatArray, start: FloatArray) -> tuple[float, str]:
 def _cosine(hours: Hours, station: Station) -> FloatArray:
     from vanclimate.site.sun import cosine_up, positions
 
-    pressure = np.nan_to_num(hours.arrays["pressure"], nan=101325.0)
+    pressure = np.nan_to_num(hours.arrays["pressure"], nan=STANDARD_PRESSURE)
     air = np.nan_to_num(hours.arrays["temp_air"], nan=12.0)
     sun = positions(
         hours.start, hours.n, latitude=station.latitude, longitude=station.longitude,
