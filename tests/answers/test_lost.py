@@ -14,6 +14,7 @@ from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.lost import NAMED, lost_loads, lost_notes
 from vanclimate.answers.notes import _held_too_cold
 from vanclimate.answers.stops import stop_notes
+from vanclimate.energy.inverter import inverter_input, inverter_of
 from vanclimate.simulate.gear import morning_charge
 from vanclimate.simulate.runs import Run
 from vanclimate.van.sheet import Sheet
@@ -164,7 +165,8 @@ def test_the_mornings_mains_loads_are_kept_in_the_bank_unless_shore_runs_them(sh
     pump = {"name": "pump", "power": "64 W", "when": "07:00 to 08:00"}
     battery = {"capacity": "200 Ah", "voltage": "12.8 V"}
     sheet = van(MILD, loads=[KETTLE, pump], battery=battery, shore=shore)
-    boils = 1200.0 / 6.0 / sheet.inverter.efficiency / 12.8
+    inverter = inverter_of(sheet.inverter, 12.8)
+    boils = (inverter_input(inverter, 1200.0) - inverter.waiting) / 6.0 / 12.8
     assert morning_charge(sheet) == pytest.approx(5.0 + boils * kept, rel=1e-6)
 
 

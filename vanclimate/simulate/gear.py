@@ -10,7 +10,7 @@ import numpy as np
 
 from vanclimate.energy.array import controllers_of
 from vanclimate.energy.cells import cells_of
-from vanclimate.energy.inverter import inverter_of
+from vanclimate.energy.inverter import inverter_input, inverter_of
 from vanclimate.energy.shore import Shore
 from vanclimate.equipment.heater import electric_heater_of, heater_of
 from vanclimate.equipment.unit import unit_of
@@ -71,8 +71,9 @@ def morning_charge(sheet: Sheet) -> float:
     by_feed = (drawn.power + drawn.fridge).sum(axis=1)
     watts = by_feed[:, BATTERY].sum()
     if sheet.inverter is not None:
-        on_inverter = by_feed[~always_plugged(sheet, minute), MAINS].sum()
-        watts = watts + on_inverter / sheet.inverter.efficiency
+        given = inverter_of(sheet.inverter, sheet.battery.voltage)
+        on_inverter = by_feed[~always_plugged(sheet, minute), MAINS]
+        watts += sum(inverter_input(given, x) - given.waiting for x in on_inverter)
     return float(watts / 60.0 / sheet.battery.voltage)
 
 
