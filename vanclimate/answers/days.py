@@ -101,8 +101,7 @@ def _day(run: Run, begin: float) -> Day:
 
 def _went(part: Run) -> dict[str, float]:
     """Return what each took [Ah]; a row in which the unit heats at all is the heat pump's."""
-    heats = part.column("heat_pump_w") > 0.0
-    rows = {"AC": ~heats, "heat pump": heats}
+    rows = {"AC": ~part.heats, "heat pump": part.heats}
 
     def drawn(name: str, column: str) -> float:
         return part.charge_of(part.column(column) * rows.get(name, True), slice(None))

@@ -42,7 +42,7 @@ def heating_draw(run: Run, bedtime: datetime, part: slice) -> HeatingDraw:
     span = slice(int(np.searchsorted(run.seconds, begins - 1e-3)), part.stop)
     taken = _taken(run)
     heating = sum(run.charge_of(watts[span], span) for watts in taken.values())
-    cools = np.where(run.column("heat_pump_w") > 0.0, 0.0, run.column("ac_power_w"))
+    cools = run.column("ac_power_w") * ~run.heats
     others = [run.charge_of(cools[span], span)] + [run.amp_hours(name, span) for name in OTHERS]
     before = slice(span.start, part.start)
     return HeatingDraw(
@@ -61,7 +61,7 @@ def _taken(run: Run) -> dict[str, Array]:
     """
     inverting = ~run.plan.power.on_shore[run.segment]
     unit, electric = run.gear.unit, run.gear.electric
-    pump = run.column("ac_power_w") * (run.column("heat_pump_w") > 0.0)
+    pump = run.column("ac_power_w") * run.heats
     return {
         "heat pump": pump * (inverting | (not unit.on_inverter)),
         "electric heater": run.column("electric_heat_w") * (inverting | (not electric.on_inverter)),

@@ -6,7 +6,7 @@ What does not belong here: how a limit works (``simulate.electricity``), and whe
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
 import numpy as np
@@ -127,7 +127,7 @@ def _current(sheet: Sheet, run: Run) -> Iterator[str]:
         if not len(found):
             continue
         names = list(dict.fromkeys([*_drawing(sheet, run, int(found[0])), *more]))
-        asks = " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+        asks = listed(names)
         verb = "together ask" if len(names) > 1 else "asks"
         at = clock_at(run, float(run.seconds[found[0]]))
         length = in_all(run, float((share * run.width)[found].sum()) / 3600.0)
@@ -135,6 +135,11 @@ def _current(sheet: Sheet, run: Run) -> Iterator[str]:
             f"{asks or 'what runs'} {verb} for more than the {run.gear.cells.discharge_limit:g} A "
             f"that the bank's protection lets out at {at}: {end} ({length})"
         )
+
+
+def listed(names: Sequence[str]) -> str:
+    """Return names as a sentence has them: 'a, b and c'."""
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _waiting(sheet: Sheet) -> tuple[str, ...]:

@@ -94,15 +94,10 @@ def array_power(
     add up: their voltages at maximum power are alike (``answers.panel_checks``).
     """
     above, below = strings_power(roof, on_roof, bus_voltage), None
-    limits, efficiency, own = (
-        [controller_amps(roof, nominal), 0.0],
-        [roof.controller_efficiency, 0.0],
-        1,
-    )
+    efficiency, own = [roof.controller_efficiency, 0.0], 1
     if ground is not None and on_ground is not None:
         own = 0 if shares_controller(ground) else 1
         below = strings_power(ground, on_ground, bus_voltage, None if own else roof)
-        limits[1] = controller_amps(ground, nominal)
         efficiency[1] = ground.controller_efficiency
 
     def behind(field: str) -> Array:
@@ -114,7 +109,7 @@ def array_power(
         return np.asarray(out * np.array(efficiency))
 
     passed = behind("power")
-    power = np.minimum(passed, bus_voltage * np.array(limits)).sum(axis=1)
+    power = within_amps(passed, controllers_of(roof, ground, nominal), bus_voltage)
     return Solar(passed, power, behind("lost_to_shadow"), behind("lost_to_volts"), above, below)
 
 
@@ -127,14 +122,21 @@ def kept_from_bank(
     ----------
     volts, row : of the bank at moments, and the row of ``solar`` of each
     """
-    amps = np.array([controllers.roof_amps, controllers.ground_amps])
-    most = volts[:, None] * amps
     passed, lit = solar.passed[row], solar.to_volts[row]
     now, with_volts, whole = (
-        np.minimum(watts, most).sum(axis=1)
+        within_amps(watts, controllers, volts[:, None])
         for watts in (passed, passed + lit, passed + lit + solar.to_shadow[row])
     )
     return whole - with_volts, with_volts - now
+
+
+def within_amps(watts: Array, controllers: Controllers, volts: float | Array) -> Array:
+    """Return (rows,) what both controllers give of ``watts`` (rows, 2) at the bank's volts [W].
+
+    ``volts`` is a number, or (rows, 1).
+    """
+    amps = np.array([controllers.roof_amps, controllers.ground_amps])
+    return np.asarray(np.minimum(watts, volts * amps).sum(axis=1))
 
 
 def shares_controller(ground: Modules) -> bool:

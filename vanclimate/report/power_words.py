@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.days import LEAST
+from vanclimate.answers.stops import listed
 from vanclimate.report.numbers import amp_hours, clock, fixed, hours
 from vanclimate.report.words import FAULTS
 from vanclimate.site.years import MONTHS
@@ -30,7 +31,7 @@ def tomorrow(night: Night) -> str:
         return f"nothing charges: {amp_hours(back)} of {amp_hours(full)} left at the next bedtime"
     given = {"the sun": refill.solar_ah, "driving": refill.drive_ah, "shore": refill.shore_ah}
     came = ", ".join(f"{amp_hours(given[x])} from {SOURCE[x]}" for x in names)
-    who = " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+    who = listed(names)
     verb = ("puts", "does") if len(names) == 1 else ("put", "do")
     if refill.puts_back:
         return f"{who} {verb[0]} the charge back ({came}; {amp_hours(back)} at the next bedtime)"

@@ -199,7 +199,13 @@ def sources(
 def volts_at(v: Array, gear: Equipment, power: float) -> float:
     """Return the volts at the terminals while ``power`` [W] flows into the bank, or out below 0."""
     volts = back_voltage(gear.cells, v[at.OPEN], power)
-    return float(volts + current_of(volts, v[at.OHM], power) * v[at.OHM])
+    return terminals(v, gear, current_of(volts, v[at.OHM], power))
+
+
+@part_of_loop
+def terminals(v: Array, gear: Equipment, amps: float) -> float:
+    """Return the volts at the terminals while ``amps`` flow into the bank, or out below 0."""
+    return float(back_voltage(gear.cells, v[at.OPEN], amps) + amps * v[at.OHM])
 
 
 @part_of_loop
@@ -216,8 +222,7 @@ def bank_takes(v: Array, q: Array, gear: Equipment, live: bool) -> float:
     elif live and v[at.FULL] == 0.0:
         accepted = accepted_current(gear.cells, v[at.CHARGE], v[at.BANK_TEMP], q[at.H])
         q[at.ACCEPTED], q[at.HELD_CAUSE] = accepted.amps, accepted.cause
-    amps = q[at.ACCEPTED]
-    return float(amps * (back_voltage(gear.cells, v[at.OPEN], amps) + amps * v[at.OHM]))
+    return float(q[at.ACCEPTED] * terminals(v, gear, q[at.ACCEPTED]))
 
 
 @part_of_loop
@@ -343,8 +348,7 @@ def accept_bus(v: Array, q: Array, gear: Equipment, live: bool) -> None:
         return
     v[at.CHARGE] += q[at.H] * charge_rate(gear.cells, q[at.CURRENT])
     know_bank(v, gear)
-    volts = back_voltage(gear.cells, v[at.OPEN], q[at.CURRENT])
-    v[at.VOLTS] = volts + q[at.CURRENT] * v[at.OHM]
+    v[at.VOLTS] = terminals(v, gear, q[at.CURRENT])
     limited = q[at.CURRENT] > 0.0 and q[at.CURRENT] >= 0.999 * q[at.ACCEPTED]
     if limited and is_full(gear.cells, v[at.CHARGE], v[at.BANK_TEMP]):
         v[at.FULL] = 1.0

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vanclimate.energy.causes import STOPS
 from vanclimate.errors import VanclimateError
@@ -66,7 +68,7 @@ class Run:
         at = part or slice(None)
         return float((self.column(name)[at] * self.width[at]).sum())
 
-    @property
+    @cached_property
     def volts(self) -> Array:
         """Each row's volts at the bank's terminals: its watts in or out over its amps.
 
@@ -119,6 +121,11 @@ class Run:
             zones=self.zones[rows],
             nodes=self.nodes[rows] if len(self.nodes) else self.nodes,
         )
+
+    @property
+    def heats(self) -> NDArray[np.bool_]:
+        """Whether the air conditioner heats at any time in each row."""
+        return self.column("heat_pump_w") > 0.0
 
     @property
     def ever_stopped(self) -> bool:
