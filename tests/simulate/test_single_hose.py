@@ -9,7 +9,7 @@ from vanclimate.answers.ledgers import balances
 from vanclimate.equipment.heat_pump import heating
 from vanclimate.simulate.runs import Run
 
-HEATS = FIXED | {"heats": "yes", "heating when": "always", "heating setpoint": "16 C"}
+HEATS = FIXED | {"heats": "yes", "heating when": "always", "heating setpoint": "17 C"}
 BANK = {"capacity": "2000 Ah"}
 MILD = day(4, 9, "01-15", 70)
 
@@ -24,7 +24,7 @@ def test_it_heats_from_the_cabins_air_and_lets_the_cold_in():
     whole = (one.column("ac_on_share") > 0.999) & (one.column("ac_starts") == 0)
     on = whole & np.roll(whole, 1)  # the row before is over its start too
     air = one.column("cabin_temp_mean_c")[on]
-    assert on.sum() > 5
+    assert on.sum() > 10
     # a row's mean air stands for that of its steps: its heat goes by 2 % a kelvin
     given = [heating(one.gear.unit, temp, temp, 1.0).heat for temp in air]
     np.testing.assert_allclose(one.column("heat_pump_w")[on], given, rtol=0.01)
