@@ -11,7 +11,7 @@ import os
 import tempfile
 import zipfile
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from contextlib import suppress
 from functools import lru_cache
 from importlib.util import find_spec
@@ -25,6 +25,7 @@ Arrays = dict[str, NDArray[Any]]
 
 BEHIND_RESULTS = ("numpy", "numba", "pvlib", "pythermalcomfort")
 PACKAGE = Path(__file__).resolve().parent
+ABOVE_THE_LOOP = ("answers", "report", "cli")  # folders that nothing in the loop may import
 
 # what numpy and zipfile raise on a file that was cut short, overwritten or is no npz at all
 _BROKEN = (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile, zlib.error)
@@ -40,13 +41,16 @@ def cache_dir() -> Path:
     return Path(user_cache_dir("vanclimate", appauthor=False))
 
 
-def hash_of_tree(folder: Path) -> str:
+def hash_of_tree(folder: Path, leave_out: Container[str] = ()) -> str:
     """Return 16 hex digits of the sha256 over all ``.py`` files below `folder`.
 
-    Names count as well as contents, so that a moved file changes the hash.
+    Names count as well as contents, so that a moved file changes the hash. Folders directly in it
+    may be left out.
     """
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.py"), key=lambda p: p.relative_to(folder).as_posix()):
+        if path.relative_to(folder).parts[0] in leave_out:
+            continue
         content = path.read_bytes()
         digest.update(f"{path.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
         digest.update(content)
@@ -56,8 +60,18 @@ def hash_of_tree(folder: Path) -> str:
 @lru_cache(maxsize=1)
 def source_hash() -> str:
     """Return the hash of this package as installed and of the libraries behind its results."""
+    return _with_libraries(hash_of_tree(PACKAGE))
+
+
+@lru_cache(maxsize=1)
+def loop_hash() -> str:
+    """Return the same of what the compiled loop can be made of: imports go one way, see there."""
+    return _with_libraries(hash_of_tree(PACKAGE, leave_out=ABOVE_THE_LOOP))
+
+
+def _with_libraries(source: str) -> str:
     versions = " ".join(installed_version(name) for name in BEHIND_RESULTS)
-    return hashlib.sha256((hash_of_tree(PACKAGE) + versions).encode()).hexdigest()[:16]
+    return hashlib.sha256((source + versions).encode()).hexdigest()[:16]
 
 
 def installed_version(name: str) -> str:

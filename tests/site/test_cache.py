@@ -92,6 +92,21 @@ def test_hash_follows_content_and_name_of_every_source_file(tmp_path):
     assert len(cache.source_hash()) == 16
 
 
+def test_only_what_the_loop_can_hold_counts_for_its_compiled_code(tmp_path):
+    from tests.test_imports import ORDER
+
+    above = ORDER[ORDER.index("simulate") + 1 : -1]  # __main__ is no folder
+    assert sorted(cache.ABOVE_THE_LOOP) == sorted(above)
+    for name in ("answers", "simulate"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "a.py").write_text("x = 1\n")
+    first = cache.hash_of_tree(tmp_path, leave_out=cache.ABOVE_THE_LOOP)
+    (tmp_path / "answers" / "a.py").write_text("x = 2\n")
+    assert cache.hash_of_tree(tmp_path, leave_out=cache.ABOVE_THE_LOOP) == first
+    (tmp_path / "simulate" / "a.py").write_text("x = 2\n")
+    assert cache.hash_of_tree(tmp_path, leave_out=cache.ABOVE_THE_LOOP) != first
+
+
 def test_a_changed_source_never_serves_an_old_entry(folder, monkeypatch):
     calls, build = counting()
     cache.cached_arrays("kind", ("key",), build)

@@ -1,7 +1,8 @@
 """Compiling, and where the compiled code is kept.
 
 numba's own cache does not see a change in a function that a cached one calls, so the compiled code
-lies in a folder named by the hash of the whole package's source.
+lies in a folder named by the hash of the package's source, without the folders above ``simulate``:
+imports go one way, so the loop cannot hold a line of them.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from typing import Any, TypeVar, cast
 import numba
 from numba.extending import register_jitable
 
-from vanclimate.cache import cache_dir, source_hash
+from vanclimate.cache import cache_dir, loop_hash
 
 # What loading or saving machine code raises when a file is cut short, empty or the disk is full;
 # the loop itself raises nothing.
@@ -29,7 +30,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 def code_dir() -> Path:
     """Return the folder of this source's compiled code."""
-    return cache_dir() / "compiled" / source_hash()
+    return cache_dir() / "compiled" / loop_hash()
 
 
 def is_compiled() -> bool:
