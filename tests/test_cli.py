@@ -9,6 +9,7 @@ from typer.testing import CliRunner
 
 from vanclimate import __version__, cli
 from vanclimate.cache import data_path
+from vanclimate.cli import respond
 
 DEMO = str(data_path("scenarios", "holds.yaml"))
 COLUMNS = {
@@ -141,7 +142,7 @@ def test_ctrl_c_ends_with_130_and_leaves_nothing(monkeypatch, tmp_path):
     def interrupted(*_args):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(cli, "_say_compiling", interrupted)
+    monkeypatch.setattr(respond, "say_compiling", interrupted)
     result = run("night", "--trace", str(tmp_path / "t.csv"))
     assert result.exit_code == 130
     assert "Traceback" not in result.output

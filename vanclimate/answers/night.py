@@ -13,6 +13,7 @@ from vanclimate.answers.ahead_on_sun import ahead_notes
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.comfort import Comfort, comfort_of
 from vanclimate.answers.days import Day, days_of
+from vanclimate.answers.figures import Figure
 from vanclimate.answers.heated import HeatingDraw, heating_draw
 from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.ledgers import (
@@ -132,11 +133,36 @@ class Night:
         return counts
 
     @property
+    def figures(self) -> tuple[Figure, ...]:
+        """The verdict's numbers; first the margin that the verdict is about."""
+        return night_figures(self.result, self.nights)
+
+    @property
     def trace(self) -> pd.DataFrame:
         """The main way's night, bedtime to waking, as a DataFrame with units in its names."""
         from vanclimate.answers.trace import night_trace
 
         return night_trace(self)
+
+
+def night_figures(r: WayResult, nights: Sequence[SeasonNight]) -> tuple[Figure, ...]:
+    """Return the figures of a night's result among the season's nights."""
+    margins = [
+        Figure("margin of charge", r.margin_charge, "share", 1),
+        Figure("margin of temperature", r.margin_degrees, "temperature_difference", 1),
+    ]
+    return (
+        *(margins if r.failure is None or r.failure.kind == "charge" else reversed(margins)),
+        Figure("nights that hold", sum(n.result.holds for n in nights), "count", 1),
+        Figure("charge at waking", r.charge_at_waking, "share", 1),
+        Figure("hours to spare", r.margin_hours, "hours", 1),
+        Figure("felt warmest", r.felt_warmest_c, "temperature"),
+        Figure("felt coldest", r.felt_coldest_c, "temperature"),
+        Figure("drawn from the bank", r.drawn_ah, "charge", -1),
+        Figure("energy of the air conditioner", r.ac_energy_wh, "energy", -1),
+        Figure("heat of all heating", r.heating_wh, "energy", -1),
+        Figure("fuel", r.fuel_l * 1e-3, "volume", -1),
+    )
 
 
 def night(sheet: Sheet, weather: Weather | Record | None = None, when: str | None = None) -> Night:

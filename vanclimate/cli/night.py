@@ -1,0 +1,48 @@
+"""``vanclimate night``: does a night hold?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from vanclimate.cli.options import Asked, shared
+from vanclimate.cli.outcome import read_option
+from vanclimate.cli.respond import Question, respond
+
+if TYPE_CHECKING:
+    from vanclimate.answers.night import Night
+    from vanclimate.site.record import Record
+    from vanclimate.van.sheet import Sheet
+
+
+@shared
+def night(
+    asked: Asked,
+    when: Annotated[
+        str | None,
+        typer.Option("--night", help="hottest, coldest, typical, or 2025-07-14."),
+    ] = None,
+) -> None:
+    """Tell whether a night holds: on the battery, and cool enough to sleep."""
+    from vanclimate.van.place import read_night
+
+    wanted = None if when is None else read_option("--night", read_night, when)
+
+    def answer(sheet: Sheet, record: Record | None) -> Night:
+        from vanclimate.answers.night import night as answer_for
+
+        return answer_for(sheet, weather=record, when=wanted)
+
+    def verdict(night: Any, system: Any) -> str:
+        from vanclimate.report.words import verdict as first_line
+
+        return first_line(night, system)
+
+    def show(night: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
+        from vanclimate.report.terminal import print_night
+
+        checks = f"vanclimate check {asked.sheet}" if asked.sheet else "vanclimate check"
+        print_night(night, system, console, check=checks, demo=demo, trace=trace)
+
+    respond(asked, Question("night", answer, verdict, show))

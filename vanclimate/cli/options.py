@@ -1,0 +1,169 @@
+"""The options that all answers share, and what they ask for.
+
+A command is a function of an `Asked` and its own options, decorated with `shared`; it ends in
+`vanclimate.cli.respond`. Only typer is imported here at the top, see `vanclimate.cli`.
+"""
+
+from __future__ import annotations
+
+import functools
+import inspect
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, get_type_hints
+
+import typer
+
+from vanclimate.cli.outcome import Debug, read_option, system_of, told
+
+if TYPE_CHECKING:
+    from vanclimate.site.record import Record
+    from vanclimate.units import System
+    from vanclimate.van.sheet import Sheet
+
+DEMO = ("scenarios", "holds.yaml")
+OWN_SHEET = "vanclimate new my-van.yaml"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the command line asks of any answer; each field is an option of every command."""
+
+    sheet: Annotated[
+        Path | None, typer.Argument(help="Your sheet; without one, an invented demo van.")
+    ] = None
+    site: Annotated[
+        str | None,
+        typer.Option(help="A place, coordinates or a weather file, not the sheet's site and spot."),
+    ] = None
+    years: Annotated[
+        str | None, typer.Option(help="typical, or real years such as 2017-2023, of the site.")
+    ] = None
+    stay: Annotated[
+        str | None, typer.Option(help="Nights of a stay, '12 July to 26 July', not of the month.")
+    ] = None
+    fill: Annotated[
+        bool, typer.Option("--fill", help="Fill a weather file's gaps of up to 3 h.")
+    ] = False
+    also: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="<str>",
+            help="A load more: kettle, or 'blender: 300 W, 5 min at 8:00'; repeatable.",
+        ),
+    ] = None
+    units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None
+    trace: Annotated[
+        Path | None, typer.Option(help="Write the run, step by step, to this CSV file.")
+    ] = None
+    debug: Debug = False
+
+    @property
+    def source(self) -> Path:
+        """The sheet's file: the one given, else the demo's."""
+        from vanclimate.cache import data_path
+
+        return self.sheet or data_path(*DEMO)
+
+    def given(self) -> Given:
+        """Return what an answer is computed from; whatever cannot be is refused here.
+
+        Raises
+        ------
+        SheetError, OptionError, WeatherError
+        """
+        from vanclimate.van.also import with_also
+        from vanclimate.van.reading import load
+
+        read = with_also(load(self.source), self.also or ())
+        system = system_of(self.units, read.units)
+        sheet, record = self.at_site(read)
+        return Given(sheet, record, system, self._target(sheet))
+
+    def at_site(self, sheet: Sheet) -> tuple[Sheet, Record | None]:
+        """Return a sheet at the site, in the years and for the stay asked for, and such a record.
+
+        There is no record where the sheet's own site is asked about, in its own years.
+        """
+        from vanclimate.errors import NoYearsError, OptionError, UnknownSiteError
+        from vanclimate.site.sites import find_record
+        from vanclimate.site.years import read_years
+        from vanclimate.van.place import read_stay
+
+        years = None if self.years is None else read_option("--years", read_years, self.years)
+        if self.stay is not None:
+            if sheet.site.place is None and self.site is None:
+                raise OptionError("--stay", self.stay, "no stay beside made-up days")
+            sheet = sheet.for_stay(read_option("--stay", read_stay, self.stay))
+        if self.fill:
+            sheet = sheet.with_value("site.gaps", "fill")
+        if self.site is not None:
+            sheet, folder = sheet.moved(self.site), Path.cwd()
+        elif years is None:
+            return sheet, None
+        else:
+            folder = sheet.folder or Path.cwd()
+        place, spot = sheet.site.place, sheet.site
+        if place is None:
+            raise OptionError("--years", self.years, "no years beside a made-up day")
+        try:
+            record = find_record(place, folder, years, spot.gaps == "fill", spot.elevation)
+        except UnknownSiteError as error:
+            if self.site is None:
+                return sheet, None  # the sheet's own site is refused with its line
+            raise OptionError("--site", error.found, error.allowed or "", error.hint) from None
+        except NoYearsError as error:
+            raise OptionError("--years", error.found, error.allowed or "", error.hint) from None
+        return (sheet if years is None else sheet.with_value("site.years", years)), record
+
+    def _target(self, sheet: Sheet) -> Path | None:
+        """Return where the trace goes, which must not be a file that is read."""
+        from vanclimate.report.trace_file import check_target
+
+        if self.trace is None:
+            return None
+        files = [self.source]
+        if self.site is not None:
+            files.append(Path(self.site))
+        if sheet.site.place is not None and sheet.folder is not None:
+            files.append(sheet.folder / sheet.site.place)
+        return check_target(self.trace, tuple(files))
+
+
+class Given(NamedTuple):
+    """What an answer is computed from, and where its trace goes."""
+
+    sheet: Sheet
+    record: Record | None  # None: the sheet's own site
+    system: System
+    target: Path | None
+
+
+def shared(command: Callable[..., None]) -> Callable[..., None]:
+    """Return a command that has its own options and all of `Asked`'s.
+
+    Parameters
+    ----------
+    command : takes an `Asked` first, then its own options
+    """
+    own = list(inspect.signature(command).parameters.values())[1:]
+    kinds = get_type_hints(command, include_extras=True)
+    mine = get_type_hints(Asked, include_extras=True)
+    names = [field.name for field in fields(Asked)]
+
+    @functools.wraps(command)
+    def whole(**given: Any) -> None:
+        asked = Asked(**{name: given.pop(name) for name in names})
+        with told(asked.debug):
+            command(asked, **given)
+
+    keyword = inspect.Parameter.KEYWORD_ONLY
+    options = [
+        inspect.Parameter(field.name, keyword, default=field.default, annotation=mine[field.name])
+        for field in fields(Asked)
+    ]
+    options[-1:-1] = [p.replace(kind=keyword, annotation=kinds[p.name]) for p in own]
+    whole.__annotations__ = {option.name: option.annotation for option in options}
+    whole.__signature__ = inspect.Signature(options)  # type: ignore[attr-defined]
+    return whole

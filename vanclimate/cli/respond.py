@@ -1,0 +1,70 @@
+"""From the options to the page: what every command does once it knows its question.
+
+Only light modules are imported here at the top, see `vanclimate.cli`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from vanclimate.cli.options import OWN_SHEET, Asked
+
+if TYPE_CHECKING:
+    from vanclimate.answers.figures import Answer
+    from vanclimate.site.record import Record
+    from vanclimate.units import System
+    from vanclimate.van.sheet import Sheet
+
+
+@dataclass(frozen=True)
+class Question:
+    """What a command must know to answer.
+
+    Attributes
+    ----------
+    name : of the command, such as 'night'
+    answer : computes it for a sheet; the record is None at the sheet's own site
+    verdict : its first line
+    show : prints the whole page: ``show(answer, system, console, demo=…, trace=…)``, where the last
+        two are what is to be said of an invented van and of the trace that was written, or ''
+    """
+
+    name: str
+    answer: Callable[[Sheet, Record | None], Answer]
+    verdict: Callable[[Any, System], str]
+    show: Callable[..., None]
+
+
+def say_compiling() -> None:
+    """Say on stderr that the loop is compiled first, where it must be."""
+    from vanclimate.simulate.jit import is_compiled
+
+    if not is_compiled():
+        typer.echo("compiling, once for this version; takes about a minute …", err=True)
+
+
+def respond(asked: Asked, question: Question) -> None:
+    """Compute, write the trace where one is asked for, and print.
+
+    Raises
+    ------
+    VanclimateError : whatever is wrong with the sheet or the options
+    """
+    given = asked.given()
+    say_compiling()
+    answer = question.answer(given.sheet, given.record)
+    done = ""
+    if given.target is not None:
+        from vanclimate.report.trace_file import write_trace
+
+        frame = answer.trace
+        write_trace(frame, given.target)
+        done = f"{len(frame)} rows written to {asked.trace}"
+    from vanclimate.report.terminal import console_for
+
+    demo = f"A demo: the van is invented. Start your own sheet with `{OWN_SHEET}`."
+    question.show(answer, given.system, console_for(), demo="" if asked.sheet else demo, trace=done)
