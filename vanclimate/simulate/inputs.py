@@ -77,7 +77,7 @@ class Schedule(NamedTuple):
     on_shore: Array  # 1 while it is plugged in
     bank_live: Array  # 1 where the bank is followed, 0 where power is taken as given
     bank_set: Array  # Ah to set the bank to at the start, below 0 to leave it
-    tank_set: Array  # 1 where the tank is filled as the sheet has it at the start
+    tank_set: Array  # L to set the tank to at the start, below 0 to leave it
     heat_below: Array  # °C of the ideal plant, NaN for none
     cool_above: Array
 

@@ -332,8 +332,8 @@ def run(
             v[at.CHARGE], v[at.DEAD] = plan.bank_set[s], 0.0
             v[at.CUT : at.CUT_ELECTRIC + 1] = 0.0
         know_bank(v, gear)
-        if plan.tank_set[s] > 0.0:
-            v[at.FUEL] = gear.burner.fuel
+        if plan.tank_set[s] >= 0.0:
+            v[at.FUEL] = plan.tank_set[s]
         live = plan.bank_live[s] > 0.0
         length = plan.end[s] - plan.start[s]
         hour = int((plan.start[s] + 0.5 * length) // 3600.0)

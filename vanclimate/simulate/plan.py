@@ -42,6 +42,9 @@ from vanclimate.van.fields import DAY
 from vanclimate.van.rules import HEAT_SOURCES
 from vanclimate.van.sheet import Sheet
 
+Leg = tuple[datetime, datetime]
+"""From when and until when the van drives."""
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -88,22 +91,27 @@ def passages_open(model: Model, minute: Array, night: NDArray[np.bool_]) -> Arra
 def make_plan(
     sheet: Sheet, model: Model, place: Place, way: str, start: datetime, end: datetime,
     bedtimes: Sequence[datetime], charge: float | Sequence[float] | None,
+    fuel: float | None = None, legs: Sequence[Leg] = (),
 ) -> Plan:  # fmt: skip
     """Return the plan of a span with one or more nights to be followed.
 
     The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each, or
     to one for each; before, power is taken as given. Where ``charge`` is None it is followed from
-    the start on, full then.
+    the start on, full then. The tank is set to ``fuel`` [L] at the same moments; without it, to
+    what the sheet fills it with where it gives the charge at bedtime. On ``legs`` the van drives
+    beside the sheet's own hours of driving.
     """
-    when = segments(sheet, place.weather, start, end)
+    moments = [*bedtimes, *(end for leg in legs for end in leg)]
+    when = segments(sheet, place.weather, start, end, [m for m in moments if start <= m <= end])
     covered = cover_closed(model, when.minute, when.night)
     sun = absorbed_sun(model, {k: _rows(v, when.row) for k, v in place.sides.items()}, covered)
-    power = power_of(sheet, place, when)
+    power = power_of(sheet, place, when, on_road(when, legs))
     live, bank_set = bank_of(sheet, when, bedtimes, charge)
+    filled = np.where(bank_set >= 0.0, filled_with(sheet) if fuel is None else fuel, -1.0)
     return Plan(
         when.base,
         outside_of(sheet, model, place, when.edge, sun),
-        _schedule(sheet, model, way, when, covered, power, live, bank_set),
+        _schedule(sheet, model, way, when, covered, power, live, bank_set, filled),
         sun,
         power,
     )
@@ -144,12 +152,31 @@ def bank_of(
     return first >= min(moments, default=np.inf), bank_set
 
 
-def power_of(sheet: Sheet, place: Place, when: When) -> Power:
+def filled_with(sheet: Sheet) -> float:
+    """Return the fuel [L] that the tank holds where the sheet gives a charge, -1 where it is none.
+
+    A charge given at bedtime comes with the tank of that moment.
+    """
+    if sheet.battery.charge_at_bedtime is None or sheet.heater is None:
+        return -1.0
+    return sheet.heater.usable_fuel
+
+
+def on_road(when: When, legs: Sequence[Leg]) -> NDArray[np.bool_]:
+    """Return (segments,) whether the van is on one of some legs."""
+    out = np.zeros(len(when.mid), dtype=bool)
+    for first, last in legs:
+        begin, end = ((moment - when.base).total_seconds() for moment in (first, last))
+        out |= (when.mid > begin) & (when.mid < end)
+    return out
+
+
+def power_of(sheet: Sheet, place: Place, when: When, on_road: NDArray[np.bool_]) -> Power:
     """Return what sources can bring and loads ask in each segment."""
     volts = sheet.battery.charge_voltage
     solar = solar_of(sheet, place.panels, when.row, when.minute, volts)
-    drives = driving(sheet, when.ordinal, when.minute)
-    plugged = on_shore(sheet, when.ordinal, when.minute)
+    drives = driving(sheet, when.ordinal, when.minute) | on_road
+    plugged = on_shore(sheet, when.ordinal, when.minute) & ~on_road
     drive = drive_of(sheet, volts, drives, np.diff(when.edges), when.outdoor)
     facts = Facts(
         when.minute, when.night, when.home, drives, plugged, solar.power, least_ac_power(sheet)
@@ -166,7 +193,7 @@ def _rows(irr: Irradiance, row: NDArray[np.int64]) -> Irradiance:
 
 def _schedule(
     sheet: Sheet, model: Model, way: str, when: When, covered: NDArray[np.bool_], power: Power,
-    live: NDArray[np.bool_], bank_set: Array,
+    live: NDArray[np.bool_], bank_set: Array, tank_set: Array,
 ) -> Schedule:  # fmt: skip
     """Return what holds in each segment."""
     minute, night, home = when.minute, when.night, when.home
@@ -188,9 +215,6 @@ def _schedule(
         moved.in_calm, power.driving, power.on_shore,
     )  # fmt: skip
     sleepers = float(sheet.people.sleepers)
-    # a charge given at bedtime comes with the tank of that moment
-    given = sheet.battery.charge_at_bedtime is not None
-    filled = (bank_set >= 0.0).astype(float) * given
     return Schedule(
         start=when.edges[:-1],
         end=when.edges[1:],
@@ -231,7 +255,7 @@ def _schedule(
         on_shore=power.on_shore.astype(float),
         bank_live=live.astype(float),
         bank_set=bank_set,
-        tank_set=filled,
+        tank_set=tank_set,
         heat_below=np.full(n, nan),
         cool_above=np.full(n, nan),
     )

@@ -6,6 +6,7 @@ scheduled changes. Clock times are local standard time of the weather data.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import NamedTuple
 
@@ -44,10 +45,13 @@ class When(NamedTuple):
         return np.asarray(self.base.toordinal() + since_midnight // 86400.0, dtype=np.int_)
 
 
-def segments(sheet: Sheet, weather: Weather, start: datetime, end: datetime) -> When:
-    """Return the segments of a span."""
+def segments(
+    sheet: Sheet, weather: Weather, start: datetime, end: datetime,
+    moments: Iterable[datetime] = (),
+) -> When:  # fmt: skip
+    """Return the segments of a span, cut at some moments more."""
     base = hour_start(weather, start)
-    edges = cut_times(sheet, base, start, end)
+    edges = cut_times(sheet, base, start, end, moments)
     mid = 0.5 * (edges[:-1] + edges[1:])
     minute = np.mod(base.hour * 60 + base.minute + mid / 60.0, DAY)
     night = within(minute, sheet.people.bedtime, sheet.people.waking)
@@ -67,8 +71,10 @@ def heater_marks(sheet: Sheet) -> set[int]:
     return {mark for period in periods for mark in period}
 
 
-def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> Array:
-    """Return the segment edges [s] after ``base``: its hours, the sheet's clock times, ends."""
+def cut_times(
+    sheet: Sheet, base: datetime, start: datetime, end: datetime, moments: Iterable[datetime] = ()
+) -> Array:
+    """Return the segment edges [s] after ``base``: hours, the sheet's clock times, moments."""
     people = sheet.people
     marks = {people.bedtime, people.waking, people.home_from, people.home_until, ac_start(sheet)}
     for load in sheet.loads:
@@ -85,7 +91,7 @@ def cut_times(sheet: Sheet, base: datetime, start: datetime, end: datetime) -> A
         | rule_marks(sheet.rules)
         | heater_marks(sheet)
     )
-    edges = {first, last}
+    edges = {first, last, *((moment - base).total_seconds() for moment in moments)}
     edges |= {3600.0 * i for i in range(int(last // 3600) + 2)}
     midnight = -3600.0 * base.hour - 60.0 * base.minute
     for day in range(int((last - midnight) // 86400) + 1):
