@@ -13,6 +13,9 @@ from vanclimate.units import System
 from vanclimate.van.fields import Part, in_use
 from vanclimate.van.panels import RoofPanels
 
+APART = frozenset({"trip", "water"})
+"""Sections of the sheet that move one answer alone, which tells of their guesses itself."""
+
 
 @dataclass(frozen=True)
 class Guess:
@@ -47,7 +50,7 @@ def guesses_of(part: Part, prefix: str, system: System) -> Iterator[Guess]:
     if isinstance(part, RoofPanels) and not part.power:
         return  # no panels, so nothing is guessed about them
     for name in type(part).model_fields:
-        if not in_use(part, name):
+        if not in_use(part, name) or (not prefix and name in APART):
             continue
         value, spec = getattr(part, name), part.spec_of(name)
         if spec is not None and part.is_guess(name):

@@ -47,6 +47,7 @@ from vanclimate.van.fields import (
     section,
     words_of,
 )
+from vanclimate.van.fresh_water import FreshWater, read_water
 from vanclimate.van.guesses import Guess, guesses_of
 from vanclimate.van.heating import ElectricHeater, Heater
 from vanclimate.van.inverter import Inverter
@@ -70,6 +71,7 @@ from vanclimate.van.place import (
 from vanclimate.van.rules import Rule
 from vanclimate.van.shore import Shore, read_shore
 from vanclimate.van.textfile import Node
+from vanclimate.van.trip import Stop
 from vanclimate.van.windows import Window, usual_windows
 from vanclimate.van.zones import (
     Cab,
@@ -168,6 +170,8 @@ class Sheet(Part):
     )  # fmt: skip
     rules: tuple[Rule, ...] = section((), none=(), what="a list of sentences")
     spare_circuits: tuple[SpareCircuit, ...] = section((), none=(), what="a list of circuits")
+    water: FreshWater | None = section(None, what="the tank's size, or none", reads=read_water)
+    trip: tuple[Stop, ...] = section((), none=(), what="a list of stops")
 
     appliances: Literal["none", "room sealed", "open burner"] = choice(
         GAS_APPLIANCES,

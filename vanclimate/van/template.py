@@ -191,6 +191,11 @@ loads:                      # what draws power besides fans and air conditioner
 #   #                       # or when the sun gives more than 300 W
 #   - AC at 26 C from 02:00 to 06:00
 
+# water: {tank: 20 gal, use: 2.5 gal}   # fresh water, and what each person uses of it a day
+# trip:                     # stops for `vanclimate trip`, each a line or a section of keys
+#   - greensboro, 12 January, 3 nights
+#   - {place: miami, arrival: 15 January, at: 18:00, nights: 4, drive: 8 h, shore: yes}
+
 # spare circuits:           # wires for what comes later; `vanclimate check` says what they carry
 #   - {name: awning lights, planned: 40 W, fuse: 10 A, wire: 14 AWG, length: 12 ft}
 """
