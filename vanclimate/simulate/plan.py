@@ -91,22 +91,23 @@ def passages_open(model: Model, minute: Array, night: NDArray[np.bool_]) -> Arra
 def make_plan(
     sheet: Sheet, model: Model, place: Place, way: str, start: datetime, end: datetime,
     bedtimes: Sequence[datetime], charge: float | Sequence[float] | None,
-    fuel: float | None = None, legs: Sequence[Leg] = (),
+    fuel: float | None = None, legs: Sequence[Leg] = (), ends: Sequence[datetime] = (),
 ) -> Plan:  # fmt: skip
-    """Return the plan of a span with one or more nights to be followed.
+    """Return the plan of a span with one or more nights, or stays, to be followed.
 
     The bank is followed from the first of ``bedtimes`` on, and set to ``charge`` [Ah] at each, or
     to one for each; before, power is taken as given. Where ``charge`` is None it is followed from
     the start on, full then. The tank is set to ``fuel`` [L] at the same moments; without it, to
     what the sheet fills it with where it gives the charge at bedtime. On ``legs`` the van drives
-    beside the sheet's own hours of driving.
+    beside the sheet's own hours of driving. Stays have ``ends``, one each: between them power is
+    taken as given again.
     """
-    moments = [*bedtimes, *(end for leg in legs for end in leg)]
+    moments = [*bedtimes, *ends, *(end for leg in legs for end in leg)]
     when = segments(sheet, place.weather, start, end, [m for m in moments if start <= m <= end])
     covered = cover_closed(model, when.minute, when.night)
     sun = absorbed_sun(model, {k: _rows(v, when.row) for k, v in place.sides.items()}, covered)
     power = power_of(sheet, place, when, on_road(when, legs))
-    live, bank_set = bank_of(sheet, when, bedtimes, charge)
+    live, bank_set = bank_of(sheet, when, bedtimes, charge, ends)
     filled = np.where(bank_set >= 0.0, filled_with(sheet) if fuel is None else fuel, -1.0)
     return Plan(
         when.base,
@@ -139,8 +140,9 @@ def outside_of(
 
 
 def bank_of(
-    sheet: Sheet, when: When, bedtimes: Sequence[datetime], charge: float | Sequence[float] | None
-) -> tuple[NDArray[np.bool_], Array]:
+    sheet: Sheet, when: When, bedtimes: Sequence[datetime],
+    charge: float | Sequence[float] | None, ends: Sequence[datetime] = (),
+) -> tuple[NDArray[np.bool_], Array]:  # fmt: skip
     """Return (segments,) whether the bank is followed, and what it is set to [Ah], -1 for not."""
     first, bank_set = when.edges[:-1], np.full(len(when.mid), -1.0)
     if charge is None:
@@ -149,7 +151,11 @@ def bank_of(
     moments = [(bedtime - when.base).total_seconds() for bedtime in bedtimes]
     for moment, amp_hours in zip(moments, np.broadcast_to(charge, len(moments)), strict=True):
         bank_set[first == moment] = amp_hours
-    return first >= min(moments, default=np.inf), bank_set
+    if not ends:
+        return first >= min(moments, default=np.inf), bank_set
+    until = [(end - when.base).total_seconds() for end in ends]
+    pairs = zip(moments, until, strict=True)
+    return np.any([(first >= a) & (first < b) for a, b in pairs], axis=0), bank_set
 
 
 def filled_with(sheet: Sheet) -> float:

@@ -40,6 +40,7 @@ class Spec:
     what: str = ""  # what a key of sections holds, in words
     section: bool = False  # holds sections; only a word is read here
     kind: str | None = None  # kind of quantity, a key of units.KINDS
+    bounds: tuple[float, float] | None = None  # of a quantity, SI
     joins: bool = False  # a list of texts is read as one, with commas
     applies: Callable[[Any], bool] | None = None  # whether the section it stands in uses it
 
@@ -92,6 +93,10 @@ class Part(BaseModel):
     def spec_of(self, name: str) -> Spec | None:
         """Return a field's `Spec`, its reason and range as the other fields stand."""
         return specs(type(self)).get(name)
+
+    def leaves(self, name: str) -> bool:
+        """Return whether a field was left out, its default a guess or not."""
+        return name not in self.model_fields_set
 
     def is_guess(self, name: str) -> bool:
         """Return whether a field holds a guess."""
@@ -181,7 +186,8 @@ def quantity(
     def write(value: Any, system: System) -> str:
         return by_value[value] if value is None else show(value, kind, system)
 
-    return _field(default, Spec(read, write, check, kind=kind, **_guess(guess)))
+    spec = Spec(read, write, check, kind=kind, bounds=(low, high), **_guess(guess))
+    return _field(default, spec)
 
 
 def choice(words: Sequence[str] | Mapping[str, Any], default: Any = ..., **guess: Any) -> Any:

@@ -336,7 +336,8 @@ class Sheet(Part):
 
     def moved(self, place: str) -> Sheet:
         """Return a copy at another place, of whose own spot nothing is said."""
-        site = Site.model_validate({"place": place, "gaps": self.site.gaps, "sky": self.site.sky})
+        kept = {x: getattr(self.site, x) for x in ("gaps", "sky") if not self.site.leaves(x)}
+        site = Site.model_validate({"place": place, **kept})
         changed = self.model_copy(update={"site": site})
         changed._changes = (*self._changes, ("site", place))
         return changed
