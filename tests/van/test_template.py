@@ -15,6 +15,7 @@ TEXT = new_sheet_text()
 SECTIONS = (
     "heater", "electric heater", "ground panel", "alternator", "second alternator", "dc charger",
     "driving", "shore", "rules", "spare circuits", "doors", "appliances",
+    "stacks to try", "prices",
 )  # fmt: skip
 ELSEWHERE = {"fresh_air_fan", "shade", "stay", "windows"}  # said in another line, or in passing
 

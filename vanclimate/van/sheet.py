@@ -68,9 +68,11 @@ from vanclimate.van.place import (
     read_stay,
     write_heading,
 )
+from vanclimate.van.prices import Prices, prices_section
 from vanclimate.van.rules import Rule
 from vanclimate.van.shore import Shore, read_shore
 from vanclimate.van.textfile import Node
+from vanclimate.van.tried import Tried, tried_section
 from vanclimate.van.trip import Stop
 from vanclimate.van.windows import Window, usual_windows
 from vanclimate.van.zones import (
@@ -172,6 +174,8 @@ class Sheet(Part):
     spare_circuits: tuple[SpareCircuit, ...] = section((), none=(), what="a list of circuits")
     water: FreshWater | None = section(None, what="the tank's size, or none", reads=read_water)
     trip: tuple[Stop, ...] = section((), none=(), what="a list of stops")
+    stacks_to_try: Tried = tried_section()
+    prices: Prices | None = prices_section()
 
     appliances: Literal["none", "room sealed", "open burner"] = choice(
         GAS_APPLIANCES,

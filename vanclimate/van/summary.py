@@ -12,8 +12,10 @@ from vanclimate.units import System, show
 from vanclimate.van.fields import Part, Spec, in_use
 from vanclimate.van.layers import Layer
 from vanclimate.van.panels import RoofPanels
+from vanclimate.van.prices import Price, write_cost
 from vanclimate.van.rules import Rule
 from vanclimate.van.sheet import Sheet
+from vanclimate.van.tried import LISTS, TriedStack
 
 VENTED_WORDS = {
     "slightly": "slightly vented to outdoors", "well": "well vented to outdoors",
@@ -79,7 +81,7 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
 
 
 def _item(sheet: Sheet, item: Part, path: str, why: str) -> Iterator[Row]:
-    """Rows of one layer, window, load or rule."""
+    """Rows of one layer, window, load, rule, price or stack to try."""
     if isinstance(item, Layer):
         si, us = layer_text(item, "si"), layer_text(item, "us")
         yield _row(sheet, path, si, us, bool(why), why or item.source)
@@ -89,11 +91,33 @@ def _item(sheet: Sheet, item: Part, path: str, why: str) -> Iterator[Row]:
         row = _row(sheet, path, si, us, False, "")
         yield row._replace(key=f"rules item {int(path.rsplit('.', 1)[1]) + 1}")
         return
+    if isinstance(item, Price):
+        si, us = (write_cost(item.price, system) for system in ("si", "us"))
+        yield _row(sheet, f"prices.{item.name}", si, us, False, "")
+        return
+    if isinstance(item, TriedStack):
+        yield from _tried(sheet, item, path)
+        return
     label = str(getattr(item, "name", path))
     if why:
         yield _row(sheet, path, label, label, True, why)
     for row in _rows(sheet, item, f"{path}."):
         yield row._replace(key=f"{path.rsplit('.', 1)[0].replace('_', ' ')} ({label}).{_last(row)}")
+
+
+def _tried(sheet: Sheet, item: TriedStack, path: str) -> Iterator[Row]:
+    """Rows of a stack to try: each of its lists, and what else it says."""
+    for key in (k for k in LISTS if getattr(item, k) is not None):
+        layers = getattr(item, key)
+        si, us = (", ".join(layer_text(x, s) for x in layers) or "none" for s in ("si", "us"))
+        row = _row(sheet, f"{path}.{key}", si, us, False, "")
+        yield row._replace(key=f"stacks to try ({item.name}).{key}")
+    for key in (k for k in ("whole", "rib_cover") if k in item.model_fields_set):
+        spec = item.spec_of(key)
+        assert spec is not None, "both are fields"
+        si, us = (_text(spec, getattr(item, key), system) for system in ("si", "us"))
+        row = _row(sheet, f"{path}.{key}", si, us, False, "")
+        yield row._replace(key=f"stacks to try ({item.name}).{key.replace('_', ' ')}")
 
 
 def _last(row: Row) -> str:

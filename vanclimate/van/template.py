@@ -57,6 +57,14 @@ stacks:                     # layers from the outside in: a material and a thick
   #     # vented air gap: to outdoors; cabin-vented air gap: behind a slatted lining
   # front, rear, left and right are built as the walls unless they have a line of their own
 
+# stacks to try:            # for `vanclimate stacks`: between your own skin and lining, on roof
+#   - sheep wool 2-1/2 in   # and walls; left out, the library's ordinary ones are tried
+#   - {name: foam and foil, layers: [sprayed foam 2 in, foil, air gap 1/2 in], rib cover: 1/2 in}
+#   #                       # also roof, walls, floor: layers of that side; whole: yes
+# prices:                   # your own, in any money; `vanclimate stacks` adds them up
+#   sprayed foam: 2.10 USD per board foot     # or per m2, per ft2, per m2 of 50 mm, per m3
+#   sheep wool: 1.60 per ft2
+
 # Rooms with air of their own; without these lines cab and garage count with the living space:
 # cab: {divider: curtain, drawn: night}      # or thick curtain, bulkhead, open
 # garage: {length: 50 in, height: 30 in}     # the hold under the bed, at the rear
