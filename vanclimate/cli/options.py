@@ -53,6 +53,14 @@ class Asked:
             help="A load more: kettle, or 'blender: 300 W, 5 min at 8:00'; repeatable.",
         ),
     ] = None
+    set_: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--set",
+            metavar="<key=value>",
+            help="A value in place of the sheet's: 'battery.capacity=500 Ah'; repeatable.",
+        ),
+    ] = None
     units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None
     trace: Annotated[
         Path | None, typer.Option(help="Write the run, step by step, to this CSV file.")
@@ -76,7 +84,7 @@ class Asked:
         from vanclimate.van.also import with_also
         from vanclimate.van.reading import load
 
-        read = with_also(load(self.source), self.also or ())
+        read = with_also(load(self.source, self.set_ or ()), self.also or ())
         system = system_of(self.units, read.units)
         sheet, record = self.at_site(read)
         return Given(sheet, record, system, self._target(sheet))

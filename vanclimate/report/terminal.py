@@ -17,6 +17,7 @@ from vanclimate.report import guesses, margin_words, power_words, tables, words
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
 from vanclimate.report.comfort import comfort_lines
 from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.opening import say_van
 from vanclimate.report.stream import Carrying
 
 if TYPE_CHECKING:
@@ -76,10 +77,7 @@ def print_night(
     if drawn := power_words.heating_draw(night):
         say(console, drawn)
     say(console, margin_words.margin_meaning(night, system))
-    named = [x for x in (night.sheet.name, night.sheet.note) if x not in ("-", "A van")]
-    # a demo says itself what it is
-    if demo or named:
-        say(console, demo or words.plain(". ".join(named)))
+    say_van(console, night.sheet, system, demo)
     heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
     console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
     say(console, f"* {words.settled(night)}. {words.three_ways_note(night)}")

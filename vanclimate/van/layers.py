@@ -6,15 +6,17 @@ What does not belong here: the library of materials (materials.py), the short fo
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any, Literal
 
-from pydantic import field_validator, model_validator
+from pydantic import ValidationError, field_validator, model_validator
 
 from vanclimate.errors import UnitError
 from vanclimate.van.fields import Part, choice, quantity, refused, section, switch, words_of
 from vanclimate.van.layer_text import own_material, read_layer, squeezed
 from vanclimate.van.materials import FOIL, find_material
+from vanclimate.van.textfile import Node
 
 VENTED = {"no": "no", "slightly": "slightly", "well": "well", "cabin": "cabin", "vented": "well"}
 SHINY = 0.2  # emissivity below which a face is bought for its shine
@@ -219,3 +221,27 @@ def idle_shine(stack: Stack) -> tuple[str, ...]:
         and 0 < i < len(stack) - 1
         and not (stack[i - 1].air_gap or stack[i + 1].air_gap)
     )
+
+
+def idle_foil_notes(tree: Node) -> tuple[str, ...]:
+    """Return a note for each list of layers in which a foil adds nothing."""
+    notes = []
+    for part, side, node in _stacks_in(tree):
+        try:
+            layers = tuple(Layer.model_validate(item) for item in node.plain())
+        except ValidationError:
+            continue
+        for material in idle_shine(layers):
+            what = "adds nothing" if material == FOIL.name else "earns nothing by its shine"
+            place = f"{part}.{side}".replace("_", " ")
+            notes.append(f"{place}: {material} without an air gap on its shiny side {what}")
+    return tuple(notes)
+
+
+def _stacks_in(tree: Node) -> Iterator[tuple[str, str, Node]]:
+    """Yield section, key and node of every list of layers in a sheet."""
+    for part in ("stacks", "cab", "garage", "pop_top"):
+        inner = tree.value.get(part) if isinstance(tree.value, dict) else None
+        for key, node in inner.value.items() if inner and isinstance(inner.value, dict) else ():
+            if isinstance(node.value, list):
+                yield part, key, node

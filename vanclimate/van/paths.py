@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from vanclimate.errors import OptionError, UnitError, near
+from vanclimate.errors import OptionError, SheetError, UnitError, near
 from vanclimate.van.fields import Part, specs
-from vanclimate.van.textfile import normal_key
+from vanclimate.van.textfile import Node, normal_key
 
 
 def steps_of(path: str) -> list[str | int]:
@@ -32,6 +32,18 @@ def dotted(steps: Iterable[str | int]) -> str:
         else:
             text += ("." if text else "") + step.replace("_", " ")
     return text
+
+
+def fault(
+    node: Node | None, file: str, steps: list[str | int], found: object, allowed: str | None,
+    hint: str = "",
+) -> SheetError:  # fmt: skip
+    """Return the error for a value: at its line of the file, or by the option that gave it."""
+    key = dotted(steps)
+    if node is None or not node.option:
+        return SheetError(file, node.line if node else None, key, found, allowed, hint)
+    own = steps_of(node.option.split(" ", 1)[1])
+    return SheetError(node.option, None, None if own == steps else key, found, allowed, hint)
 
 
 def child(value: Any, step: str | int, path: str) -> Any:

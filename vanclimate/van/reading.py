@@ -5,57 +5,118 @@ What does not belong here: what a field may hold (fields.py), and YAML itself (t
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
 from vanclimate.errors import SheetError, near
+from vanclimate.van.changes import OPTION, Change, changed_tree, without_orphans
 from vanclimate.van.fields import specs
-from vanclimate.van.paths import dotted
+from vanclimate.van.paths import dotted, fault
+from vanclimate.van.schema import keys_at, part_at
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node, read_text, read_tree
 
 A_SECTION = "a section"
 
 
-def load(path: str | Path) -> Sheet:
+def load(path: str | Path, changes: Sequence[str] = ()) -> Sheet:
     """Read a scenario sheet from a file.
 
     Parameters
     ----------
     path : the sheet's file
+    changes : values to put in place of the file's, each 'key=value'
 
     Raises
     ------
     SheetError : whatever is wrong with it, with file, line and key
     """
     path = Path(path)
-    sheet = loads_text(read_text(path), path.name)
-    sheet._folder = path.resolve().parent
-    return sheet
+    return loads_text(read_text(path), path.name, changes, path.resolve().parent)
 
 
-def loads_text(text: str, name: str = "sheet") -> Sheet:
+def loads_text(
+    text: str, name: str = "sheet", changes: Sequence[str] = (), folder: Path | None = None
+) -> Sheet:
     """Read a scenario sheet from its text.
 
     Parameters
     ----------
     text : the whole sheet
     name : what to call it in messages
+    changes : values to put in place of the text's, each 'key=value'
+    folder : from which a weather file's path counts
+
+    Raises
+    ------
+    SheetError : whatever is wrong with it, with file, line and key
+    OptionError : a change of a key that there is not
+    """
+    tree = read_tree(text, name)
+    changed, done = changed_tree(tree, changes)
+    if not done:
+        return of_tree(tree, name, text, folder)
+    base = None
+    with suppress(SheetError):  # the changes may be what makes it whole
+        base = of_tree(tree, name, text, folder)
+    changed, left_out = _left_out(changed, done)
+    try:
+        sheet = of_tree(changed, name, text, folder)
+    except SheetError as error:
+        if error.line is None or base is None:
+            raise
+        beside = f"beside {' and '.join(change.option for change in done)}"
+        hint = f"{error.hint}; {beside}" if error.hint else beside
+        raise SheetError(name, error.line, error.key, error.found, error.allowed, hint) from None
+    sheet._set, sheet._base, sheet._also = done, base, left_out
+    sheet._changes = tuple((change.option, change.text) for change in done)
+    return sheet
+
+
+def _left_out(tree: Node, done: Sequence[Change]) -> tuple[Node, tuple[str, ...]]:
+    """Return the tree without what a value set to 'none' leaves no sense in, and notes of it."""
+    notes: list[str] = []
+    while True:
+        try:
+            Sheet.model_validate(tree.plain())
+        except ValidationError as error:
+            places = [_one(e, tree)[1] for e in error.errors(include_url=False)]
+            smaller, place = without_orphans(tree, done, places)
+            if place is None:
+                return tree, tuple(notes)
+            notes.append(
+                f"{dotted(place)} counts for nothing beside a value set to none ({OPTION})"
+            )
+            tree = smaller
+        else:
+            return tree, tuple(notes)
+
+
+def of_tree(tree: Node, name: str, text: str, folder: Path | None = None) -> Sheet:
+    """Read a scenario sheet from its tree of texts.
+
+    Parameters
+    ----------
+    tree : the texts by their keys
+    name : what to call it in messages
+    text : the whole sheet
+    folder : from which a weather file's path counts
 
     Raises
     ------
     SheetError : whatever is wrong with it, with file, line and key
     """
-    tree = read_tree(text, name)
     try:
         sheet = Sheet.model_validate(tree.plain())
     except ValidationError as error:
         raise _as_sheet_error(error, tree, name) from None
     except RecursionError:
         raise SheetError(name, found="a sheet too deep", allowed="a few levels") from None
-    sheet._file, sheet._text, sheet._tree = name, text, tree
+    sheet._file, sheet._text, sheet._tree, sheet._folder = name, text, tree, folder
     return sheet
 
 
@@ -63,16 +124,16 @@ def _as_sheet_error(error: ValidationError, tree: Node, name: str) -> SheetError
     """Return the first of pydantic's errors, by line, in our words."""
     problems = [_one(e, tree) for e in error.errors(include_url=False)]
     # a key that is missing is often one that is spelt wrongly, so that comes last
-    line, key, found, allowed, hint = min(problems, key=lambda p: (p[2] == "nothing", p[0]))
+    node, loc, found, allowed, hint = min(problems, key=lambda p: (p[2] == "nothing", p[0].line))
     more = len(problems) - 1
     if more:
         also = f"and {more} more problem{'s' if more > 1 else ''} in this sheet"
         hint = f"{hint}; {also}" if hint else also
-    return SheetError(name, line, key, found, allowed, hint)
+    return fault(node, name, loc, found, allowed, hint)
 
 
-def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
-    """Return line, key, found, allowed and hint of one of pydantic's errors."""
+def _one(problem: Any, tree: Node) -> tuple[Node, list[Any], str, str, str]:
+    """Return node, place, found, allowed and hint of one of pydantic's errors."""
     loc = list(problem["loc"])
     context, kind = problem.get("ctx") or {}, problem["type"]
     holder = tree.at(loc[:-1])
@@ -88,7 +149,7 @@ def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
         if spelt := near(wanted, [k.replace("_", " ") for k in given]):
             hint += f"; there is '{spelt.split(chr(39))[1]}'"
     elif kind == "extra_forbidden":
-        known = [k.replace("_", " ") for k in _keys_at(loc[:-1])]
+        known = [k.replace("_", " ") for k in keys_at(loc[:-1])]
         word = str(loc[-1]).replace("_", " ")
         found, allowed, hint = word, ", ".join(known), near(word, known)
     else:
@@ -96,13 +157,12 @@ def _one(problem: Any, tree: Node) -> tuple[int, str, str, str, str]:
         if allowed == A_SECTION:
             allowed = _words_of(loc) or allowed
         hint = ""
-    node = tree.at(loc)
-    return node.line, dotted(loc), found, _with_keys(allowed, loc), hint
+    return tree.at(loc), loc, found, _with_keys(allowed, loc), hint
 
 
 def _with_keys(allowed: str, loc: list[Any]) -> str:
     """Name the first keys of a section where one is allowed."""
-    keys = [f"'{key.replace('_', ' ')}:'" for key in _keys_at(loc)]
+    keys = [f"'{key.replace('_', ' ')}:'" for key in keys_at(loc)]
     if not keys or not allowed.startswith(A_SECTION):
         return allowed
     named = ", ".join(keys[:3]) + (" and so on" if len(keys) > 3 else "")
@@ -111,38 +171,9 @@ def _with_keys(allowed: str, loc: list[Any]) -> str:
 
 def _words_of(loc: list[Any]) -> str:
     """Return what a key holds in words, if it holds a section itself."""
-    part = _part_at(loc[:-1])
+    part = part_at(loc[:-1])
     spec = specs(part).get(loc[-1]) if part and isinstance(loc[-1], str) else None
     return spec.what if spec else ""
-
-
-def _keys_at(loc: list[Any]) -> list[str]:
-    """Return the keys that a section knows."""
-    part = _part_at(loc)
-    return list(part.model_fields) if part else []
-
-
-def _part_at(loc: list[Any]) -> type[BaseModel] | None:
-    """Return the section at a place, None where there is none."""
-    part: Any = Sheet
-    for step in loc:
-        if isinstance(step, int):
-            continue
-        if not (isinstance(part, type) and issubclass(part, BaseModel)):
-            return None
-        info = part.model_fields.get(step)
-        part = _section_type(info.annotation) if info else None
-    return part if isinstance(part, type) and issubclass(part, BaseModel) else None
-
-
-def _section_type(annotation: Any) -> Any:
-    """Return the section in an annotation such as ``tuple[Window, ...]`` or ``X | None``."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for inner in getattr(annotation, "__args__", ()):
-        if (found := _section_type(inner)) is not None:
-            return found
-    return None
 
 
 def _shape(problem: Any) -> tuple[str, str]:

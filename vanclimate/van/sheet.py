@@ -6,13 +6,12 @@ What does not belong here: reading a file (reading.py), and what a field may hol
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, Literal, NoReturn, Self
+from typing import TYPE_CHECKING, Any, Literal, NoReturn, Self
 
-from pydantic import PrivateAttr, ValidationError, field_validator, model_validator
+from pydantic import PrivateAttr, field_validator, model_validator
 
-from vanclimate.errors import OptionError, SheetError
+from vanclimate.errors import OptionError
 from vanclimate.site.years import MONTHS
 from vanclimate.van.air import (
     GAS_APPLIANCES,
@@ -51,12 +50,11 @@ from vanclimate.van.fresh_water import FreshWater, read_water
 from vanclimate.van.guesses import Guess, guesses_of
 from vanclimate.van.heating import ElectricHeater, Heater
 from vanclimate.van.inverter import Inverter
-from vanclimate.van.layers import Layer, Stacks, idle_shine
+from vanclimate.van.layers import Layer, Stacks, idle_foil_notes
 from vanclimate.van.loads import Load, usual_loads
-from vanclimate.van.materials import FOIL
 from vanclimate.van.panels import GroundPanel, RoofPanels
 from vanclimate.van.parts import Body, People, Shade, read_body, read_shade
-from vanclimate.van.paths import child, dotted, replaced, steps_of
+from vanclimate.van.paths import child, fault, replaced, steps_of
 from vanclimate.van.place import (
     MONTH_WORDS,
     Site,
@@ -86,6 +84,9 @@ from vanclimate.van.zones import (
     usual_pop_top,
     window_zone,
 )
+
+if TYPE_CHECKING:
+    from vanclimate.van.changes import Change
 
 __all__ = ["Guess", "Layer", "Sheet"]
 
@@ -189,6 +190,8 @@ class Sheet(Part):
     _tree: Node | None = PrivateAttr(None)
     _changes: tuple[tuple[str, str], ...] = PrivateAttr(())
     _also: tuple[str, ...] = PrivateAttr(())
+    _set: tuple[Any, ...] = PrivateAttr(())
+    _base: Any = PrivateAttr(None)
 
     @field_validator("windows", "loads", "spare_circuits", mode="after")
     @classmethod
@@ -315,11 +318,16 @@ class Sheet(Part):
     @property
     def notes(self) -> tuple[str, ...]:
         """What has no effect, such as foil without an air gap; loads beside the sheet's."""
-        return (*(_idle_foil_notes(self._tree) if self._tree else ()), *self._also)
+        return (*(idle_foil_notes(self._tree) if self._tree else ()), *self._also)
+
+    @property
+    def settings(self) -> tuple[tuple[Change, ...], Sheet | None]:
+        """What was set in place of the file's text, and the sheet without it, if it is whole."""
+        return self._set, self._base
 
     def line_of(self, path: str) -> int | None:
         """Return the line of the sheet in which a value, or the section it belongs to, stands."""
-        return self._tree.at(steps_of(path)).line if self._tree else None
+        return (self._tree.at(steps_of(path)).line or None) if self._tree else None
 
     def gives(self, path: str) -> bool:
         """Return whether the sheet's own text gives a value, and no trial of a guess."""
@@ -328,8 +336,9 @@ class Sheet(Part):
 
     def refuse(self, path: str, *, found: object, allowed: str, hint: str = "") -> NoReturn:
         """Raise the `SheetError` for a value that makes no sense together with others."""
-        line = self.line_of(path)
-        raise SheetError(self._file, line, dotted(steps_of(path)), found, allowed, hint)
+        steps = steps_of(path)
+        node = self._tree.at(steps) if self._tree else None
+        raise fault(node, self._file, steps, found, allowed, hint)
 
     def value_of(self, path: str) -> Any:
         """Return the value at a path such as 'body.leakage' or 'loads.0.power'."""
@@ -366,26 +375,3 @@ class Sheet(Part):
         new_value = changed.value_of(path)
         changed._changes = (*self._changes, (".".join(map(str, steps_of(path))), repr(new_value)))
         return changed
-
-
-def _idle_foil_notes(tree: Node) -> tuple[str, ...]:
-    notes = []
-    for part, side, node in _stacks_in(tree):
-        try:
-            layers = tuple(Layer.model_validate(item) for item in node.plain())
-        except ValidationError:
-            continue
-        for material in idle_shine(layers):
-            what = "adds nothing" if material == FOIL.name else "earns nothing by its shine"
-            place = f"{part}.{side}".replace("_", " ")
-            notes.append(f"{place}: {material} without an air gap on its shiny side {what}")
-    return tuple(notes)
-
-
-def _stacks_in(tree: Node) -> Iterator[tuple[str, str, Node]]:
-    """Yield section, key and node of every list of layers in a sheet."""
-    for part in ("stacks", "cab", "garage", "pop_top"):
-        inner = tree.value.get(part) if isinstance(tree.value, dict) else None
-        for key, node in inner.value.items() if inner and isinstance(inner.value, dict) else ():
-            if isinstance(node.value, list):
-                yield part, key, node

@@ -27,8 +27,9 @@ _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # a wheel without 
 class Node:
     """One place in the sheet: its line, and a text, a section or a list."""
 
-    line: int  # counted from 1
+    line: int  # counted from 1; 0 where the file has none
     value: str | dict[str, Node] | list[Node]
+    option: str = ""  # of the command line, where that gave it in place of the file
 
     def plain(self) -> Any:
         """Return nested dicts, lists and texts without the lines."""
@@ -119,6 +120,42 @@ def read_tree(text: str, name: str) -> Node:
         raise SheetError(name, None, None, "text that is not YAML", "'key: value' lines") from None
 
 
+def read_value(text: str, option: str) -> Node:
+    """Read one value, a list or a section as a sheet holds it, from the command line.
+
+    Parameters
+    ----------
+    text : in one line
+    option : what to call it in messages
+
+    Raises
+    ------
+    SheetError : text that is no value, by the option's name
+
+    >>> read_value("[steel 0.9 mm, XPS 2 in]", "--set").plain()
+    ['steel 0.9 mm', 'XPS 2 in']
+    """
+    try:
+        _refuse_characters(text, option)
+        node = _Builder(option, yaml.parse(text, Loader=_LOADER)).value()
+    except yaml.YAMLError:
+        allowed = "a text, a [list, of them] or a {section: of them}, as in a sheet"
+        raise SheetError(option, None, None, text, allowed) from None
+    except SheetError as error:  # its line counts for nothing
+        raise SheetError(option, None, error.key, error.found, error.allowed) from None
+    return _given_by(node, option)
+
+
+def _given_by(node: Node, option: str) -> Node:
+    """Return a node and all in it as given by an option."""
+    value: Any = node.value
+    if isinstance(value, dict):
+        value = {key: _given_by(inner, option) for key, inner in value.items()}
+    elif isinstance(value, list):
+        value = [_given_by(inner, option) for inner in value]
+    return Node(0, value, option)
+
+
 def _refuse_characters(text: str, name: str) -> None:
     """Refuse tabs and unprintable characters, which editors hide."""
     if len(text) > MAX_BYTES:
@@ -149,12 +186,25 @@ class _Builder:
         if not isinstance(root.value, dict):
             what = "a list" if isinstance(root.value, list) else root.value or "nothing"
             raise SheetError(self.name, root.line, None, what, "'key: value' lines at the top")
+        self._end()
+        return root
+
+    def value(self) -> Node:
+        """Return the one value."""
+        next(self.events)  # stream start
+        if isinstance(next(self.events), yaml.StreamEndEvent):
+            raise SheetError(self.name, None, None, "nothing", "a value")
+        root = self._node(next(self.events), 0)
+        self._end()
+        return root
+
+    def _end(self) -> None:
+        """Refuse a second document."""
         next(self.events)  # document end
         after = next(self.events)
         if not isinstance(after, yaml.StreamEndEvent):
             line = after.start_mark.line + 1
             raise SheetError(self.name, line, None, "a second document", "one sheet in a file")
-        return root
 
     def _node(self, event: Any, depth: int) -> Node:
         line = event.start_mark.line + 1
