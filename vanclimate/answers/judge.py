@@ -70,7 +70,7 @@ class WayResult:
     pull_down_minutes: float | None  # None where it never ends
     pull_down_ah: float
     felt_at_bedtime_c: float
-    felt_warmest_c: float  # once settled, see `_settled`
+    felt_warmest_c: float  # once settled, see `settled`
     felt_at_waking_c: float
     felt_coldest_c: float
     hours_above: float
@@ -195,7 +195,7 @@ def _pull_down_row(run: Run, part: slice, felt: Array, sheet: Sheet) -> int | No
     return ready
 
 
-def _settled(run: Run, part: slice, felt: Array, sheet: Sheet) -> Array:
+def settled(run: Run, part: slice, felt: Array, sheet: Sheet) -> Array:
     """Return the felt temperatures that the room in degrees is taken from.
 
     Those after the time a pull-down is allowed, pulled down earlier or not: just at its end the
@@ -207,7 +207,7 @@ def _settled(run: Run, part: slice, felt: Array, sheet: Sheet) -> Array:
     return later if len(later) else felt
 
 
-def _heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
+def heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
     """Return the first time it was too warm to sleep, settling time aside."""
     limit = sheet.people.limit
     ready = _pull_down_row(run, part, felt, sheet)
@@ -220,7 +220,7 @@ def _heat_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure |
     return Failure("heat", _moment(run, part.start + first), until)
 
 
-def _cold_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
+def cold_failure(run: Run, part: slice, felt: Array, sheet: Sheet) -> Failure | None:
     """Return the first time it was too cold to sleep, settling time aside."""
     since = run.seconds[part] - run.seconds[part.start]
     late = since >= sheet.people.settle_in - 1
@@ -254,8 +254,8 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     limit, kept, bank = sheet.people.limit, run.gear.kept, run.gear.cells
     ready = _pull_down_row(run, part, felt, sheet)
     heated = sheet.heats
-    found = [_charge_failure(run, part, kept), _heat_failure(run, part, felt, sheet)]
-    found += [_cold_failure(run, part, felt, sheet)] if heated else []
+    found = [_charge_failure(run, part, kept), heat_failure(run, part, felt, sheet)]
+    found += [cold_failure(run, part, felt, sheet)] if heated else []
     failure = min((f for f in found if f), key=lambda f: f.at, default=None)
     fit = WAYS[way].breathes and fresh_enough(run, part, sheet)
     charge = run.column("battery_charge_ah")[part]
@@ -265,8 +265,8 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
     spare = float(charge.min() - kept)
     gives = float(hours[current < 0.0].sum())
     lasts = spare * gives / drawn if drawn >= LEAST_DRAWN else np.inf
-    settled = _settled(run, part, felt, sheet)
-    cold_room = float(settled.min() - sheet.people.least) if heated else np.inf
+    late = settled(run, part, felt, sheet)
+    cold_room = float(late.min() - sheet.people.least) if heated else np.inf
     air, w = run.column("cabin_temp_mean_c")[part], run.column("cabin_humidity_kg_kg")[part]
     humidity = np.asarray(relative_humidity(air, w, run.plan.outside.pressure), dtype=float)
     steady = humidity[-min(6, len(humidity)) :]  # half an hour: the coil's cycles even out
@@ -278,7 +278,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         pull_down_minutes=None if ready is None else float(hours[:ready].sum() * 60),
         pull_down_ah=_pull_down_charge(run, sheet, part, ready) if way == "ac" else 0.0,
         felt_at_bedtime_c=float(felt[0]),
-        felt_warmest_c=float(settled.max()),
+        felt_warmest_c=float(late.max()),
         felt_at_waking_c=float(felt[-1]),
         felt_coldest_c=float(felt.min()),
         hours_above=float(hours[felt > limit].sum()),
@@ -292,7 +292,7 @@ def judge(run: Run, sheet: Sheet, way: str, bedtime: datetime) -> WayResult:
         margin_charge=spare / bank.capacity,
         margin_hours=lasts,
         opened=_opened(run, part),
-        margin_degrees=min(float(limit - settled.max()), cold_room),
+        margin_degrees=min(float(limit - late.max()), cold_room),
         margin_cold=cold_room,
         ac_energy_wh=run.total("ac_power_w", part) / 3600.0,
         ac_hours=run.total("ac_on_share", part) / 3600.0,
