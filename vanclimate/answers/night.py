@@ -13,6 +13,7 @@ from vanclimate.answers.ahead_on_sun import ahead_notes
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.comfort import Comfort, comfort_of
 from vanclimate.answers.days import Day, days_of
+from vanclimate.answers.facing import at_spell, facing, wants_heat
 from vanclimate.answers.figures import Figure
 from vanclimate.answers.heated import HeatingDraw, heating_draw
 from vanclimate.answers.judge import WayResult, judge, night_rows
@@ -34,13 +35,9 @@ from vanclimate.answers.outside import Effect, outside_effects
 from vanclimate.answers.scene import (
     Scene,
     SeasonNight,
-    at_weather,
     hardest_first,
-    outdoors,
     run_way,
-    set_scene,
     survey,
-    worst_heading,
 )
 from vanclimate.answers.season import Season, Spell, given_nights, record_for, season_of
 from vanclimate.errors import OptionError, UnitError, near
@@ -189,7 +186,7 @@ def night(sheet: Sheet, weather: Weather | Record | None = None, when: str | Non
         month = read_calendar_day(when).month
         sheet = sheet.model_copy(update={"month": month})
     season = season_of(sheet, record)
-    cold = when == "coldest" or ((when != "hottest" or chosen) and _wants_heat(sheet, season))
+    cold = when == "coldest" or ((when != "hottest" or chosen) and wants_heat(sheet, season))
     if chosen and cold:
         when = "coldest"
     table = begin_table(sheet.fans.bed_fan_speed)
@@ -214,28 +211,18 @@ def _read_when(when: str) -> str:
         raise OptionError("--night", when, allowed, near(when, WORDS)) from None
 
 
-def _wants_heat(sheet: Sheet, season: Season) -> bool:
-    """Return whether the van heats, and its nights' mean is colder than is wanted inside."""
-    if not sheet.heats:
-        return False
-    means = [
-        outdoors(spell.weather(), sheet, night) for spell in season.spells for night in spell.nights
-    ]
-    return sum(means) / max(1, len(means)) < sheet.people.least
-
-
 def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -> Night:
     """Answer for a night given or to be found; ``table`` is waited for where it is needed."""
     given = [] if when in WORDS else given_nights(sheet, season, when)
     asked_about = given or [(s, night) for s in season.spells for night in s.nights]
-    scene = _facing(sheet, asked_about, cold)
+    scene = facing(sheet, asked_about, cold)
     check_clock(scene.place.weather)
     found = _survey_all(scene, season)
     nights = [night for _, night in found]
     asked = {night for _, night in given}
     among = [x for x in found if not given or x[1].bedtime in asked]
     spell, bedtime = _pick(scene, among, "hardest" if given else when, cold)
-    scene = _at_spell(scene, season, spell)
+    scene = at_spell(scene, season, spell)
     finish_table(table)
     runs, ways = {}, []
     for way in dict.fromkeys(("closed", "fresh" if cold else "fans", scene.main_way)):
@@ -287,37 +274,12 @@ def _kind(when: str, given: Sequence[tuple[Spell, datetime]]) -> str:
     return GIVEN if given[0][0].year is not None or year in (None, NOMINAL_YEAR) else YEARLESS
 
 
-def _facing(sheet: Sheet, nights: Sequence[tuple[Spell, datetime]], cold: bool) -> Scene:
-    """Return the scene at the sheet's heading, else at the worst on the warmest of the nights.
-
-    In the cold on the coldest. Real years are read one after the other, so only that year's
-    weather is kept.
-    """
-    spells = dict.fromkeys(spell for spell, _ in nights)
-    if sheet.heading is not None:
-        return set_scene(sheet, next(iter(spells)).weather(), sheet.heading)
-    warmest: tuple[float, datetime, Weather] | None = None
-    for spell in spells:
-        weather = spell.weather()
-        for bedtime in (night for of, night in nights if of is spell):
-            mean = outdoors(weather, sheet, bedtime) * (-1.0 if cold else 1.0)
-            if warmest is None or mean > warmest[0]:
-                warmest = mean, bedtime, weather
-    assert warmest is not None, "a season has a night"
-    return worst_heading(set_scene(sheet, warmest[2], 0.0), warmest[1])
-
-
-def _at_spell(scene: Scene, season: Season, spell: Spell) -> Scene:
-    """Return the scene in a spell's weather; a season of one spell has it already."""
-    return scene if len(season.spells) == 1 else at_weather(scene, spell.weather())
-
-
 def _survey_all(scene: Scene, season: Season) -> list[tuple[Spell, SeasonNight]]:
     """Return all nights of all years, one year's weather in memory at a time."""
     found = []
     for spell in season.spells:
         if spell.nights:
-            here = _at_spell(scene, season, spell)
+            here = at_spell(scene, season, spell)
             found += [(spell, night) for night in survey(here, spell.nights)]
     return found
 

@@ -138,8 +138,10 @@ def spot_of(sheet: Sheet, record: Record) -> Spot:
     return Spot(height, site.height_correction, site.terrain, site.night_air)
 
 
-def season_of(sheet: Sheet, record: Record) -> Season:
+def season_of(sheet: Sheet, record: Record, after: timedelta = AFTER) -> Season:
     """Return the nights that a sheet asks about, as far as the record covers them.
+
+    A night counts where the data hold the three days before it, and all until ``after`` bedtime.
 
     Raises
     ------
@@ -150,7 +152,7 @@ def season_of(sheet: Sheet, record: Record) -> Season:
     spot = spot_of(sheet, record)
     if not record.real:
         return Season(words, record, (_only_spell(sheet, record, spot),))
-    spells = [_spell(sheet, record, spot, year) for year in record.asked or record.years]
+    spells = [_spell(sheet, record, spot, year, after) for year in record.asked or record.years]
     if not any(spell.nights or spell.left_out for spell in spells):
         years = spans(record.asked or record.years)
         raise WeatherError(record.name, found=f"no night of {words}", allowed=f"nights in {years}")
@@ -202,29 +204,29 @@ def _only_spell(sheet: Sheet, record: Record, spot: Spot) -> Spell:
     return Spell(None, tuple(bedtime_on(sheet, zone, d) for d in dates), 0, lambda: bare, spot)
 
 
-def _spell(sheet: Sheet, record: Record, spot: Spot, year: int) -> Spell:
+def _spell(sheet: Sheet, record: Record, spot: Spot, year: int, after: timedelta) -> Spell:
     """Return the nights of one year; a night with a hole in its data is left out."""
     zone = fixed_zone(record.utc_offset_h)
     nights = [bedtime_on(sheet, zone, d) for d in _dates(sheet, year)]
 
     def bare() -> Weather:
-        return record.span(nights[0] - BEFORE, nights[-1] + AFTER)
+        return record.span(nights[0] - BEFORE, nights[-1] + after)
 
     whole: tuple[datetime, ...] = ()
     if nights:
         with suppress(NoHoursError):  # nothing at all of this year's spell
             found = bare()
             measured = model_of(found, sheet.site.sky) == MEASURED
-            whole = tuple(night for night in nights if _covered(found, night, measured))
+            whole = tuple(night for night in nights if _covered(found, night, measured, after))
     return Spell(year, whole, len(nights) - len(whole), bare, spot)
 
 
-def _covered(weather: Weather, bedtime: datetime, measured: bool) -> bool:
-    """Return whether a night, its warm-up and the day after it are all there.
+def _covered(weather: Weather, bedtime: datetime, measured: bool, after: timedelta) -> bool:
+    """Return whether a night, its warm-up and what comes ``after`` are all there.
 
     Cloud always counts, for the sky or its alternative; longwave where it is ``measured`` sky.
     """
-    first, last = bedtime - BEFORE, bedtime + AFTER
+    first, last = bedtime - BEFORE, bedtime + after
     if first < weather.start or last > weather.time(weather.n):
         return False
     edges = window_edges(weather, first, round((last - first).total_seconds() / 3600))
