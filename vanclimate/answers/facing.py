@@ -1,4 +1,4 @@
-"""A season's scene: which way the van's nose points where the sheet does not say, and when it heats.
+"""Which way the nose points where a sheet does not say, and whether a season is about heating.
 
 What does not belong here: a scene itself (``scene``), and which nights a season has (``season``).
 """

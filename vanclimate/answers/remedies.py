@@ -17,6 +17,8 @@ from vanclimate.van.sheet import Sheet
 PANEL_DENSITY = 200.0  # W/m2 of a rigid module's nameplate; common practice, no source
 ROOF_USED = 0.7  # of the roof's area that panels may cover, fans and walkway aside; assumed
 SHADE_STEPS = ("light tree", "heavy tree", "canopy")
+
+
 def _more(path: str) -> Callable[[Sheet, float], Sheet]:
     return lambda sheet, size: sheet.with_value(path, sheet.value_of(path) + size)
 
@@ -32,7 +34,7 @@ def _roof_room(sheet: Sheet) -> float:
 
 
 def _driving_room(sheet: Sheet) -> float:
-    """Return how much longer [s] the van could drive each day to charge; 0 where nothing charges."""
+    """Return how much longer [s] a day the van could drive to charge; 0 where nothing charges."""
     charges = sheet.dc_charger is not None and sheet.alternator is not None
     if not charges and sheet.second_alternator is None:
         return 0.0

@@ -7,13 +7,13 @@ sheet, and trying them (``answers.remedies``).
 from __future__ import annotations
 
 import re
-from typing import Any, NamedTuple
+from typing import Annotated, Any, NamedTuple
 
-from pydantic import model_validator
+from pydantic import AfterValidator, model_validator
 
 from vanclimate.errors import UnitError, near
 from vanclimate.units import System, parse, show
-from vanclimate.van.fields import Part, fold, refused, words_of
+from vanclimate.van.fields import Part, fold, refused, section, words_of
 
 
 class Kind(NamedTuple):
@@ -79,7 +79,7 @@ def read_remedy(text: str) -> dict[str, Any]:
         allowed = f"{NAMES}; with a step and a most such as 'battery 50 Ah up to 200 Ah'"
         raise UnitError(text, allowed, near(word, BY_NAME))
     kind = BY_NAME[name]
-    rest = " ".join(text.split())[len(name):].strip()
+    rest = " ".join(text.split())[len(name) :].strip()
     if not rest:
         return {"what": kind.name}
     form = f"'{kind.name}', or a step and the most of it, in words: {kind.name} … up to …"
@@ -100,12 +100,7 @@ def shown(kind: Kind, size: float, system: System) -> str:
     return f"{size:.0f}" if kind.quantity == "count" else show(size, kind.quantity, system)
 
 
-def usual_remedies() -> tuple[Remedy, ...]:
-    """Return those that are tried where a sheet lists none."""
-    return tuple(Remedy(what=kind.name) for kind in KINDS)
-
-
-def some(remedies: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
+def _some(remedies: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
     """Refuse a list of none, and a kind that is listed twice."""
     if not remedies:
         raise refused("an empty list", f"one or more of {NAMES}; or leave the key out")
@@ -115,3 +110,16 @@ def some(remedies: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
             raise refused(f"{remedy.what} twice", "each kind once")
         seen.add(remedy.what)
     return remedies
+
+
+Remedies = Annotated[tuple[Remedy, ...], AfterValidator(_some)]
+
+
+def remedies_section() -> Any:
+    """Declare a sheet's list of remedies; left out, the usual ones are tried."""
+    return section(usual_remedies, what="a list of remedies")
+
+
+def usual_remedies() -> tuple[Remedy, ...]:
+    """Return those that are tried where a sheet lists none."""
+    return tuple(Remedy(what=kind.name) for kind in KINDS)

@@ -67,6 +67,7 @@ from vanclimate.van.place import (
     write_heading,
 )
 from vanclimate.van.prices import Prices, prices_section
+from vanclimate.van.remedies import Remedies, remedies_section
 from vanclimate.van.rules import Rule
 from vanclimate.van.shore import Shore, read_shore
 from vanclimate.van.textfile import Node
@@ -171,6 +172,7 @@ class Sheet(Part):
         usual_loads, none=(), what="a list of loads", why="assumed: a fridge and lights",
         settle="list what draws power at night",
     )  # fmt: skip
+    remedies: Remedies = remedies_section()
     rules: tuple[Rule, ...] = section((), none=(), what="a list of sentences")
     spare_circuits: tuple[SpareCircuit, ...] = section((), none=(), what="a list of circuits")
     water: FreshWater | None = section(None, what="the tank's size, or none", reads=read_water)

@@ -192,6 +192,10 @@ loads:                      # what draws power besides fans and air conditioner
   # - kettle                # an ordinary load needs only its name; what is given wins:
   # - {name: heated blanket, power: 80 W}
 
+# remedies:                 # what you would change to make it last, each by its step
+#   - roof panels           # or driving, insulation, shade, AC setpoint, window covers and so on
+#   - battery 100 Ah up to 300 Ah
+
 # rules:                    # what may run when, one sentence each
 #   - AC only above 40 % unless asleep
 #   - shed the cooking plate under 20 %
