@@ -8,12 +8,13 @@ themselves (thresholds) and the words (report).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.answers.figures import HOURS, SHARE
 from vanclimate.answers.judge import STILL_AIR, evened_out, night_rows
 from vanclimate.answers.scene import Scene, run_way
 from vanclimate.answers.thresholds import (
@@ -108,7 +109,7 @@ class Heat:
 
     at: datetime
     air_c: float
-    humidity: float
+    humidity: float = field(metadata=SHARE)
     index_c: float
     warmest_c: float  # of the span's air, whenever it was
 
@@ -128,7 +129,7 @@ class Span:
     """Hours in all, and the longest of them at a stretch."""
 
     hours: float
-    at_a_stretch: float
+    at_a_stretch: float = field(metadata=HOURS)
 
 
 @dataclass(frozen=True)

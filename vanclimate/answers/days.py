@@ -7,12 +7,13 @@ A day here runs from one bedtime to the next. What does not belong here: the nig
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.answers.figures import AH
 from vanclimate.energy.alternator import kept_amps
 from vanclimate.energy.array import kept_from_bank
 from vanclimate.energy.bank_limits import accepted_current
@@ -64,8 +65,8 @@ class Day:
     begins: datetime
     start_ah: float
     end_ah: float
-    came: dict[str, float]
-    went: dict[str, float]
+    came: dict[str, float] = field(metadata=AH)
+    went: dict[str, float] = field(metadata=AH)
     losses_ah: float  # of the amp-hours put into the bank, what it did not keep
     costs: tuple[Cost, ...]
 

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
     from vanclimate.van.sheet import Sheet
 
+# units of fields whose names lack one, for `dataclasses.field(metadata=…)`; JSON puts them there
+SHARE, KELVIN, DEG, HOURS, AH = ({"unit": u} for u in ("share", "k", "deg", "h", "ah"))
+
 FIGURE_KINDS = frozenset(KINDS) | {"share", "count", "hours"}
 """Kinds of quantity, and besides: a share of one, a number of things, hours."""
 

@@ -6,11 +6,12 @@ What does not belong here: the heat that it gave (``judge``, ``ledgers``), and t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 import numpy as np
 
+from vanclimate.answers.figures import AH
 from vanclimate.network.compile import Array
 from vanclimate.simulate.runs import Run
 
@@ -22,8 +23,8 @@ class HeatingDraw:
     """Charge [Ah] that heating took of the bank, without the inverter's losses."""
 
     since: datetime  # the bedtime before, or from when on the bank is followed
-    before: dict[str, float]  # by heater, from then to bedtime
-    night: dict[str, float]  # bedtime to waking
+    before: dict[str, float] = field(metadata=AH)  # by heater, from then to bedtime
+    night: dict[str, float] = field(metadata=AH)  # bedtime to waking
     greatest: bool  # more than anything else took in all that time
 
     @property

@@ -11,12 +11,13 @@ effect.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
 import numpy as np
 
+from vanclimate.answers.figures import KELVIN, SHARE
 from vanclimate.network.compile import Array
 from vanclimate.physics.air import relative_humidity
 from vanclimate.physics.comfort import (
@@ -75,17 +76,17 @@ class WayResult:
     felt_coldest_c: float
     hours_above: float
     hours_below: float  # the least that is wanted, where the van heats; else 0
-    humidity_at_waking: float  # fraction
-    humidity_highest: float
+    humidity_at_waking: float = field(metadata=SHARE)  # fraction
+    humidity_highest: float = field(metadata=SHARE)
     co2_at_waking_ppm: float
     drawn_ah: float
     charge_at_waking_ah: float
-    charge_at_waking: float  # fraction of the bank
-    margin_charge: float  # fraction of the bank above what must be left
+    charge_at_waking: float = field(metadata=SHARE)  # fraction of the bank
+    margin_charge: float = field(metadata=SHARE)  # fraction of the bank above what must be left
     margin_hours: float  # at the bank's mean discharge while it gives any; inf where it gives none
     opened: Opened | None  # the charge of a bank that opens is no margin
-    margin_degrees: float  # to the nearer of the limits
-    margin_cold: float  # K to the least that is wanted; inf where the van has no heating
+    margin_degrees: float = field(metadata=KELVIN)  # to the nearer of the limits
+    margin_cold: float = field(metadata=KELVIN)  # to the least wanted; inf without heating
     ac_energy_wh: float
     ac_hours: float
     ac_starts: int

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
+from vanclimate.answers.figures import KELVIN, SHARE
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.scene import WARM_UP, Scene, changed_scene, night_of, side_by_side
 from vanclimate.errors import VanclimateError
@@ -39,8 +40,8 @@ class Lever:
     """
 
     guess: Guess
-    charge: tuple[float, float]
-    degrees: tuple[float, float]
+    charge: tuple[float, float] = field(metadata=SHARE)
+    degrees: tuple[float, float] = field(metadata=KELVIN)
 
     def spread(self, by_heat: bool) -> float:
         """Return how far the margin in question moves, from the worst end to the best."""

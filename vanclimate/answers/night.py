@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from statistics import median
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from vanclimate.answers.ahead import Ahead, begin_table, finish_table
 from vanclimate.answers.ahead_on_sun import ahead_notes
@@ -14,7 +14,7 @@ from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.comfort import Comfort, comfort_of
 from vanclimate.answers.days import Day, days_of
 from vanclimate.answers.facing import at_spell, facing, wants_heat
-from vanclimate.answers.figures import Figure
+from vanclimate.answers.figures import DEG, Figure
 from vanclimate.answers.heated import HeatingDraw, heating_draw
 from vanclimate.answers.judge import WayResult, judge, night_rows
 from vanclimate.answers.ledgers import (
@@ -79,10 +79,12 @@ class Refill:
 class Night:
     """The answer; runs hold the traces by way."""
 
+    also_told: ClassVar = ("holds", "nights_held")
+
     sheet: Sheet
     weather: Weather  # of the night's spell, at the van's spot
     season: Season
-    heading: float
+    heading: float = field(metadata=DEG)
     which: str  # hottest, coldest, typical, `GIVEN`, `GIVEN_OF_YEARS` or `YEARLESS`
     bedtime: datetime
     waking: datetime

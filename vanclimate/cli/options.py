@@ -65,6 +65,9 @@ class Asked:
     trace: Annotated[
         Path | None, typer.Option(help="Write the run, step by step, to this CSV file.")
     ] = None
+    json: Annotated[
+        bool, typer.Option("--json", help="Answer in JSON, and print nothing else.")
+    ] = False
     debug: Debug = False
 
     @property

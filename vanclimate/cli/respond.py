@@ -14,6 +14,8 @@ import typer
 from vanclimate.cli.options import OWN_SHEET, Asked
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from vanclimate.answers.figures import Answer
     from vanclimate.site.record import Record
     from vanclimate.units import System
@@ -57,14 +59,27 @@ def respond(asked: Asked, question: Question) -> None:
     given = asked.given()
     say_compiling()
     answer = question.answer(given.sheet, given.record)
-    done = ""
-    if given.target is not None:
-        from vanclimate.report.trace_file import write_trace
+    done = _write_trace(answer, given.target, asked)
+    if asked.json:
+        from vanclimate.report.json_text import answer_text, figure_of, inputs_of
 
-        frame = answer.trace
-        write_trace(frame, given.target)
-        done = f"{len(frame)} rows written to {asked.trace}"
+        inputs = inputs_of(given.sheet, str(asked.sheet or given.sheet.file), asked.also or ())
+        first_line, figures = question.verdict(answer, given.system), answer.figures
+        text = answer_text(question.name, first_line, inputs, map(figure_of, figures), answer)
+        print(text)  # all in ASCII
+        return
     from vanclimate.report.terminal import console_for
 
     demo = f"A demo: the van is invented. Start your own sheet with `{OWN_SHEET}`."
     question.show(answer, given.system, console_for(), demo="" if asked.sheet else demo, trace=done)
+
+
+def _write_trace(answer: Answer, target: Path | None, asked: Asked) -> str:
+    """Write the trace where one is asked for, and return what to say of it."""
+    if target is None:
+        return ""
+    from vanclimate.report.trace_file import write_trace
+
+    frame = answer.trace
+    write_trace(frame, target)
+    return f"{len(frame)} rows written to {asked.trace}"
