@@ -14,21 +14,27 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from vanclimate.answers.night import Night
+    from vanclimate.simulate.runs import Run
+    from vanclimate.van.sheet import Sheet
 
 
 def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
-    """Return a way's night as a DataFrame, its index the start of each row in the site's zone.
+    """Return a way's night as a DataFrame, see `trace_of`."""
+    name = way or answer.main
+    run = answer.runs[name]
+    return trace_of(run, answer.sheet, name, night_rows(run, answer.bedtime, answer.sheet))
+
+
+def trace_of(run: Run, sheet: Sheet, way: str, part: slice) -> pd.DataFrame:
+    """Return some rows of a run as a DataFrame, its index the start of each in the site's zone.
 
     Temperatures, humidity, charge and stored heat are values at a row's end, all else means over
     it; ``cabin_temp_mean_c`` is the mean that comfort is judged by.
     """
-    name = way or answer.main
-    run = answer.runs[name]
     frame = run.frame()
-    part = night_rows(run, answer.bedtime, answer.sheet)
     frame.insert(0, "step_s", run.width)
     frame.insert(1, "outdoor_temp_c", run.outdoor)
-    frame.insert(3, "operative_temp_c", felt_temperature(run, answer.sheet, name))
+    frame.insert(3, "operative_temp_c", felt_temperature(run, sheet, way))
     frame.insert(
         5,
         "cabin_humidity_pct",
