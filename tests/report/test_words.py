@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from vanclimate.answers.judge import Failure, Opened
-from vanclimate.report import guesses, margin_words, power_words, words
+from vanclimate.report import guesses, margin_words, place_words, power_words, words
 from vanclimate.report.numbers import difference, fixed, percent, temperature, utc_offset
 from vanclimate.van.loads import Load
 
@@ -120,11 +120,11 @@ def test_nights_held_are_a_count_of_the_month(demo):
 
 
 def test_an_unknown_heading_is_said_to_be_the_worst_of_eight(demo):
-    assert words.heading_words(replace(demo, heading=270.0)) == (
+    assert place_words.heading_words(replace(demo, heading=270.0)) == (
         "worst of eight: W, as your sheet gives no heading"
     )
     known = replace(demo, heading=90.0, sheet=demo.sheet.with_value("heading", 90.0))
-    assert words.heading_words(known).startswith("E (90°")
+    assert place_words.heading_words(known).startswith("E (90°")
 
 
 @pytest.mark.parametrize(("which", "said"), [("hottest", "most energy"), ("typical", "median")])
@@ -134,12 +134,12 @@ def test_which_night_says_how_it_was_chosen(demo, which, said):
 
 def test_synthetic_weather_is_said_clearly(demo):
     invented = replace(demo, weather=replace(demo.weather, synthetic=True))
-    assert words.place_line(invented, "si").startswith("SYNTHETIC")
-    assert "SYNTHETIC" not in words.place_line(demo, "si")
+    assert place_words.place_line(invented, "si").startswith("SYNTHETIC")
+    assert "SYNTHETIC" not in place_words.place_line(demo, "si")
 
 
 def test_the_clock_says_its_offset_and_daylight_saving(demo):
-    assert "UTC−5, no daylight saving" in words.clock_line(demo)
+    assert "UTC−5, no daylight saving" in place_words.clock_line(demo)
 
 
 def test_a_guess_names_range_margin_and_measurement(demo):

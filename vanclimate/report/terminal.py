@@ -13,7 +13,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from vanclimate.report import guesses, margin_words, power_words, tables, words
+from vanclimate.report import guesses, margin_words, place_words, power_words, tables, words
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
 from vanclimate.report.comfort import comfort_lines
 from vanclimate.report.layout import facts, heading, say
@@ -107,7 +107,7 @@ def _print_where(console: Console, night: Night) -> None:
     rows = [
         ("night", words.which_night(night)),
         ("month" if night.sheet.stay is None else "stay", words.nights_held(night)),
-        ("nose to", words.heading_words(night)),
+        ("nose to", place_words.heading_words(night)),
         ("next day", power_words.tomorrow(night)),
         ("in a row", power_words.nights_in_a_row(night)),
     ]
@@ -130,10 +130,13 @@ def _print_grounds(console: Console, night: Night, system: System, trace: str) -
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
     console.print(Padding(tables.balance_table(night.balances), (0, 0, 0, 2)))
-    rows = [("place", words.place_line(night, system)), ("sky", words.sky_line(night, system))]
+    rows = [
+        ("place", place_words.place_line(night, system)),
+        ("sky", words.sky_line(night, system)),
+    ]
     rows += words.spot_lines(night, system)
-    rows.append(("clock", words.clock_line(night)))
-    if licence := words.licence_line(night):
+    rows.append(("clock", place_words.clock_line(night)))
+    if licence := place_words.licence_line(night):
         rows.append(("licence", licence))
     rows += [("note", text) for text in night.warnings]
     if trace:

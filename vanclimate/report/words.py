@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from unicodedata import category
 
+from vanclimate.answers.night import GIVEN_OF_YEARS, YEARLESS, uncut
 from vanclimate.answers.thresholds import WHO_LEAST
-from vanclimate.answers.which_night import GIVEN_OF_YEARS, YEARLESS, uncut
 from vanclimate.report.margin_words import (
     NOTHING_DRAWN,
     gives_nothing,
@@ -21,17 +21,14 @@ from vanclimate.report.margin_words import (
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
-    compass,
     difference,
     fixed,
     height,
     hours,
     in_units,
     percent,
-    place_of,
     temperature,
     unit_of,
-    utc_offset,
 )
 from vanclimate.site.record import spans
 from vanclimate.site.sky import SKY_MODELS
@@ -300,31 +297,6 @@ def _left_out(night: Night) -> str:
     return f"; {count} more {verb} whole data from three days before to the day after: left out"
 
 
-def heading_words(night: Night) -> str:
-    """Return which way the van's nose points."""
-    where = compass(night.heading)
-    if night.sheet.heading is None:
-        return f"worst of eight: {where}, as your sheet gives no heading"
-    return f"{where} ({night.heading:.0f}° clockwise from north)"
-
-
-def place_line(night: Night, system: System) -> str:
-    """Return the place and its source."""
-    weather = night.weather
-    invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
-    where = place_of(weather.latitude, weather.longitude)
-    period = weather.period
-    if night.season.years:
-        period = f"hours measured or modelled in {night.season.years_words}"
-    at = f"{where}, {height(weather.elevation, system)}"
-    return f"{invented}{weather.name} ({at}); {weather.source}; {period}"
-
-
-def licence_line(night: Night) -> str:
-    """Return under which terms the weather is given, or ''."""
-    return night.weather.licence
-
-
 def sky_line(night: Night, system: System) -> str:
     """Return the sky that was used, and the night under its alternative."""
     effect = next(e for e in night.effects if e.kind == "sky")
@@ -360,15 +332,6 @@ def _outcome(result: WayResult, night: Night, system: System) -> str:
         return f"{verb}, {_room(result, system)}"
     margin = f"{percent(result.margin_charge)} of the bank"
     return f"{verb}, {margin} and {_room(result, system)}"
-
-
-def clock_line(night: Night) -> str:
-    """Return the convention of the clock."""
-    zone = utc_offset(night.weather.utc_offset_h)
-    return (
-        f"local standard time, {zone}, no daylight saving: in summer, clocks that were put "
-        "forward show an hour more"
-    )
 
 
 def settled(night: Night) -> str:

@@ -1,0 +1,70 @@
+"""Where an answer's van stands, in sentences: place, source, clock and heading.
+
+What does not belong here: what another sky or spot is worth (words.py).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from vanclimate.report.numbers import compass, height, place_of, utc_offset
+
+if TYPE_CHECKING:
+    from vanclimate.answers.season import Season
+    from vanclimate.site.weather import Weather
+    from vanclimate.units import System
+    from vanclimate.van.sheet import Sheet
+
+
+class Placed(Protocol):
+    """What an answer must hold for its place to be told."""
+
+    @property
+    def sheet(self) -> Sheet:
+        """The van."""
+
+    @property
+    def season(self) -> Season:
+        """All spells asked about."""
+
+    @property
+    def weather(self) -> Weather:
+        """Of the spell that the verdict is about."""
+
+    @property
+    def heading(self) -> float:
+        """Of the nose [deg]."""
+
+
+def heading_words(answer: Placed) -> str:
+    """Return which way the van's nose points."""
+    where = compass(answer.heading)
+    if answer.sheet.heading is None:
+        return f"worst of eight: {where}, as your sheet gives no heading"
+    return f"{where} ({answer.heading:.0f}° clockwise from north)"
+
+
+def place_line(answer: Placed, system: System) -> str:
+    """Return the place and its source."""
+    weather = answer.weather
+    invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
+    where = place_of(weather.latitude, weather.longitude)
+    period = weather.period
+    if answer.season.years:
+        period = f"hours measured or modelled in {answer.season.years_words}"
+    at = f"{where}, {height(weather.elevation, system)}"
+    return f"{invented}{weather.name} ({at}); {weather.source}; {period}"
+
+
+def licence_line(answer: Placed) -> str:
+    """Return under which terms the weather is given, or ''."""
+    return answer.weather.licence
+
+
+def clock_line(answer: Placed) -> str:
+    """Return the convention of the clock."""
+    zone = utc_offset(answer.weather.utc_offset_h)
+    return (
+        f"local standard time, {zone}, no daylight saving: in summer, clocks that were put "
+        "forward show an hour more"
+    )
