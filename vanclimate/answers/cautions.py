@@ -40,6 +40,28 @@ ROOM_SEALED = (
     "A room-sealed appliance needs intake and flue clear of snow and away from windows and the "
     "fresh-air path; fit a CO alarm."
 )
+DO_NOT = "do not rely on it"
+NOT_ALONE = (
+    "Never leave a child, an animal or anybody who cannot leave by themselves in a closed vehicle, "
+    "at no time of the year and for no length of time. An air conditioner or a heater is no "
+    f"safeguard for them: {DO_NOT}."
+)
+NOT_A_PERMISSION = (
+    "The times below are not a permission to stay. They are for awake, healthy adults who open the "
+    "door and leave; one van in twenty is faster, and yours may be faster still."
+)
+LEAVE = (
+    "When the cooling stops, open doors, windows and vents at once and leave; dizziness, headache "
+    "or confused speech is an emergency: call for help and cool the person."
+)
+LEAVE_THE_COLD = (
+    "When the heat stops, wake everybody, dress, and go where it is warm; never heat with a stove, "
+    "a flame or an idling engine."
+)
+PIPES = (
+    "Pipes, pump and taps freeze long before the tank does: drain them before a freezing night "
+    "without heat."
+)
 ESTIMATE = "An estimate from a model and stated assumptions, not a guarantee."
 
 
@@ -53,6 +75,14 @@ def night_cautions(sheet: Sheet) -> tuple[str, ...]:
     out += _water_cautions(sheet)
     out += [WIRING, ESTIMATE]
     return tuple(x for x in out if x)
+
+
+def coast_cautions(sheet: Sheet, cold: bool) -> tuple[str, ...]:
+    """Return the cautions of a coast's answer, which stand before any figure of it."""
+    out = [NOT_ALONE, NOT_A_PERMISSION, LEAVE]
+    out += [LEAVE_THE_COLD, PIPES] if cold else []
+    out += [FUEL_HEATER] if cold and sheet.heater is not None else []
+    return (*out, ESTIMATE)
 
 
 def _water_cautions(sheet: Sheet) -> list[str]:

@@ -19,6 +19,15 @@ HEAT_BANDS = (
 )
 """Heat index [°F] from which on each holds: US National Weather Service, read."""
 
+AIR_STEPS = (30.0, 35.0, 40.0)
+"""Air [°C] to which a coasting van's rise is timed; assumed, round steps. The last is held for
+dangerous whatever its humidity: from about there on the air warms a body that cannot leave."""
+COLD_STEPS = (10.0, 5.0)
+"""Air [°C] to which its fall is timed; assumed, round steps below every comfort. At the first
+somebody in bed without bedding for it is in danger within hours."""
+DANGER = 103.0
+"""Heat index [°F] from which an adult is in danger, see `HEAT_BANDS`."""
+
 
 def heat_band(heat_index: float) -> str:
     """Return the band of a heat index [°C], or '' below all.
