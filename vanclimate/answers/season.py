@@ -10,6 +10,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from math import ceil
 
 import numpy as np
 
@@ -222,14 +223,18 @@ def _spell(sheet: Sheet, record: Record, spot: Spot, year: int, after: timedelta
 
 
 def _covered(weather: Weather, bedtime: datetime, measured: bool, after: timedelta) -> bool:
-    """Return whether a night, its warm-up and what comes ``after`` are all there.
+    """Return whether a night, its warm-up and what comes ``after`` are all there."""
+    return whole_between(weather, bedtime - BEFORE, bedtime + after, measured)
+
+
+def whole_between(weather: Weather, first: datetime, last: datetime, measured: bool) -> bool:
+    """Return whether a span of real years is all there.
 
     Cloud always counts, for the sky or its alternative; longwave where it is ``measured`` sky.
     """
-    first, last = bedtime - BEFORE, bedtime + after
     if first < weather.start or last > weather.time(weather.n):
         return False
-    edges = window_edges(weather, first, round((last - first).total_seconds() / 3600))
+    edges = window_edges(weather, first, ceil((last - first).total_seconds() / 3600))
     hours = edges[:-1]
     points = [getattr(weather, name) for name in NEEDED]
     if measured and weather.longwave is not None:

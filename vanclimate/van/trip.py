@@ -7,11 +7,12 @@ while the van stays at one place (driving.py).
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
-from pydantic import PrivateAttr, model_validator
+from pydantic import PrivateAttr, ValidationError, model_validator
 
-from vanclimate.errors import UnitError
+from vanclimate.errors import OptionError, UnitError
 from vanclimate.site.years import MONTHS
 from vanclimate.units import System, show
 from vanclimate.van.fields import Part, choice, clock, custom, quantity, refused, section, switch
@@ -112,7 +113,7 @@ class Stop(Part):
     fuel: bool = choice(FILLED, False)
     water: bool = choice(FILLED, False)
 
-    _given: str = PrivateAttr("")  # the option that gave it, '' where it stands in a sheet
+    _option: str = PrivateAttr("")
 
     @model_validator(mode="before")
     @classmethod
@@ -134,7 +135,35 @@ class Stop(Part):
         return self
 
     @property
+    def option(self) -> str:
+        """The option that gave the stop, '' where it stands in a sheet."""
+        return self._option
+
+    @property
     def name(self) -> str:
         """The stop in a word, for the list of values."""
         place = "the sheet's own site" if self.place is None else self.place.label
         return place if self.arrival is None else f"{place}, {self.arrival}"
+
+
+def stops_of_option(texts: Sequence[str]) -> tuple[Stop, ...]:
+    """Return the stops that a command line gives, each as `read_stop` reads it.
+
+    Raises
+    ------
+    OptionError : naming the option, and the stop by its number
+    """
+    found = []
+    for number, text in enumerate(texts, 1):
+        option = f"--stop ({number})" if len(texts) > 1 else "--stop"
+        try:
+            stop = Stop.model_validate(text)
+        except ValidationError as error:
+            problem = error.errors(include_url=False)[0]
+            said = problem.get("ctx") or {}
+            raise OptionError(
+                option, said.get("found", text), said.get("allowed", FORM), said.get("hint", "")
+            ) from None
+        stop._option = option
+        found.append(stop)
+    return tuple(found)
