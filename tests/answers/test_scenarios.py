@@ -17,8 +17,9 @@ OUTCOMES = {
     "fails-on-heat": "heat",
     "winter-work-van": None,
     "weekend-van": None,
+    "winter-trip": None,
 }
-WAYS = {"winter-work-van": {"closed", "fresh", "heat"}}
+WAYS = dict.fromkeys(("winter-work-van", "winter-trip"), {"closed", "fresh", "heat"})
 # what the scenario's own comment says: a change, and what it does to the verdict
 CHANGED = {
     "winter-work-van": ('driving: {hours: "7:00 to 8:30, 15:00 to 16:30", days: weekdays, speed: '
@@ -31,7 +32,7 @@ def test_all_scenarios_are_listed_here():
     assert {p.stem for p in data_path("scenarios").glob("*.yaml")} == set(OUTCOMES)
 
 
-SLOW = ("winter-work-van", "three-rooms")
+SLOW = ("winter-work-van", "three-rooms", "winter-trip")
 
 
 @pytest.mark.parametrize(
