@@ -11,7 +11,7 @@ from vanclimate.report.words import verdict
 
 ORDER = [
     "Three ways", "This night and the next", "How it feels", "Bedtime to waking", "felt inside",
-    "The guesses that move the margin most", "What it stands on", "Cautions",
+    "What nobody has measured yet", "What it stands on", "Cautions",
 ]  # fmt: skip
 
 
@@ -37,7 +37,7 @@ def test_verdict_first_then_the_parts_in_order(demo, width):
 
 
 def test_it_fits_a_screen_and_one_scroll(demo):
-    assert len(printed(demo).splitlines()) <= 114
+    assert len(printed(demo).splitlines()) <= 116
 
 
 def test_a_pipe_gets_no_control_codes(demo):

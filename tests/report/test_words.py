@@ -6,7 +6,8 @@ from datetime import timedelta
 import pytest
 
 from vanclimate.answers.judge import Failure, Opened
-from vanclimate.report import guesses, margin_words, place_words, power_words, words
+from vanclimate.answers.odds import Mover
+from vanclimate.report import guesses, margin_words, odds_words, place_words, power_words, words
 from vanclimate.report.numbers import difference, fixed, percent, temperature, utc_offset
 from vanclimate.van.loads import Load
 
@@ -142,14 +143,19 @@ def test_the_clock_says_its_offset_and_daylight_saving(demo):
     assert "UTC−5, no daylight saving" in place_words.clock_line(demo)
 
 
-def test_a_guess_names_range_margin_and_measurement(demo):
-    lever = replace(demo.levers[0], charge=(0.2, 0.4), degrees=(-1.0, 0.5))
-    what, settle = guesses.lever_lines(demo, lever, "us")
-    assert "guessed" in what
-    assert "20 to 40 % of the bank and −1.8 to +0.9 F° of room" in what
-    assert settle.startswith("Settle it: ")
-    count = len(demo.sheet.guessed) - 2
-    assert guesses.count_line(demo, "vanclimate check x").startswith(f"{count} other values")
+def test_an_unknown_names_its_share_the_margin_and_a_measurement():
+    mover = Mover("leakage", "a smoke test", 0.45, -1.0, 0.5)
+    (charge,) = odds_words.mover_lines((mover,), False, "us")
+    assert charge.startswith("leakage: about half of what is uncertain")
+    assert "the margin −100 to +50 % of the bank" in charge
+    assert charge.endswith("Settle it: a smoke test.")
+    (room,) = odds_words.mover_lines((mover,), True, "us")
+    assert "−1.8 to +0.9 F° of room" in room
+
+
+def test_how_many_values_are_guessed(demo):
+    count = len(demo.sheet.guessed)
+    assert guesses.count_line(demo.sheet, "vanclimate check x").startswith(f"{count} values")
 
 
 def test_numbers_never_show_a_minus_before_a_zero():

@@ -29,7 +29,7 @@ from vanclimate.answers.ledgers import (
     sun_rows,
     wet_rows,
 )
-from vanclimate.answers.levers import Lever, find_levers
+from vanclimate.answers.night_odds import NightOdds, night_odds
 from vanclimate.answers.notes import night_notes
 from vanclimate.answers.outside import Effect, outside_effects
 from vanclimate.answers.scene import (
@@ -98,7 +98,7 @@ class Night:
     wet: tuple[WetRow, ...]
     sun: tuple[SunRow, ...]
     charge: tuple[ChargeRow, ...]
-    levers: tuple[Lever, ...]
+    odds: NightOdds
     effects: tuple[Effect, ...]
     comfort: Comfort
     balances: tuple[Balance, ...]
@@ -253,7 +253,7 @@ def _answer(sheet: Sheet, season: Season, when: str, cold: bool, table: Ahead) -
         wet=wet_rows(main, part),
         sun=sun_rows(main, part),
         charge=charge_rows(main, part),
-        levers=find_levers(scene, bedtime, by_heat),
+        odds=night_odds(scene, season, bedtime, by_heat),
         effects=outside_effects(scene, spell, bedtime),
         comfort=comfort_of(scene, bedtime, runs, [w.way for w in ways if w.fit_to_sleep]),
         balances=balances(main),

@@ -1,6 +1,6 @@
 """What the choices about the outside are worth: another sky, and the van's own spot left out.
 
-What does not belong here: guesses about the van itself (``levers``).
+What does not belong here: what is not known of the van itself (``night_odds``).
 """
 
 from __future__ import annotations

@@ -13,7 +13,15 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
-from vanclimate.report import guesses, margin_words, place_words, power_words, tables, words
+from vanclimate.report import (
+    guesses,
+    margin_words,
+    odds_words,
+    place_words,
+    power_words,
+    tables,
+    words,
+)
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
 from vanclimate.report.comfort import comfort_lines
 from vanclimate.report.layout import facts, heading, say
@@ -76,6 +84,7 @@ def print_night(
         say(console, power_words.heating(night, system))
     if drawn := power_words.heating_draw(night):
         say(console, drawn)
+    say(console, odds_words.night_odds_line(night, system))
     say(console, margin_words.margin_meaning(night, system))
     say_van(console, night.sheet, system, demo)
     heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
@@ -97,7 +106,7 @@ def print_night(
     signs = FULL_SIGNS if carrying else PLAIN_SIGNS
     for line in night_chart(night, system, console.width, signs):
         console.print(Text(line, no_wrap=True), crop=True, overflow="crop")
-    _print_guesses(console, night, system, check)
+    _print_unknown(console, night, system, check)
     _print_grounds(console, night, system, trace)
 
 
@@ -114,16 +123,14 @@ def _print_where(console: Console, night: Night) -> None:
     facts(console, rows)
 
 
-def _print_guesses(console: Console, night: Night, system: System, check: str) -> None:
-    """Print the guesses that matter most, each with what would settle it."""
-    levers = night.levers[: guesses.SHOWN]
-    heading(console, "The guesses that move the margin most")
-    rows = []
-    for i, lever in enumerate(levers, 1):
-        what, settle = guesses.lever_lines(night, lever, system)
-        rows.append((f"{i}", f"{what} {settle}"))
-    facts(console, rows)
-    say(console, guesses.count_line(night, check))
+def _print_unknown(console: Console, night: Night, system: System, check: str) -> None:
+    """Print the unknowns that matter most, each with what would settle it."""
+    heading(console, "What nobody has measured yet")
+    lines = odds_words.mover_lines(night.odds.movers, night.odds.by_heat, system)
+    facts(console, [(f"{i}", line) for i, line in enumerate(lines, 1)])
+    if not lines:
+        say(console, "No single unknown moves the margin beyond chance.")
+    say(console, guesses.count_line(night.sheet, check))
 
 
 def _print_grounds(console: Console, night: Night, system: System, trace: str) -> None:

@@ -1,0 +1,110 @@
+"""Odds of a night: the night asked about and its season's, over all that is not known of the van.
+
+What does not belong here: the unknowns (``van.unknowns``) and counting (``odds``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from vanclimate.answers.facing import at_spell
+from vanclimate.answers.futures import Places, drawn_scene
+from vanclimate.answers.judge import WayResult
+from vanclimate.answers.odds import Mover, Odds, movers, odds_of
+from vanclimate.answers.scene import WARM_UP, Scene, night_of, side_by_side
+from vanclimate.answers.season import Season
+from vanclimate.van.sheet import Sheet
+from vanclimate.van.unknowns import SEED, drawn_sheets, draws
+
+DRAWS = 64  # of the night asked about
+SEASON_DRAWS = 64  # of the season's nights, one each
+SHORT_WARM_UP = timedelta(hours=20)
+
+
+@dataclass(frozen=True)
+class NightOdds:
+    """How often a night holds.
+
+    Parameters
+    ----------
+    night : the night asked about, over vans
+    season : any night of the season, over vans; None of a single made-up night
+    charge_low, charge_high : 80 % range of the margin of charge, as a fraction of the bank
+    room_low, room_high : the same of the room to the nearer limit [K]
+    by_heat : whether the movers are of the room, not of the charge
+    movers : the unknowns that move the night's margin beyond chance, most first
+    """
+
+    night: Odds
+    season: Odds | None
+    charge_low: float
+    charge_high: float
+    room_low: float
+    room_high: float
+    by_heat: bool
+    movers: tuple[Mover, ...]
+
+
+def night_odds(
+    scene: Scene, season: Season, bedtime: datetime, by_heat: bool, seed: int = SEED
+) -> NightOdds:
+    """Return the odds of a night and of its season's.
+
+    Where the bank is followed each night is run from three days before; else after 20 h, for a van
+    forgets within hours.
+
+    Parameters
+    ----------
+    scene : in the weather of the night's spell
+    bedtime : of the night, as the sheet has it
+    by_heat : whether the night fails on heat or cold, so that the room is what matters
+    """
+    sheets = drawn_sheets(scene.sheet, DRAWS + SEASON_DRAWS, seed)
+    own = _results(scene, sheets[:DRAWS], [bedtime] * DRAWS)
+    charge = np.array([r.margin_charge for r in own])
+    room = np.array([r.margin_degrees for r in own])
+    low, high = np.quantile(charge, [0.1, 0.9])
+    cool, warm = np.quantile(room, [0.1, 0.9])
+    return NightOdds(
+        odds_of(sum(r.holds for r in own), DRAWS, DRAWS),
+        _season_odds(scene, season, sheets[DRAWS:], seed),
+        float(low), float(high), float(cool), float(warm), by_heat,
+        movers(scene.sheet, seed, room if by_heat else charge),
+    )  # fmt: skip
+
+
+def _season_odds(scene: Scene, season: Season, sheets: Sequence[Sheet], seed: int) -> Odds | None:
+    """Return the odds of any night of a season: each drawn van meets one, drawn as well."""
+    nights = [(spell, night) for spell in season.spells for night in spell.nights]
+    if len(nights) < 2:
+        return None
+    free = draws(DRAWS + len(sheets), seed)[DRAWS:, 0]
+    met = [nights[int(x * len(nights))] for x in free]
+    held = 0
+    for spell in dict.fromkeys(spell for spell, _ in met):
+        mine = [i for i, (of, _) in enumerate(met) if of is spell]
+        here = at_spell(scene, season, spell)
+        results = _results(here, [sheets[i] for i in mine], [met[i][1] for i in mine])
+        held += sum(r.holds for r in results)
+    return odds_of(held, len(met), len(set(met)))
+
+
+def _results(scene: Scene, sheets: Sequence[Sheet], nights: Sequence[datetime]) -> list[WayResult]:
+    """Return how each drawn van fares in its night."""
+    places = Places(scene)
+    warm_up = WARM_UP if scene.start_charge is None else SHORT_WARM_UP
+    usual = scene.sheet.people.bedtime
+
+    def one(task: tuple[Sheet, datetime]) -> WayResult:
+        sheet, night = task
+        moved = (sheet.people.bedtime - usual + 720) % 1440 - 720
+        drawn = drawn_scene(scene, sheet, places)
+        return night_of(drawn, drawn.main_way, night + timedelta(minutes=moved), warm_up)
+
+    for sheet in sheets:
+        places.at(places.sheet(sheet, scene.sheet))  # before the threads start
+    return side_by_side(one, list(zip(sheets, nights, strict=True)))
