@@ -19,7 +19,7 @@ OUTCOMES = {
     "weekend-van": None,
     "winter-trip": None,
 }
-WAYS = dict.fromkeys(("winter-work-van", "winter-trip"), {"closed", "fresh", "heat"})
+WAYS = {x: {"closed", "fresh", "heat"} for x in ("winter-work-van", "winter-trip")}
 # what the scenario's own comment says: a change, and what it does to the verdict
 CHANGED = {
     "winter-work-van": ('driving: {hours: "7:00 to 8:30, 15:00 to 16:30", days: weekdays, speed: '

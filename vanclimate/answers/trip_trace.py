@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.halts import Stage
-from vanclimate.answers.trace import trace_of
+from vanclimate.answers.trace import run_trace
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -23,7 +23,7 @@ def trip_trace(stages: Sequence[Stage]) -> pd.DataFrame:
     frames = []
     for stage in stages:
         part = slice(0, len(stage.run.rows))
-        frame = trace_of(stage.run, stage.scene.sheet, stage.way, part)
+        frame = run_trace(stage.run, stage.scene.sheet, stage.way, part)
         frame.insert(1, "stop", stage.halt.index + 1)
         frame.insert(2, "place", stage.halt.record.name)
         frame.index = frame.index.astype(object)  # places may keep different time
