@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 
 from tests.site import invented_files as files
-from vanclimate.answers.night import GIVEN, GIVEN_OF_YEARS, Night, night
+from vanclimate.answers.night import Night, night
 from vanclimate.answers.scene import night_of, outdoors, set_scene, tightness
 from vanclimate.answers.season import record_for, season_of
+from vanclimate.answers.which_night import GIVEN, GIVEN_OF_YEARS
 from vanclimate.cache import data_path
 from vanclimate.errors import OptionError, SheetError, WeatherError
 from vanclimate.report import words

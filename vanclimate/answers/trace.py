@@ -19,18 +19,18 @@ if TYPE_CHECKING:
 
 
 def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
-    """Return a way's night as a DataFrame, its index the start of each row in the site's zone.
-
-    Temperatures, humidity, charge and stored heat are values at a row's end, all else means over
-    it; ``cabin_temp_mean_c`` is the mean that comfort is judged by.
-    """
+    """Return a way's night as a DataFrame, see `run_trace`."""
     name = way or answer.main
     run = answer.runs[name]
     return run_trace(run, answer.sheet, name, night_rows(run, answer.bedtime, answer.sheet))
 
 
 def run_trace(run: Run, sheet: Sheet, way: str, part: slice) -> pd.DataFrame:
-    """Return some rows of a run as a DataFrame, as `night_trace` does."""
+    """Return some rows of a run as a DataFrame, its index the start of each in the site's zone.
+
+    Temperatures, humidity, charge and stored heat are values at a row's end, all else means over
+    it; ``cabin_temp_mean_c`` is the mean that comfort is judged by.
+    """
     frame = run.frame()
     frame.insert(0, "step_s", run.width)
     frame.insert(1, "outdoor_temp_c", run.outdoor)

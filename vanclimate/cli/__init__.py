@@ -12,6 +12,7 @@ from typing import Annotated
 
 import typer
 
+from vanclimate.cli.last import last
 from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
 from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, told
@@ -46,6 +47,7 @@ def _whole(
 
 
 app.command()(night)
+app.command()(last)
 
 
 @app.command()

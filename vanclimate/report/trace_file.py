@@ -21,13 +21,17 @@ FIRST_COLUMNS = b"start,step_s,"
 ALLOWED = "a file that can be written, such as night.csv"
 
 
-def check_target(path: Path, inputs: tuple[Path, ...] = ()) -> Path:
-    """Return where a trace goes, links followed, before anything is computed.
+def check_target(
+    path: Path, inputs: tuple[Path, ...] = (), option: str = OPTION, first: bytes = FIRST_COLUMNS
+) -> Path:
+    """Return where a table goes, links followed, before anything is computed.
 
     Parameters
     ----------
     path : as given
     inputs : files that must not be overwritten, such as the sheet
+    option : that gave it
+    first : what a file begins with that may be replaced: an earlier one of the same kind
 
     Raises
     ------
@@ -37,30 +41,30 @@ def check_target(path: Path, inputs: tuple[Path, ...] = ()) -> Path:
         target = path.resolve()
         taken = any(target.exists() and p.exists() and target.samefile(p) for p in inputs)
         if taken:
-            raise OptionError(OPTION, str(path), ALLOWED, "this file is being read")
+            raise OptionError(option, str(path), ALLOWED, "this file is being read")
         if target.is_dir():
-            raise OptionError(OPTION, str(path), ALLOWED, "it is a folder")
+            raise OptionError(option, str(path), ALLOWED, "it is a folder")
         if target.exists() and not target.is_file():
-            raise OptionError(OPTION, str(path), ALLOWED, "it is no ordinary file")
-        if target.exists() and not _is_trace(target):
-            raise OptionError(OPTION, str(path), ALLOWED, "there is another file of that name")
+            raise OptionError(option, str(path), ALLOWED, "it is no ordinary file")
+        if target.exists() and not _is_earlier(target, first):
+            raise OptionError(option, str(path), ALLOWED, "there is another file of that name")
         if not target.parent.is_dir():
-            raise OptionError(OPTION, str(path), ALLOWED, "its folder is not there")
+            raise OptionError(option, str(path), ALLOWED, "its folder is not there")
         if not os.access(target.parent, os.W_OK):
-            raise OptionError(OPTION, str(path), ALLOWED, "its folder cannot be written to")
+            raise OptionError(option, str(path), ALLOWED, "its folder cannot be written to")
     except (OSError, ValueError, RuntimeError) as error:  # a loop of links, a name too long
-        raise _refused(path, error) from None
+        raise _refused(path, error, option) from None
     return target
 
 
-def _is_trace(path: Path) -> bool:
-    """Say whether a file is an earlier trace, which alone may be replaced, or empty."""
+def _is_earlier(path: Path, first: bytes) -> bool:
+    """Say whether a file is an earlier one of its kind, which alone may be replaced, or empty."""
     with path.open("rb") as file:
-        return file.read(len(FIRST_COLUMNS)) in (FIRST_COLUMNS, b"")
+        return file.read(len(first)) in (first, b"")
 
 
-def write_trace(frame: pd.DataFrame, path: Path) -> None:
-    """Write a trace in full precision under a temporary name, and move it into place.
+def write_trace(frame: pd.DataFrame, path: Path, option: str = OPTION) -> None:
+    """Write a table in full precision under a temporary name, and move it into place.
 
     Raises
     ------
@@ -77,13 +81,13 @@ def write_trace(frame: pd.DataFrame, path: Path) -> None:
         os.replace(temporary, path)
         temporary = None
     except OSError as error:
-        raise _refused(path, error) from None
+        raise _refused(path, error, option) from None
     finally:
         if temporary is not None:
             with suppress(OSError):
                 os.unlink(temporary)
 
 
-def _refused(path: Path, error: Exception) -> OptionError:
+def _refused(path: Path, error: Exception, option: str) -> OptionError:
     reason = getattr(error, "strerror", None) or str(error)
-    return OptionError(OPTION, str(path), ALLOWED, reason)
+    return OptionError(option, str(path), ALLOWED, reason)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from unicodedata import category
 
-from vanclimate.answers.night import GIVEN_OF_YEARS, YEARLESS, uncut
 from vanclimate.answers.thresholds import WHO_LEAST
+from vanclimate.answers.which_night import GIVEN_OF_YEARS, YEARLESS, uncut
 from vanclimate.report.margin_words import (
     NOTHING_DRAWN,
     gives_nothing,

@@ -1,0 +1,167 @@
+"""Whether a van lasts, in sentences; pure functions on a `Last`.
+
+What does not belong here: their order on the page (last.py), and any answer's odds (odds_words.py).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from vanclimate.report.numbers import amp_hours, clock, difference, percent
+from vanclimate.report.odds_words import in_ten, span
+from vanclimate.units import show, show_clock
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from vanclimate.answers.change import Change, Short
+    from vanclimate.answers.last import Cause, Last
+    from vanclimate.units import System
+
+RUNS_OUT = {
+    "charge": "the charge runs out", "fuel": "the fuel runs out",
+    "heat": "it gets too warm to sleep", "cold": "it gets too cold to sleep",
+    "mould": "the linings stay damp enough for mould",
+}  # fmt: skip
+FORMS = {
+    "roof panels": "{} more roof panels", "battery": "{} more battery",
+    "driving": "{} more driving a day", "insulation": "{} more insulation in roof and walls",
+    "AC setpoint": "the AC set {} higher", "heater setpoint": "the heater set {} lower",
+    "night limit": "the AC's quiet mode at {} less", "fuel": "a tank {} larger",
+    "air conditioner": "an AC {} larger", "heater": "a heater {} larger",
+}  # fmt: skip
+SHADES = ("a step deeper in the shade", "two steps deeper in the shade",
+          "three steps deeper in the shade")  # fmt: skip
+
+
+def days_words(answer: Last) -> str:
+    """Write '3 days without shore power'."""
+    days = f"{answer.days} day{'s' * (answer.days > 1)}"
+    return f"{days} {'on shore power as the sheet has it' if answer.on_shore else 'without shore'}"
+
+
+def stays_words(answer: Last) -> str:
+    """Name the stays: 'July stays', 'stays of 12 July to 26 July'."""
+    if answer.weather.synthetic:
+        return "made-up stays"
+    words = answer.season.words
+    return f"stays in {words}" if answer.sheet.stay is None else f"stays of {words}"
+
+
+def verdict(answer: Last, system: System) -> str:
+    """Return the first line: whether it lasts, the odds, and what would make it."""
+    odds = in_ten(answer.odds, stays_words(answer))
+    if answer.lasts:
+        return f"Lasts {days_words(answer)}: {odds} do{_year_words(answer)}"
+    first = answer.causes[0]
+    text = f"Does not last {days_words(answer)}: {odds} do{_year_words(answer)}; "
+    text += f"{RUNS_OUT[first.kind]} first, on day {first.day} as a rule"
+    if answer.search is None:
+        return text
+    if not answer.search.enough:
+        return f"{text}; no single change is enough"
+    return f"{text}; {change_words(answer.search.enough[0], system)} would do"
+
+
+def _year_words(answer: Last) -> str:
+    return f", {answer.season.years_words}" if answer.season.years else ""
+
+
+def size_words(name: str, quantity: str, size: float, system: System) -> str:
+    """Write a change by its size: '200 W more roof panels'."""
+    if name == "shade":
+        return SHADES[min(round(size), len(SHADES)) - 1]
+    if name == "window covers":
+        return "insulated covers on all glass"
+    return FORMS[name].format(_size(quantity, size, system))
+
+
+def _size(quantity: str, size: float, system: System) -> str:
+    if quantity == "volume" and system == "si":
+        return f"{1e3 * size:g} L"
+    if quantity == "length" and system == "si":
+        return f"{1e3 * size:.0f} mm"
+    return show(size, quantity, system, 2)
+
+
+def change_words(change: Change, system: System) -> str:
+    """Write a change."""
+    return size_words(change.name, change.quantity, change.size, system)
+
+
+def asked_line(answer: Last) -> str:
+    """Return what was asked, over how many futures, and what it stands on."""
+    odds = answer.odds
+    tried = f"{odds.of:,} stays of as many vans as differ, {odds.held:,} last"
+    weather = f"{odds.independent} of them have weather of their own"
+    return f"Asked: {percent(answer.asked)} of stays. Tried: {tried}; {weather}, and these count"
+
+
+def cause_rows(answer: Last) -> list[tuple[str, str]]:
+    """Return what stays fail on first, how often, and when."""
+    total = answer.odds.of
+    return [(cause.kind, _cause(cause, total, answer.days)) for cause in answer.causes]
+
+
+def _cause(cause: Cause, total: int, days: int) -> str:
+    share = cause.count / total
+    often = f"{percent(share)} of stays" if share >= 0.01 else f"{cause.count} of {total:,} stays"
+    when = f", half of them by day {cause.day}" if days > 1 else ""
+    return f"first in {often}{when}"
+
+
+def hardest_line(answer: Last, system: System) -> str:
+    """Return how the van just as the sheet has it fares in the hardest stay."""
+    stay = answer.hardest
+    begins = f"begins {_day(stay.begins)}, {clock(stay.begins)}"
+    if stay.failed and stay.failed_at is not None:
+        after = (stay.failed_at - stay.begins).total_seconds() / 86400.0
+        at = f"{_day(stay.failed_at)}, {clock(stay.failed_at)}, day {int(after) + 1}"
+        how = f"{RUNS_OUT[stay.failed]} ({at}); at its least {_charge(stay.charge_margin)}"
+    else:
+        how = f"lasts; at its least {_charge(stay.charge_margin)}"
+    room = f", {difference(stay.warm_margin_k, system)} to the warmest allowed"
+    if stay.cold_margin_k < float("inf"):
+        room += f", {difference(stay.cold_margin_k, system)} to the coldest"
+    return f"{begins}: {how}{room}"
+
+
+def _charge(margin: float) -> str:
+    """Write a margin of charge."""
+    if margin < 0.0:
+        return f"{percent(-margin)} of the bank too little"
+    return f"{percent(margin)} of the bank to spare"
+
+
+def _day(moment: datetime) -> str:
+    return f"{moment:%B} {moment.day}"
+
+
+def arrives_line(answer: Last) -> str:
+    """Return what a stay begins with, and what it counts on."""
+    sheet = answer.sheet
+    given = sheet.battery.charge_at_bedtime is not None
+    charge = f"{amp_hours(answer.charge_at_arrival_ah)} in the bank"
+    source = "your sheet's charge at bedtime" if given else "full"
+    driving = "driving as the sheet has it" if sheet.driving is not None else "no driving"
+    tank = ", the tank as the sheet has it" if sheet.heater is not None else ""
+    people = sheet.people
+    times = f"from {show_clock(people.home_from)} to {show_clock(people.home_until)}"
+    return (
+        f"each {times} on the last morning, with {charge} ({source}){tank}; then sun and {driving}"
+    )
+
+
+def margin_line(answer: Last) -> str:
+    """Return the 80 % range of the margin."""
+    low, high = 100.0 * answer.margin_low, 100.0 * answer.margin_high
+    return (
+        f"{span([low, high], 0)} % (80 % range), of the nearest limit: the bank, the tank, "
+        "10 K of room, or humidity at the linings"
+    )
+
+
+def short_words(short: Short, system: System) -> str:
+    """Write what the most of a remedy does."""
+    what = size_words(short.name, short.quantity, short.size, system)
+    return f"{what}: turns {percent(short.turned)} of the failing stays, not enough alone"
