@@ -62,6 +62,14 @@ PIPES = (
     "Pipes, pump and taps freeze long before the tank does: drain them before a freezing night "
     "without heat."
 )
+INSULATION = (
+    "Foams burn fast and with poisonous smoke: line them, and keep them off heaters, flues and "
+    "cookers. Spraying foam needs breathing protection, and a van that is aired for days."
+)
+TIGHTER = (
+    "A van insulated and sealed afresh leaks less: fixed vents and an open fresh-air path stay "
+    "needed, and a CO alarm."
+)
 ESTIMATE = "An estimate from a model and stated assumptions, not a guarantee."
 
 
@@ -83,6 +91,11 @@ def coast_cautions(sheet: Sheet, cold: bool) -> tuple[str, ...]:
     out += [LEAVE_THE_COLD, PIPES] if cold else []
     out += [FUEL_HEATER] if cold and sheet.heater is not None else []
     return (*out, ESTIMATE)
+
+
+def stack_cautions() -> tuple[str, ...]:
+    """Return the cautions of an answer about insulation, most urgent first."""
+    return INSULATION, TIGHTER, ESTIMATE
 
 
 def _water_cautions(sheet: Sheet) -> list[str]:

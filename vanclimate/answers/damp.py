@@ -6,7 +6,7 @@ Here: the climate on both sides, and which surfaces are asked about. Not here: w
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -64,26 +64,34 @@ def dampness(sheet: Sheet, shell: Shell, record: Record) -> Dampness:
     Dampness : without sides where the record does not hold every month
     """
     humidity_class = LIVED_IN if sheet.people.sleepers else STORED
-    outside = _outside(sheet, record)
-    if outside is None:
+    climate = climate_of(sheet, record)
+    if climate is None:
         why = "no year of weather: water inside the stacks is not worked out"
         return Dampness((), humidity_class, None, why)
+    return Dampness(damp_sides(shell.surfaces, climate), humidity_class, climate)
+
+
+def climate_of(sheet: Sheet, record: Record) -> Climate | None:
+    """Return the months on both sides of a van's stacks, None where a month has no data."""
+    outside = _outside(sheet, record)
+    if outside is None:
+        return None
     temp, pressure = outside
-    climate = Climate(
-        np.maximum(HEATED, temp),
-        class_pressure(temp, pressure, humidity_class),
-        temp,
-        pressure,
-    )
+    humidity_class = LIVED_IN if sheet.people.sleepers else STORED
+    inside = class_pressure(temp, pressure, humidity_class)
+    return Climate(np.maximum(HEATED, temp), inside, temp, pressure)
+
+
+def damp_sides(surfaces: Iterable[Surface], climate: Climate) -> tuple[tuple[str, Damp], ...]:
+    """Return the living space's sides, those built alike together, and what a year does to them."""
     alike: dict[tuple[object, ...], list[Surface]] = {}
-    for s in shell.surfaces:
+    for s in surfaces:
         if _asked_about(s):
             turned = s.side if s.side in ("roof", "floor") else "walls"
             alike.setdefault((turned, s.layers), []).append(s)
-    sides = tuple(
+    return tuple(
         (_names(same), damp_of(same[0].layers, same[0].side, climate)) for same in alike.values()
     )
-    return Dampness(sides, humidity_class, climate)
 
 
 def _asked_about(s: Surface) -> bool:

@@ -16,6 +16,7 @@ from vanclimate.cli.last import last
 from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
 from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, told
+from vanclimate.cli.stacks import stacks
 from vanclimate.cli.weather import app as weather_app
 
 app = typer.Typer(
@@ -48,6 +49,7 @@ def _whole(
 
 app.command()(night)
 app.command()(last)
+app.command()(stacks)
 
 
 @app.command()
