@@ -339,9 +339,22 @@ def within_limits(sheet: Sheet, path: str, value: Any) -> Any:
         low = max(low, part.heating_setpoint + 1.0)
     if isinstance(part, Heater | ElectricHeater) and name == "setpoint":
         low = max(low, part.otherwise or low)
-    if isinstance(part, Inverter):  # its idle draw alone leaves no more
-        high = min(high, part.rating / (part.rating + 3.0 * part.idle))
+    if isinstance(part, Inverter):
+        least, most = _by_inverter(part)
+        low, high = max(low, least), min(high, most)
     return float(np.clip(value, low, high))
+
+
+def _by_inverter(part: Inverter) -> tuple[float, float]:
+    """Return what efficiencies at a third of the rating go with its idle draw, and a given full's.
+
+    The loss beyond idle at the full rating is three to nine times that at a third.
+    """
+    rating, idle = part.rating, 3.0 * part.idle
+    if part.leaves("full_load_efficiency"):
+        return 0.0, rating / (rating + idle)
+    full = max(0.0, rating * (1.0 / part.full_load_efficiency - 1.0) - part.idle)
+    return rating / (rating + idle + full), rating / (rating + idle + full / 3.0)
 
 
 def _bedtime(sheet: Sheet, minute: int) -> int:
