@@ -47,8 +47,8 @@ NOT_ALONE = (
     f"safeguard for them: {DO_NOT}."
 )
 NOT_A_PERMISSION = (
-    "The times below are not a permission to stay. They are for awake, healthy adults who open the "
-    "door and leave; one van in twenty is faster, and yours may be faster still."
+    "The times are not a permission to stay. They are for healthy adults who are awake, open the "
+    "door and leave; one in twenty is faster, and yours may be faster still."
 )
 LEAVE = (
     "When the cooling stops, open doors, windows and vents at once and leave; dizziness, headache "

@@ -8,7 +8,7 @@ whoever cannot leave there is no time at all, only how fast the first ten degree
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -44,7 +44,7 @@ class Coast:
     sheet: Sheet
     season: Season
     weather: Weather  # of the spell with the case that leads
-    at: int | None  # the moment asked for, minute of the day
+    at: int | None = field(metadata={"unit": "min_after_midnight"})  # the moment asked for
     heading: float
     heat: Coasting | None
     cold: Coasting | None
@@ -81,7 +81,8 @@ class Coast:
         run, part = self.first.run, self.first
         begin = (part.moment - run.start).total_seconds()
         first, last = (
-            int(np.searchsorted(run.seconds, begin + x - 1e-3)) for x in (-BEFORE, part.held.watch)
+            int(np.searchsorted(run.seconds, begin + x - 1e-3))
+            for x in (-BEFORE, part.held.watch_s)
         )
         rows = slice(first, last)
         frame = run_trace(run, self.sheet, "closed", rows)
@@ -132,8 +133,9 @@ def coast(
     tank = tank_of(sheet.water)
     done: dict[str, Coasting] = {}
     scenes: dict[str, Scene] = {}
+    of = [RUNS[kind] for kind in asked]
     for i, kind in enumerate(asked):
-        count = _Ticked(tick, i * RUNS, len(asked) * RUNS)
+        count = _Ticked(tick, sum(of[:i]), sum(of))
         scenes[kind], done[kind] = part_of(kind, bare, weathers, nights, at, tank, count)
     leads = "cold" if cold and (not heat or wants_heat(bare, season)) else "heat"
     return Coast(

@@ -42,7 +42,7 @@ from vanclimate.van.sheet import Sheet
 from vanclimate.van.unknowns import drawn_sheets
 
 VANS = 32  # drawn, see `unknowns`
-RUNS = 64  # of each part: every van twice, at hours and in years that take turns
+RUNS = {"heat": VANS, "cold": 2 * VANS}  # at hours, in years and on days that take turns
 HOURS_IN_SUN = 4
 HOURS_APART = 180  # minutes between the hours of the night at which heat is cut
 DAYS_APART = 4  # nights between two cuts of one run in the cold: hold and watch together
@@ -75,7 +75,7 @@ def part_of(
         index, job = numbered
         made = run_job(job)
         done += 1
-        count(done * RUNS // len(jobs))
+        count(done * RUNS[kind] // len(jobs))
         return cases_of(job, index, made, limits), None if job.rising else around_tank(job, made)
 
     found = side_by_side(run, list(enumerate(jobs)))
@@ -165,7 +165,7 @@ def _farthest(kind: str, scene: Scene, day: datetime, hours: Sequence[int]) -> f
 
 
 def _jobs(kind: str, scenes: Sequence[Scene], nights: Nights, hours: Sequence[int]) -> list[Job]:
-    """Return the runs: each van twice, hours, years and days taking turns."""
+    """Return the runs, vans, hours, years and days taking turns."""
     every = 1 if kind == "heat" else DAYS_APART
     turns = [
         (s, hour, phase) for phase in range(every) for s in range(len(scenes)) for hour in hours
@@ -173,7 +173,7 @@ def _jobs(kind: str, scenes: Sequence[Scene], nights: Nights, hours: Sequence[in
     sheets = drawn_sheets(scenes[0].sheet, VANS)
     places = [Places(scene) for scene in scenes]
     jobs = []
-    for j in range(max(RUNS, len(turns))):
+    for j in range(max(RUNS[kind], len(turns))):
         draw = j % VANS
         s, hour, phase = turns[(j + j // VANS) % len(turns)]
         van = drawn_scene(scenes[s], sheets[draw], places[s])

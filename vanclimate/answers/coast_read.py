@@ -65,7 +65,7 @@ class Coasting:
     kind : 'heat' or 'cold'
     held : how the van was until the cut
     hours : times of day of the cuts [minutes after midnight]
-    start_c : air at the cut, median
+    start_c, walls_c : air and mean radiant temperature at the cut, medians
     adults_danger_s : to the first limit that is a danger to adults who can leave; one in twenty is
         faster
     adults : how soon each limit is reached
@@ -81,6 +81,7 @@ class Coasting:
     held: Held
     hours: tuple[int, ...] = field(metadata={"unit": "min_after_midnight"})
     start_c: float
+    walls_c: float
     adults_danger_s: float
     adults: tuple[Reach, ...]
     alone: Alone | None
@@ -126,6 +127,7 @@ def read_cases(
         held=job.held,
         hours=tuple(hours),
         start_c=float(np.median([case.start_c for case in cases])),
+        walls_c=float(np.median([case.walls_c for case in cases])),
         adults_danger_s=worst.early_s,
         adults=reaches,
         alone=None if apart else Alone(DO_NOT, 60.0 * float(np.quantile(rates, 1.0 - EARLY))),

@@ -78,8 +78,8 @@ class Job:
     @property
     def span(self) -> tuple[datetime, datetime]:
         """From when until when it runs: where the weather ends, no further."""
-        start = self.cuts[0] - timedelta(seconds=self.held.hold) - WARM_UP
-        end = self.cuts[-1] + timedelta(seconds=self.held.watch)
+        start = self.cuts[0] - timedelta(seconds=self.held.hold_s) - WARM_UP
+        end = self.cuts[-1] + timedelta(seconds=self.held.watch_s)
         weather = self.scene.place.weather
         if not (weather.typical or weather.synthetic):
             end = min(end, weather.time(weather.n - 1))
@@ -92,7 +92,7 @@ class Case(NamedTuple):
     Attributes
     ----------
     job, cut : the index of the run, and of the cut in it
-    start_c : air when it stopped
+    start_c, walls_c : air when it stopped, and mean radiant temperature
     farthest_c : the warmest air after it, in the cold the coldest
     watched : [s]
     rate : of the first 10 K of a rise [K/s]
@@ -102,6 +102,7 @@ class Case(NamedTuple):
     job: int
     cut: int
     start_c: float
+    walls_c: float
     farthest_c: float
     watched: float
     rate: float
@@ -143,7 +144,7 @@ def cases_of(job: Job, index: int, run: Run, limits: Sequence[Limit]) -> list[Ca
     """Return what came of each cut of a run, but for the limits of a tank."""
     found, rising = [], job.rising
     for i, start in enumerate(job.starts(run)):
-        rows = rows_after(run, start, job.held.watch)
+        rows = rows_after(run, start, job.held.watch_s)
         seconds = run.seconds[rows.start + 1 : rows.stop + 1] - start
         air = run.column("cabin_temp_c")[rows]
         felt = np.asarray(heat_index(air, humidity_of(run, rows))) if rising else air
@@ -153,7 +154,8 @@ def cases_of(job: Job, index: int, run: Run, limits: Sequence[Limit]) -> list[Ca
         )
         far = float(air.max() if rising else air.min())
         rate = rise_rate(seconds, air) if rising else 0.0
-        found.append(Case(index, i, float(air[0]), far, float(seconds[-1]), rate, tuple(times)))
+        walls, last = float(run.column("radiant_temp_c")[rows.start]), float(seconds[-1])
+        found.append(Case(index, i, float(air[0]), walls, far, last, rate, tuple(times)))
     return found
 
 
@@ -162,13 +164,13 @@ def around_tank(job: Job, run: Run) -> tuple[Array, Array]:
 
     The water has the air's mean of the hold. NaN where the weather ends.
     """
-    grid = np.arange(0.5 * TANK_STEP, job.held.watch, TANK_STEP)
+    grid = np.arange(0.5 * TANK_STEP, job.held.watch_s, TANK_STEP)
     held, airs = [], []
     for start in job.starts(run):
-        rows = rows_after(run, start, job.held.watch)
+        rows = rows_after(run, start, job.held.watch_s)
         seconds = run.seconds[rows.start + 1 : rows.stop + 1] - start
         airs.append(np.interp(grid, seconds, run.column("cabin_temp_c")[rows], right=np.nan))
-        before = rows_after(run, start - job.held.hold, job.held.hold)
+        before = rows_after(run, start - job.held.hold_s, job.held.hold_s)
         held.append(run.column("cabin_temp_c")[before].mean())
     return np.array(held), np.array(airs)
 

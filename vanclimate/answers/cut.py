@@ -27,7 +27,10 @@ MINUTE, HOUR = 60.0, 3600.0
 FINE, FINE_FOR = MINUTE, HOUR
 """Rows of a minute [s] for the first hour after a cut: the air follows its faces in minutes."""
 LAST = 5.0 * MINUTE
-"""For how long before a cut the air is held where the unit would just start again."""
+"""For how long before a cut the air stands where the unit would just start again [s].
+
+A unit's swing, and the moment in it, would else be most of the first minutes; and a unit too small
+for the hour is no van at its setpoint. Walls and wood are as the unit left them."""
 
 
 class Held(NamedTuple):
@@ -35,18 +38,18 @@ class Held(NamedTuple):
 
     Attributes
     ----------
-    kind : 'ac' cools with the sheet's unit and then holds the air from below; 'heat' holds the air
-        from below; 'free' leaves all as the sheet has it
-    temp : the air is held at [°C], NaN for 'free'
-    hold : for how long before the cut [s]
-    watch : for how long it coasts [s]
+    kind : 'ac' cools with the sheet's unit, and at last holds the air; 'heat' holds the air from
+        below; 'free' leaves all as the sheet has it
+    temp_c : the air is held at [°C], NaN for 'free'
+    hold_s : for how long before the cut [s]
+    watch_s : for how long it coasts [s]
     breathes : whether the fresh-air path stays open while it coasts
     """
 
     kind: str
-    temp: float
-    hold: float
-    watch: float
+    temp_c: float
+    hold_s: float
+    watch_s: float
     breathes: bool
 
 
@@ -58,11 +61,11 @@ def with_cuts(plan: Plan, sheet: Sheet, model: Model, cuts: Sequence[float], hel
     """
     at = np.asarray(cuts, dtype=float)
     fine = at[:, np.newaxis] + np.arange(0.0, FINE_FOR + 1.0, FINE)
-    edges = [at - held.hold, at - LAST, at, at + held.watch, fine.ravel()]
+    edges = [at - held.hold_s, at - LAST, at, at + held.watch_s, fine.ravel()]
     plan = recut(plan, np.concatenate(edges))
-    held_in = _within(plan.schedule, at - held.hold, at)
+    held_in = _within(plan.schedule, at - held.hold_s, at)
     last = _within(plan.schedule, at - LAST, at)
-    coasts = _within(plan.schedule, at, at + held.watch)
+    coasts = _within(plan.schedule, at, at + held.watch_s)
     schedule = _lived_in(plan.schedule, sheet, ~held_in & ~coasts)
     schedule = _people_in(schedule, sheet, held_in | coasts)
     schedule = _held_until(schedule, sheet, model, held_in, last, held)
@@ -116,23 +119,23 @@ def _held_until(
     schedule: Schedule, sheet: Sheet, model: Model, here: NDArray[np.bool_],
     last: NDArray[np.bool_], held: Held,
 ) -> Schedule:  # fmt: skip
-    """Hold the van at its setpoint; the last minutes at the end that is the nearer to danger."""
+    """Hold the van at its setpoint, its air at last at the end where the unit would start."""
     if held.kind == "free":
         return schedule
     out = _shut(schedule, sheet, model, here, breathes=True)
     share, wanted = out.ac_share.copy(), out.ac_setpoint.copy()
-    warm, below = out.heat_setpoint.copy(), out.heat_below.copy()
+    warm, below, above = out.heat_setpoint.copy(), out.heat_below.copy(), out.cool_above.copy()
     warm[here] = nan
     share[here] = 0.0
     if held.kind == "ac":
-        share[here], wanted[here] = 1.0, held.temp
+        share[here], wanted[here] = 1.0, held.temp_c
         unit = sheet.air_conditioner
         assert unit is not None, "what cools is the sheet's unit"
-        below[last] = held.temp + 0.5 * unit.differential
+        below[last] = above[last] = held.temp_c + 0.5 * unit.differential
     else:
-        below[here] = held.temp
+        below[here] = held.temp_c
     return out._replace(
-        ac_share=share, ac_setpoint=wanted, heat_setpoint=warm, heat_below=below,
+        ac_share=share, ac_setpoint=wanted, heat_setpoint=warm, heat_below=below, cool_above=above,
         ac_floor=np.where(here, 0.0, out.ac_floor),
     )  # fmt: skip
 

@@ -31,17 +31,17 @@ class Tank:
 
     Attributes
     ----------
-    volume : of the tank [m3]
+    volume_m3 : of the tank [m3]
     assumed : whether it is not the sheet's
     """
 
-    volume: float
+    volume_m3: float
     assumed: bool
 
     @property
     def mass(self) -> float:
         """Water in it [kg]."""
-        return FILLED * DENSITY * self.volume
+        return FILLED * DENSITY * self.volume_m3
 
     @property
     def exchange(self) -> float:
@@ -50,7 +50,7 @@ class Tank:
         A box twice as long as wide and high (assumed): its floor, the water's face and the wetted
         sides.
         """
-        width = (self.volume / 2.0) ** (1.0 / 3.0)
+        width = (self.volume_m3 / 2.0) ** (1.0 / 3.0)
         area = (4.0 + 6.0 * FILLED) * width**2
         return float(FILM * area / self.mass)
 

@@ -12,6 +12,7 @@ from typing import Annotated
 
 import typer
 
+from vanclimate.cli.coast import coast
 from vanclimate.cli.last import last
 from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
@@ -50,6 +51,7 @@ def _whole(
 app.command()(night)
 app.command()(last)
 app.command()(stacks)
+app.command()(coast)
 
 
 @app.command()

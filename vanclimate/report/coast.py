@@ -1,0 +1,109 @@
+"""A coast's page: cautions before any figure, then adults who can leave, then whoever cannot.
+
+What does not belong here: its sentences (coast_words.py).
+"""
+
+from __future__ import annotations
+
+from math import isfinite
+from typing import TYPE_CHECKING
+
+from rich.padding import Padding
+from rich.text import Text
+
+from vanclimate.report import coast_words as words
+from vanclimate.report import place_words, tables
+from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.numbers import percent
+from vanclimate.report.opening import say_van
+from vanclimate.units import show_clock
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+
+    from vanclimate.answers.coast import Coast
+    from vanclimate.answers.coast_read import Coasting
+    from vanclimate.units import System
+
+
+def print_coast(
+    answer: Coast, system: System, console: Console, *, demo: str = "", trace: str = ""
+) -> None:
+    """Print the whole answer.
+
+    Parameters
+    ----------
+    answer : what is told
+    system : units to show it in
+    console : where to
+    demo : what to say of an invented van, or ''
+    trace : what to say of the trace that was written, or ''
+    """
+    first = Text(words.verdict(answer, system), style=tables.BAD)
+    console.print(first, soft_wrap=not console.is_terminal)
+    facts(console, [("!", text) for text in answer.cautions])
+    say_van(console, answer.sheet, system, demo)
+    other = answer.heat if answer.first is answer.cold else answer.cold
+    for part in (answer.first, other):
+        if part is not None:
+            _print_part(console, answer, part, system)
+    _print_grounds(console, answer, system, trace)
+
+
+def _print_part(console: Console, answer: Coast, part: Coasting, system: System) -> None:
+    """Print one part, adults who can leave first."""
+    cools = answer.sheet.air_conditioner is not None
+    stops = "The heater stops" if part.kind == "cold" else "The AC stops" if cools else "Shut up"
+    heading(console, f"{stops}: adults who can leave")
+    console.print(Padding(times_table(part, system), (0, 0, 0, 2)))
+    say(console, words.how_many(answer, part))
+    say(console, words.farthest_line(part, system))
+    say(console, words.how_held(answer, part, system))
+    if part.kind == "cold":
+        say(console, words.tank_line(answer, system))
+    else:
+        say(console, words.sun_line(answer))
+    if part.alone is not None:
+        heading(console, "Children, animals, whoever cannot leave by themselves")
+        for line in words.alone_lines(part):
+            say(console, line)
+
+
+def times_table(part: Coasting, system: System) -> Table:
+    """Return how soon each limit is reached."""
+    apart = part.kind == "cold" and len(part.hours) > 1
+    columns = ["", "1 in 20", "1 in 2", "reached in"]
+    table = tables.plain_table(*columns, *(["worst cut at"] if apart else []))
+    for reach in part.adults:
+        row = [
+            words.limit_name(reach.limit, system),
+            words.lasts(reach.early_s, part.watched_s),
+            words.lasts(reach.median_s, part.watched_s),
+            percent(reach.share),
+        ]
+        if apart:
+            told = reach.hour is not None and isfinite(reach.early_s)
+            row.append(show_clock(reach.hour) if told and reach.hour is not None else "")
+        table.add_row(*row)
+    return table
+
+
+def _print_grounds(console: Console, answer: Coast, system: System, trace: str) -> None:
+    """Print what the answer stands on."""
+    heading(console, "What it stands on")
+    books = [book for book in answer.first.balances if book.throughput]
+    console.print(Padding(tables.balance_table(books), (0, 0, 0, 2)))
+    rows = [
+        ("case", words.case_line(answer, answer.first)),
+        ("nose to", place_words.heading_words(answer)),
+        ("place", place_words.place_line(answer, system)),
+        ("clock", place_words.clock_line(answer)),
+    ]
+    if answer.heat is not None:
+        rows.insert(1, ("checked", words.MEASURED))
+    if licence := place_words.licence_line(answer):
+        rows.append(("licence", licence))
+    if trace:
+        rows.append(("trace", trace))
+    facts(console, rows)

@@ -1,0 +1,193 @@
+"""A coast in sentences: the verdict, how the van was held, what of whom; pure functions.
+
+Times are rounded down, never up. Of whoever cannot leave none is written, not even here.
+What does not belong here: tables and the order of the page (coast.py).
+"""
+
+from __future__ import annotations
+
+from math import floor, isfinite
+from typing import TYPE_CHECKING
+
+from vanclimate.answers.tank import FILLED
+from vanclimate.answers.thresholds import AIR_STEPS, COLD_STEPS
+from vanclimate.report.numbers import clock, fixed, percent, temperature
+from vanclimate.report.words import day_of
+from vanclimate.units import show, show_clock
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from vanclimate.answers.coast import Coast
+    from vanclimate.answers.coast_read import Coasting, Reach
+    from vanclimate.answers.coast_runs import Limit
+    from vanclimate.units import System
+
+NO_LEAVE = "Not a permission, and never for a child or an animal"
+FASTER = "(1 in 20 is faster)"
+
+
+def verdict(answer: Coast, system: System) -> str:
+    """Return the first line: the caution, then the times for adults who can leave."""
+    part = answer.first
+    said = _cold(answer, part, system) if part.kind == "cold" else _heat(answer, part, system)
+    return f"{NO_LEAVE}: {said}"
+
+
+def _heat(answer: Coast, part: Coasting, system: System) -> str:
+    when = f"at {show_clock(answer.at)}" if answer.at is not None else "in full sun"
+    cools = answer.sheet.air_conditioner is not None
+    start = f"if the AC stops {when}" if cools else f"shut up {when} with nothing to cool it"
+    air = _until(part, part.reach("air", AIR_STEPS[0]), system)
+    danger = part.adults_danger_s
+    if not isfinite(danger):
+        return f"{start}, {air} {FASTER}; danger to an adult {lasts(danger, part.watched_s)}"
+    return f"{start}, {air} and {lasts(danger, part.watched_s)} to danger for an adult {FASTER}"
+
+
+def _cold(answer: Coast, part: Coasting, system: System) -> str:
+    first, second = (part.reach("air", temp) for temp in COLD_STEPS)
+    ice = next(x for x in part.adults if x.limit.kind == "first ice")
+    when = "at night" if answer.at is None else f"at {show_clock(answer.at)}"
+    airs = ", ".join(_until(part, x, system) for x in (first, second))
+    tank = f"{lasts(ice.early_s, part.watched_s)} to first ice in the water tank"
+    if not isfinite(ice.early_s):
+        tank = f"ice in the water tank {lasts(ice.early_s, part.watched_s)}"
+    return f"if the heater stops {when}, {airs} inside and {tank} {FASTER}"
+
+
+def _until(part: Coasting, reach: Reach, system: System) -> str:
+    """Write '12 min to 86 °F', or that it is there already, or not in time."""
+    temp = temperature(reach.limit.temp_c, system, 0)
+    if reach.early_s <= 0.0:
+        return f"{temp} at once"
+    if not isfinite(reach.early_s):
+        return f"{temp} {lasts(reach.early_s, part.watched_s)}"
+    return f"{lasts(reach.early_s, part.watched_s)} to {temp}"
+
+
+def lasts(seconds: float, watched: float) -> str:
+    """Write a time, rounded down; what is not reached is so within the time watched.
+
+    >>> lasts(59.0, 3600.0), lasts(960.0, 3600.0), lasts(7950.0, 21600.0), lasts(63000.0, 9e4)
+    ('under 1 min', '16 min', '2 h 10 min', '17 h')
+    >>> lasts(0.0, 3600.0), lasts(float("inf"), 21600.0)
+    ('at once', 'not in 6 h')
+    """
+    if not isfinite(seconds):
+        return f"not in {floor(watched / 3600.0)} h"
+    if seconds <= 0.0:
+        return "at once"
+    minutes = floor(seconds / 60.0)
+    if minutes < 1:
+        return "under 1 min"
+    if minutes < 120:
+        return f"{minutes} min"
+    hours, rest = divmod(minutes - minutes % 5, 60)
+    if hours >= 10 or rest == 0:
+        return f"{hours} h"
+    return f"{hours} h {rest} min"
+
+
+def limit_name(limit: Limit, system: System) -> str:
+    """Write 'air 86 °F', 'heat index 103 °F: danger', 'first ice in the tank'."""
+    if limit.kind == "first ice":
+        return "first ice in the tank"
+    if limit.kind == "half ice":
+        return "half of it frozen"
+    temp = temperature(limit.temp_c, system, 0)
+    return f"heat index {temp}: {limit.band}" if limit.band else f"air {temp}"
+
+
+def how_held(answer: Coast, part: Coasting, system: System) -> str:
+    """Return how the van was until the cut, and how it is after it."""
+    people = answer.sheet.people.sleepers
+    inside = {0: "nobody inside", 1: "one person inside"}.get(people, f"{people} people inside")
+    hours = f"{part.held.hold_s / 3600.0:.0f} h"
+    air, walls = (temperature(x, system, 0) for x in (part.start_c, part.walls_c))
+    held = {
+        "heat": f"Held at its setpoint for {hours}",
+        "ac": f"Held by the AC for {hours}",
+        "free": "Until the cut with windows and fans as your sheet has them by day",
+    }[part.held.kind]
+    breath = "the fresh-air path open" if part.held.breathes else "nobody opens the door"
+    return (
+        f"{held} (air {air}, walls {walls}), then shut: no fan, windows and lids closed, {inside}, "
+        f"{breath}, covers as your sheet has them. Watched for {fixed(part.watched_s / 3600)} h."
+    )
+
+
+def how_many(answer: Coast, part: Coasting) -> str:
+    """Return over what the times are taken."""
+    hours = _listed([show_clock(minute) for minute in part.hours])
+    season = answer.season
+    years = f" in {season.years_words}" if season.years else ""
+    days = "the made-up days" if answer.weather.synthetic else f"the days of {season.words}{years}"
+    if len(part.hours) > 1:
+        hours += ", together" if part.kind == "heat" else ", the worst of them for each limit"
+    return (
+        f"Of {fixed(part.cuts)} cuts, 1 in 20 and 1 in 2 are faster than that: on {days} at "
+        f"{hours}; in {part.vans} vans as yours may turn out."
+    )
+
+
+def _listed(items: Sequence[str]) -> str:
+    return " and ".join([*([", ".join(items[:-1])] if len(items) > 1 else []), items[-1]])
+
+
+def sun_line(answer: Coast) -> str:
+    """Return what was made of shade."""
+    if answer.shaded:
+        return f"Full sun: the shade of your sheet ({answer.sheet.shade.label}) is left out."
+    return "Full sun: no shade anywhere."
+
+
+def alone_lines(part: Coasting) -> list[str]:
+    """Return what is said of whoever cannot leave: a rate, and no time."""
+    alone = part.alone
+    assert alone is not None, "the heat's part has it"
+    kelvin = alone.first_rise_k_min
+    rate = f"{fixed(1.8 * kelvin, 2)} F° ({fixed(kelvin, 2)} K)"
+    return [
+        f"No time is told for them, for none is safe: {alone.advice}.",
+        f"The air's first 18 F° (10 K) go at up to {rate} a minute, fastest at the very start. It "
+        "is a rate of the air: a body in the sun, small, or shut in warms otherwise, and no time "
+        "follows from it.",
+    ]
+
+
+def tank_line(answer: Coast, system: System) -> str:
+    """Return which tank it is."""
+    size = show(answer.tank.volume_m3, "volume", system, 3)
+    whose = "assumed, your sheet has none" if answer.tank.assumed else "your sheet's"
+    return (
+        f"Tank: {size} ({whose}), {percent(FILLED)} full, in the living space, as warm as its air "
+        "at the cut. Pipes, pump and taps freeze long before."
+    )
+
+
+MEASURED = (
+    "against measured cars that were parked in the sun the model's first minutes are a fifth slow, "
+    "within their spread: soft seats warm faster than the wood it knows"
+)
+
+
+def case_line(answer: Coast, part: Coasting) -> str:
+    """Return which cut the time to danger, and the trace, is of."""
+    no_year = answer.weather.typical or answer.weather.synthetic
+    return f"the cut of {day_of(part.moment, no_year)}, {clock(part.moment)}: {_span(part)}"
+
+
+def _span(part: Coasting) -> str:
+    danger = part.adults_danger_s
+    if not isfinite(danger):
+        return "one of those that get farthest, none to danger"
+    what = "danger to an adult" if part.kind == "heat" else "the first of the limits"
+    return f"{lasts(danger, part.watched_s)} to {what}; 1 in 20 is faster"
+
+
+def farthest_line(part: Coasting, system: System) -> str:
+    """Return how far the air gets."""
+    most, side = ("warmest", "warmer") if part.kind == "heat" else ("coldest", "colder")
+    air = temperature(part.farthest_c, system, 0)
+    return f"At its {most} the air is at {air}; 1 in 20 is {side}."
