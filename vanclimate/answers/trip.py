@@ -18,7 +18,6 @@ from vanclimate.answers.ensemble import Tick, quiet
 from vanclimate.answers.figures import Figure
 from vanclimate.answers.halts import (
     Stage,
-    next_stage,
     run_stages,
     scene_again,
     scene_at,
@@ -34,8 +33,8 @@ from vanclimate.answers.trip_stops import (
     Shortfall,
     StopResult,
     first_of_each,
+    lived,
     results_of,
-    stop_result,
     water_a_day,
 )
 from vanclimate.site.record import Record, record_of, spans
@@ -156,7 +155,7 @@ class Trip:
             Figure("nights too warm", self.total("nights_warm"), "count", -1),
             Figure("nights too cold", self.total("nights_cold"), "count", -1),
             Figure("fresh water", 1e-3 * self.total("water_used_l"), "volume", -1),
-            Figure("trips of drawn vans that last", self.ranges.last / self.ranges.of, "share", 1),
+            Figure("trips of drawn vans that last", self.ranges.odds.share, "share", 1),
         )  # fmt: skip
 
     @property
@@ -197,7 +196,7 @@ def trip(
             left_out.append(year or 0)
             continue
         scenes = _scenes(sheet, halts, met, scenes)
-        begun[year or 0] = _lived(halts, scenes)
+        begun[year or 0] = lived(halts, scenes)
     if not begun:
         refuse(sheet, 0, "arrival", f"days without whole data in {spans(left_out)}",
                "days that the record has, with the three before")  # fmt: skip
@@ -226,28 +225,6 @@ def _scenes(
     if before is not None:
         return [scene_again(scene, weather) for scene, weather in zip(before, met, strict=True)]
     return [scene_at(halt, weather) for halt, weather in zip(halts, met, strict=True)]
-
-
-def _lived(halts: Sequence[Halt], scenes: Sequence[Scene]) -> tuple[Stage, ...]:
-    """Return the stops run in order, each in its better way.
-
-    That is the van's main way; of one that heats and has no air conditioner the nights of a stop
-    may be too warm, and by fans better.
-    """
-    found: list[Stage] = []
-    for halt, scene in zip(halts, scenes, strict=True):
-        before = found[-1] if found else None
-        stage = next_stage(before, halt, scene, scene.main_way)
-        if scene.main_way == "heat" and (bad := _bad_nights(stage)):
-            by_fans = next_stage(before, halt, scene, "fans")
-            stage = by_fans if _bad_nights(by_fans) < bad else stage
-        found.append(stage)
-    return tuple(found)
-
-
-def _bad_nights(stage: Stage) -> int:
-    result = stop_result(stage, 0.0)
-    return result.nights_warm + result.nights_cold
 
 
 def _answer(

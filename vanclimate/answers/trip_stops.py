@@ -11,9 +11,10 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from vanclimate.answers.halts import Stage
+from vanclimate.answers.halts import Stage, next_stage
+from vanclimate.answers.itinerary import Halt
 from vanclimate.answers.judge import WayResult, felt_temperature, judge, night_rows
-from vanclimate.answers.scene import DAY_BEFORE
+from vanclimate.answers.scene import DAY_BEFORE, Scene
 from vanclimate.answers.thresholds import WHO_LEAST
 from vanclimate.network.compile import Array
 from vanclimate.simulate.runs import Run
@@ -242,3 +243,25 @@ def first_of_each(results: Sequence[StopResult]) -> tuple[Shortfall, ...]:
     for short in sorted((x for r in results for x in r.shortfalls), key=lambda x: x.at):
         found.setdefault(short.kind, short)
     return tuple(found.values())
+
+
+def lived(halts: Sequence[Halt], scenes: Sequence[Scene]) -> tuple[Stage, ...]:
+    """Return the stops run in order, each in its better way.
+
+    That is the van's main way; of one that heats and has no air conditioner the nights of a stop
+    may be too warm, and with fans fewer.
+    """
+    found: list[Stage] = []
+    for halt, scene in zip(halts, scenes, strict=True):
+        before = found[-1] if found else None
+        stage = next_stage(before, halt, scene, scene.main_way)
+        if scene.main_way == "heat" and (bad := _bad_nights(stage)):
+            by_fans = next_stage(before, halt, scene, "fans")
+            stage = by_fans if _bad_nights(by_fans) < bad else stage
+        found.append(stage)
+    return tuple(found)
+
+
+def _bad_nights(stage: Stage) -> int:
+    nights = [_night(stage, bedtime) for bedtime in stage.halt.bedtimes(stage.scene.sheet)]
+    return sum(_too_warm(night) + _too_cold(night) for night in nights)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import datetime
 from math import isfinite
 
-from vanclimate.units import COMPASS, System, show
+from vanclimate.units import COMPASS, GAL, System, show
 
 MINUS = "−"
 
@@ -108,6 +108,22 @@ def amp_hours(value: float) -> str:
     '56 Ah'
     """
     return f"{fixed(value, 1 if 0.05 <= abs(value) < 9.95 else 0)} Ah"
+
+
+def volume(litres: float, system: System) -> str:
+    """Write a volume of fuel or water.
+
+    >>> volume(14.2, "si"), volume(14.2, "us"), volume(0.3, "si")
+    ('14 L', '3.8 gal', '0.3 L')
+    """
+    number, unit = volume_number(litres, system), "gal" if system == "us" else "L"
+    return f"{number} {unit}"
+
+
+def volume_number(litres: float, system: System) -> str:
+    """Write the number of a volume alone."""
+    value = litres / (1e3 * GAL) if system == "us" else litres
+    return fixed(value, 1 if abs(value) < 9.95 else 0)
 
 
 def clock(moment: datetime) -> str:

@@ -1,0 +1,74 @@
+"""A trip on a terminal: what is printed, in which order.
+
+What does not belong here: wording (trip_words.py) and tables (trip_tables.py).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.padding import Padding
+from rich.text import Text
+
+from vanclimate.report import tables, trip_tables, trip_words
+from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.opening import say_van
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from vanclimate.answers.trip import Trip
+    from vanclimate.units import System
+
+
+def print_trip(
+    trip: Trip, system: System, console: Console, *, demo: str = "", trace: str = ""
+) -> None:
+    """Print the whole answer, the verdict first.
+
+    Parameters
+    ----------
+    trip : the answer
+    system : units to show it in
+    console : where to
+    demo : what to say of an invented van, or ''
+    trace : what to say of the trace that was written, or ''
+    """
+    style = tables.GOOD if trip.first is None else tables.BAD
+    first = Text(trip_words.verdict(trip, system), style=style)
+    # whole in a pipe, where a reader or a program takes the first line for the verdict
+    console.print(first, soft_wrap=not console.is_terminal)
+    say(console, trip_words.odds_line(trip, system))
+    if years := trip_words.year_words(trip):
+        say(console, f"{years[0].upper()}{years[1:]}.")
+    say_van(console, trip.sheet, system, demo)
+    heading(console, "Stop by stop, the drive to each counted with it")
+    width = console.width - 2
+    for table in (trip_tables.heat_table, trip_tables.bank_table):
+        console.print(Padding(table(trip, system, width), (0, 0, 1, 2)))
+    if trip.years:
+        console.print(Padding(trip_tables.years_table(trip, system), (0, 0, 1, 2)))
+    console.print(Text("What runs out", style="bold"))
+    fuel = trip.sheet.heater is not None
+    rows = [("fuel", trip_words.fuel_words(trip, system))] if fuel else []
+    rows += [
+        ("charge", trip_words.charge_words(trip)),
+        ("water", trip_words.water_words(trip, system)),
+        ("warmth", trip_words.warmth_words(trip, system)),
+    ]
+    facts(console, rows)
+    _print_grounds(console, trip, system, trace)
+
+
+def _print_grounds(console: Console, trip: Trip, system: System, trace: str) -> None:
+    """Print what the answer stands on, and the cautions."""
+    heading(console, "What it stands on")
+    console.print(Padding(tables.balance_table(trip.balances), (0, 0, 0, 2)))
+    rows = [("place", line) for line in trip_words.place_lines(trip, system)]
+    rows += [("licence", text) for text in trip_words.licences(trip)]
+    rows += [("note", text) for text in trip_words.notes(trip)]
+    if trace:
+        rows.append(("trace", trace))
+    facts(console, rows)
+    heading(console, "Cautions")
+    facts(console, [("!", text) for text in trip.cautions])

@@ -1,0 +1,364 @@
+"""A trip in sentences: the verdict, what runs out, what it stands on; pure functions on a `Trip`.
+
+What does not belong here: its tables (trip_tables.py) and their order (trip.py).
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from math import isfinite
+from typing import TYPE_CHECKING
+
+from vanclimate.answers.stops import listed
+from vanclimate.answers.thresholds import WHO_LEAST
+from vanclimate.report.margin_words import must_stay
+from vanclimate.report.numbers import (
+    amp_hours,
+    clock,
+    compass,
+    fixed,
+    height,
+    hours,
+    percent,
+    place_of,
+    temperature,
+    utc_offset,
+    volume,
+    volume_number,
+)
+from vanclimate.report.odds_words import in_ten
+from vanclimate.site.years import MONTHS
+from vanclimate.units import show
+
+if TYPE_CHECKING:
+    from vanclimate.answers.itinerary import Halt
+    from vanclimate.answers.purchases import Purchase
+    from vanclimate.answers.trip import Trip
+    from vanclimate.answers.trip_stops import Shortfall
+    from vanclimate.units import System
+
+MOST_TOLD = 99  # nights more
+TOLD_GAP = 60.0  # s between two stops, from which on it is told
+
+
+def verdict(trip: Trip, system: System) -> str:
+    """Return the first line: whether the trip lasts and what it takes, or what fails first."""
+    takes = _takes(trip, system)
+    if trip.first is None:
+        return f"Lasts: {takes}{_more(trip)}{_cold(trip, system)}"
+    failed = f"{_failed(trip.first, trip)} {_where(trip, trip.first)}"
+    return f"Does not last: {failed}{_remedy(trip, system)}; in all {takes}"
+
+
+def _takes(trip: Trip, system: System) -> str:
+    """Return what the whole trip takes: '96 heater hours and 14 L (11 to 18) in 9 nights'."""
+    nights = f"{trip.nights} night{'s' * (trip.nights != 1)}"
+    parts = []
+    if trip.sheet.heater is not None and sum(trip.needs) > 0.0:
+        took = _of_range(sum(trip.needs), trip.ranges.fuel_l, system)
+        parts += [
+            f"{fixed(_heater_hours(trip))} heater hours",
+            f"{took} of {trip.sheet.heater.fuel}",
+        ]
+    electric = trip.total("heat_electric_wh")
+    if electric > 0.0:
+        heat = fixed(trip.total("heat_wh") / 1e3, 1)
+        parts.append(f"{fixed(electric / 1e3, 1)} kWh drawn for heat ({heat} kWh of it in all)")
+    if trip.total("ac_wh") > 0.0:
+        energy = fixed(trip.total("ac_wh") / 1e3, 1)
+        parts.append(f"{fixed(trip.total('ac_hours'))} AC hours ({energy} kWh)")
+    if not parts:
+        heats = "no heating" if not trip.sheet.heats else "no heat"
+        return f"{nights} with {heats}{' and no cooling' if _may_cool(trip) else ''}"
+    return f"{listed(parts)} in {nights}"
+
+
+def _heater_hours(trip: Trip) -> float:
+    """Return the heater's hours; of a trip that runs out of fuel those that it would run."""
+    burnt = trip.total("fuel_l")
+    return trip.total("heater_hours") * (sum(trip.needs) / burnt if burnt > 0.0 else 1.0)
+
+
+def _may_cool(trip: Trip) -> bool:
+    return trip.sheet.air_conditioner is not None
+
+
+def _of_range(value: float, ends: tuple[float, float], system: System) -> str:
+    """Write a volume with its 80 % range in brackets."""
+    low, high = (volume_number(x, system) for x in ends)
+    text = volume(value, system)
+    return text if low == high else f"{text} ({low} to {high})"
+
+
+def _more(trip: Trip) -> str:
+    """Return for how many nights more fuel and water last."""
+    parts = []
+    if trip.sheet.heater is not None and trip.total("fuel_l") > 0.0:
+        parts.append(f"fuel for {_count(trip.fuel_nights)}")
+    if isfinite(trip.water_nights):
+        parts.append(f"water for {_count(trip.water_nights)}")
+    return f"; {' and '.join(parts)} more" if parts else ""
+
+
+def _count(nights: float) -> str:
+    """Write whole nights; of very many none can be told apart.
+
+    >>> _count(0.9), _count(3.2), _count(250.0)
+    ('0', '3', 'over 99')
+    """
+    return f"over {MOST_TOLD}" if nights > MOST_TOLD else str(int(nights))
+
+
+def _cold(trip: Trip, system: System) -> str:
+    """Return what is cold on a trip that lasts, or ''."""
+    days = int(trip.total("cold_days"))
+    if not days:
+        return ""
+    limit = temperature(WHO_LEAST, system, 0)
+    text = f"; {days} day{'s' * (days != 1)} under {limit} inside"
+    if not trip.sheet.heats:
+        text += f", felt {temperature(trip.awake_coldest_c, system)} at worst"
+    return text
+
+
+def day_of(moment: datetime, trip: Trip) -> str:
+    """Write a moment's day, with its year where the trip has one."""
+    text = f"{MONTHS[moment.month - 1]} {moment.day}"
+    return text if not _has_year(trip) else f"{text}, {moment.year}"
+
+
+def _has_year(trip: Trip) -> bool:
+    return any(halt.record.real for halt in trip.halts)
+
+
+def _where(trip: Trip, short: Shortfall) -> str:
+    """Return when and at which stop: 'on January 14 at stop 3 (Greensboro)'."""
+    stop = f"stop {short.stop + 1} ({short_name(trip.halts[short.stop])})"
+    return f"on {day_of(short.at, trip)} at {stop}"
+
+
+def short_name(halt: Halt) -> str:
+    """Return a place's name without its state."""
+    return halt.record.name.split(",")[0]
+
+
+def _failed(short: Shortfall, trip: Trip) -> str:
+    """Return what failed."""
+    if short.kind == "charge":
+        return f"the bank is down to its {must_stay(trip.sheet)}"
+    return {
+        "fuel": "fuel runs out", "water": "fresh water runs out", "heat": "too warm to sleep",
+        "cold": "too cold to sleep",
+    }[short.kind]  # fmt: skip
+
+
+def _remedy(trip: Trip, system: System) -> str:
+    """Return what would have helped against what failed first, or how often it fails."""
+    short = trip.first
+    assert short is not None
+    if short.kind == "fuel" and trip.purchases:
+        return f"; {purchase_words(trip.purchases[0], system)}"
+    if short.kind == "water" and trip.sheet.water is not None:
+        lacks = _water_lacks(trip)
+        return f"; {volume(lacks, system)} too little in all" if lacks > 0.0 else ""
+    if short.kind in ("heat", "cold"):
+        count = int(trip.total("nights_warm" if short.kind == "heat" else "nights_cold"))
+        return f", {count} of {trip.nights} nights"
+    return ""
+
+
+def _water_lacks(trip: Trip) -> float:
+    """Return the water [L] that would be used beyond what the tank gives."""
+    from vanclimate.answers.trip_stops import water_a_day
+
+    tank = trip.sheet.water
+    if tank is None:
+        return 0.0
+    days = sum((halt.ends - halt.begins).total_seconds() for halt in trip.halts) / 86400.0
+    return water_a_day(trip.sheet, tank) * days - trip.total("water_used_l")
+
+
+def purchase_words(purchase: Purchase, system: System) -> str:
+    """Return where fuel must be bought at the latest: 'buy 12 L on the way to stop 2'."""
+    stop, litres = purchase.stop + 1, volume(purchase.litres, system)
+    if purchase.while_there:
+        return f"buy {litres} more during stop {stop}, which takes more than a tank"
+    return f"buy {litres} {'before the start' if stop == 1 else f'on the way to stop {stop}'}"
+
+
+def odds_line(trip: Trip, system: System) -> str:
+    """Return how often the trip lasts over what is not known, and the ranges."""
+    r, sheet = trip.ranges, trip.sheet
+    text = f"Odds: {in_ten(r.odds, 'vans')} built to this sheet last this trip in this weather"
+    if r.first:
+        most = sorted(r.first, key=lambda kind: -r.first[kind])
+        text += f", others fail on {listed(most)}"
+    ends = []
+    if sheet.heater is not None and r.heater_hours[1] > 0.0:
+        ends.append(f"{fixed(r.heater_hours[0])} to {fixed(r.heater_hours[1])} heater hours")
+    bank = trip.stages[0].scene.gear.cells.capacity
+    low, high = (percent(x / bank).removesuffix(" %") for x in r.charge_least_ah)
+    ends.append(f"a lowest charge of {low} to {high} %")
+    return f"{text}. What nobody has measured yet makes it {listed(ends)} (80 % range)."
+
+
+def fuel_words(trip: Trip, system: System) -> str:
+    """Return how the tank does."""
+    last = trip.results[-1]
+    if not sum(trip.needs):
+        return f"none burnt; {volume(last.fuel_left_l, system)} in the tank"
+    bought = trip.total("fuel_bought_l")
+    text = f"{volume(trip.total('fuel_l'), system)} burnt"
+    if bought:
+        text += f", {volume(bought, system)} bought where your sheet says so"
+    text += f", {volume(last.fuel_left_l, system)} left at the end"
+    dry = next((x for x in trip.shortfalls if x.kind == "fuel"), None)
+    if dry is None:
+        return f"{text}: {_count(trip.fuel_nights)} more nights like these on average"
+    told = ", then ".join(purchase_words(x, system) for x in trip.purchases)
+    text = f"runs out {_where(trip, dry)} at {clock(dry.at)}; the trip takes "
+    text += volume(sum(trip.needs), system)
+    return f"{text}. At the latest: {told}" if told else text
+
+
+def charge_words(trip: Trip) -> str:
+    """Return the lowest charge, where and when."""
+    index = min(range(len(trip.results)), key=lambda i: trip.results[i].charge_least_ah)
+    result, stage = trip.results[index], trip.stages[index]
+    bank = stage.scene.gear.cells.capacity
+    at = f"{day_of(result.least_at, trip)}, {clock(result.least_at)}, stop {index + 1}"
+    kept = amp_hours(stage.scene.gear.kept)
+    text = f"at least {percent(result.charge_least_ah / bank)} of the bank ({at})"
+    text += f"; {kept} of {amp_hours(bank)} must stay in it by night ({must_stay(trip.sheet)})"
+    low = next((x for x in trip.shortfalls if x.kind == "charge"), None)
+    return text if low is None else f"{text}: reached {_where(trip, low)} at {clock(low.at)}"
+
+
+def water_words(trip: Trip, system: System) -> str:
+    """Return how the fresh water does."""
+    from vanclimate.answers.trip_stops import water_a_day
+
+    tank = trip.sheet.water
+    if tank is None:
+        return "not counted: the sheet has no 'water:'"
+    a_day = volume(water_a_day(trip.sheet, tank), system)
+    text = f"{volume(trip.total('water_used_l'), system)} used, {a_day} a day"
+    dry = next((x for x in trip.shortfalls if x.kind == "water"), None)
+    if dry is not None:
+        return f"runs out {_where(trip, dry)} at {clock(dry.at)}; {text}"
+    return f"{text}; {volume(trip.results[-1].water_left_l, system)} left at the end"
+
+
+def warmth_words(trip: Trip, system: System) -> str:
+    """Return how people awake and asleep feel: nights outside their limits, cold days."""
+    people = trip.sheet.people
+    warm, cold = int(trip.total("nights_warm")), int(trip.total("nights_cold"))
+    parts = [f"{warm} of {trip.nights} nights over {show(people.limit, 'temperature', system)}"]
+    if trip.sheet.heats:
+        parts.append(f"{cold} under {show(people.least, 'temperature', system)}")
+    days, limit = int(trip.total("cold_days")), temperature(WHO_LEAST, system, 0)
+    text = f"{', '.join(parts)}; awake and inside, {days} day{'s' * (days != 1)} with an hour or "
+    text += f"more under {limit}, the least that the WHO advises (from memory)"
+    if days:
+        coldest = temperature(trip.awake_coldest_c, system)
+        text += f": {hours(trip.total('cold_hours'))} in all, {coldest} at worst"
+    return f"{text}. All as felt, air and walls together"
+
+
+def year_words(trip: Trip) -> str:
+    """Return which of several years the answer is about."""
+    if not trip.years:
+        return ""
+    lasts = sum(year.first is None for year in trip.years)
+    text = (
+        f"of {len(trip.years)} years {trip.years[0].year} is the hardest, and shown; {lasts} last"
+    )
+    return text + (f"; {len(trip.left_out)} more lack whole data" if trip.left_out else "")
+
+
+def place_lines(trip: Trip, system: System) -> list[str]:
+    """Return each place with its source and its clock, once."""
+    found: dict[str, str] = {}
+    for stage in trip.stages:
+        weather = stage.scene.place.weather
+        invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
+        where = place_of(weather.latitude, weather.longitude)
+        found.setdefault(weather.name, (
+            f"{invented}{weather.name} ({where}, {height(weather.elevation, system)}); "
+            f"{weather.source}; {weather.period}; clock: standard time, "
+            f"{utc_offset(weather.utc_offset_h)}"
+        ))  # fmt: skip
+    return list(found.values())
+
+
+def licences(trip: Trip) -> list[str]:
+    """Return the terms under which the weather is given."""
+    return [x for x in dict.fromkeys(s.scene.place.weather.licence for s in trip.stages) if x]
+
+
+def notes(trip: Trip) -> list[str]:
+    """Return what was assumed of the trip."""
+    found = [_headings(trip), *_gaps(trip), *_by_fans(trip)]
+    found.append(
+        "charge, fuel and water go on from stop to stop; walls and air are warmed up anew for "
+        "72 h in the weather of each place. The engine's heat is left out"
+    )
+    sheet = trip.sheet
+    if sheet.battery.charge_at_bedtime is None:
+        found.append("the trip begins with a full bank")
+    if sheet.driving is not None and sheet.driving.hours:
+        found.append("at the stops the van drives as the sheet's 'driving:' says")
+    if sum(stage.halt.stop.drive for stage in trip.stages) and not _charges(trip):
+        found.append("driving charges nothing: the van has no charger on its alternator")
+    found += _guessed(trip)
+    return [text for text in found if text]
+
+
+def _charges(trip: Trip) -> bool:
+    sheet = trip.sheet
+    return sheet.dc_charger is not None or sheet.second_alternator is not None
+
+
+def _headings(trip: Trip) -> str:
+    """Return which way the nose points at stops whose heading nobody gave."""
+    free = [s for s in trip.stages if s.scene.sheet.heading is None]
+    if not free:
+        return ""
+    told = ", ".join(f"{compass(s.scene.place.heading)} at stop {s.halt.index + 1}" for s in free)
+    return f"nose to the worst of eight on each stop's hardest night: {told}"
+
+
+def _gaps(trip: Trip) -> list[str]:
+    """Return the spans between two stops that nobody follows."""
+    return [
+        f"between stop {halt.index} and stop {halt.index + 1} {hours(halt.apart / 3600.0)} are not "
+        "followed: charge, fuel and water stay as they are"
+        for halt in trip.halts
+        if halt.apart > TOLD_GAP
+    ]
+
+
+def _by_fans(trip: Trip) -> list[str]:
+    """Return the stops whose nights are spent with fans."""
+    stops = [str(s.halt.index + 1) for s in trip.stages if s.way == "fans"]
+    if not stops or not trip.sheet.heats:
+        return []
+    return [f"the nights at stop {listed(stops)} are with fans, not heat: fewer are too warm so"]
+
+
+def _guessed(trip: Trip) -> list[str]:
+    """Return what of the stops and the water was guessed."""
+    at: dict[tuple[str, str], list[str]] = {}
+    words = {"at": "arrival at", "drive": "drive to it", "shore": "shore"}
+    for guess in trip.guesses:
+        head, *rest = guess.path.split(".")
+        if head == "trip" and rest[1] in words:
+            at.setdefault((words[rest[1]], guess.text), []).append(str(int(rest[0]) + 1))
+    told = [
+        f"{name} {'none' if text in ('off', '0 s') else text} (stop {listed(stops)})"
+        for (name, text), stops in at.items()
+    ]
+    told += [
+        f"{g.label.replace('.', ' ')} {g.text}" for g in trip.guesses if g.path[:6] == "water."
+    ]
+    return [f"assumed: {', '.join(told)}"] if told else []
