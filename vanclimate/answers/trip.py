@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -24,10 +25,11 @@ from vanclimate.answers.halts import (
     tank_full,
     weather_at,
 )
-from vanclimate.answers.itinerary import Halt, halts_of, records_of, refuse, sheets_of, years_of
+from vanclimate.answers.itinerary import Halt, halts_of
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.purchases import Purchase, purchases
 from vanclimate.answers.scene import Scene
+from vanclimate.answers.trip_places import records_of, refuse, sheets_of, years_of
 from vanclimate.answers.trip_ranges import DRAWS, Ranges, ranges_of
 from vanclimate.answers.trip_stops import (
     Shortfall,
@@ -131,8 +133,9 @@ class Trip:
         """Nights that were over when the first thing failed."""
         if self.first is None:
             return self.nights
-        done = [stage.halt.bedtimes(self.sheet) for stage in self.stages]
-        return sum(night < self.first.at for nights in done for night in nights)
+        asleep = timedelta(minutes=self.sheet.people.sleep_minutes)
+        ends = [night + asleep for halt in self.halts for night in halt.bedtimes(self.sheet)]
+        return sum(end <= self.first.at for end in ends)
 
     @property
     def figures(self) -> tuple[Figure, ...]:

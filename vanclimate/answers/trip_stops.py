@@ -13,8 +13,14 @@ import numpy as np
 
 from vanclimate.answers.halts import Stage, next_stage
 from vanclimate.answers.itinerary import Halt
-from vanclimate.answers.judge import WayResult, felt_temperature, judge, night_rows
-from vanclimate.answers.scene import DAY_BEFORE, Scene
+from vanclimate.answers.judge import (
+    Failure,
+    cold_failure,
+    felt_temperature,
+    heat_failure,
+    night_rows,
+)
+from vanclimate.answers.scene import Scene
 from vanclimate.answers.thresholds import WHO_LEAST
 from vanclimate.network.compile import Array
 from vanclimate.simulate.runs import Run
@@ -46,7 +52,10 @@ class StopResult:
     ``cold_days`` are those on which people awake inside feel less than `WHO_LEAST` for an hour.
     """
 
-    nights: tuple[WayResult, ...]
+    nights_warm: int  # too warm to sleep at some time
+    nights_cold: int  # too cold at some time, of a van that heats
+    asleep_coldest_c: float
+    asleep_warmest_c: float
     outdoor_mean_c: float
     outdoor_least_c: float
     outdoor_most_c: float
@@ -74,25 +83,6 @@ class StopResult:
     awake_coldest_c: float  # NaN where nobody is awake inside
     shortfalls: tuple[Shortfall, ...]
 
-    @property
-    def nights_warm(self) -> int:
-        """Nights that are too warm to sleep at some time."""
-        return sum(_too_warm(night) for night in self.nights)
-
-    @property
-    def nights_cold(self) -> int:
-        """Nights of a van that heats that are too cold to sleep at some time."""
-        return sum(_too_cold(night) for night in self.nights)
-
-
-def _too_warm(night: WayResult) -> bool:
-    by_failure = night.failure is not None and night.failure.kind == "heat"
-    return by_failure or night.margin_degrees < min(0.0, night.margin_cold)
-
-
-def _too_cold(night: WayResult) -> bool:
-    return night.margin_cold < 0.0
-
 
 def stop_result(stage: Stage, water: float) -> StopResult:
     """Return what a stop comes to; ``water`` [L] is in its tank as it begins."""
@@ -100,15 +90,20 @@ def stop_result(stage: Stage, water: float) -> StopResult:
     every = slice(0, len(run.rows))
     charge = run.column("battery_charge_ah")
     least = int(charge.argmin())
-    nights = tuple(_night(stage, bedtime) for bedtime in halt.bedtimes(sheet))
+    felt = felt_temperature(run, sheet, stage.way)
+    asleep = np.concatenate([felt[night_rows(run, bed, sheet)] for bed in halt.bedtimes(sheet)])
+    warm, cold = night_failures(stage, felt)
     days, hours, coldest = cold_days(run, sheet, halt.arrives)
     used, left, dry = _water(sheet, stage, water)
     found = [_charge_shortfall(stage), _fuel_shortfall(stage), dry]
-    found += _night_shortfalls(stage, nights)
+    found += [Shortfall(x[0].kind, halt.index, x[0].at) for x in (warm, cold) if x]
     fails = sum(int(run.column(f"heater_failed_{x}_starts").sum()) for x in ("volts", "cold"))
     hot = run.column("ac_power_w") * run.heats
     return StopResult(
-        nights=nights,
+        nights_warm=len(warm),
+        nights_cold=len(cold),
+        asleep_coldest_c=float(asleep.min()),
+        asleep_warmest_c=float(asleep.max()),
         outdoor_mean_c=float((run.outdoor * run.width).sum() / run.width.sum()),
         outdoor_least_c=float(run.outdoor.min()),
         outdoor_most_c=float(run.outdoor.max()),
@@ -146,12 +141,17 @@ def _end_of(run: Run, row: int) -> datetime:
     return run.start + timedelta(seconds=float(run.seconds[row + 1]))
 
 
-def _night(stage: Stage, bedtime: datetime) -> WayResult:
-    """Return one night, judged from its part of the run."""
+def night_failures(stage: Stage, felt: Array) -> tuple[list[Failure], list[Failure]]:
+    """Return the failures of the nights that are too warm, and of those too cold if it heats."""
     run, sheet = stage.run, stage.scene.sheet
-    second = (bedtime - run.start).total_seconds()
-    part = run.between(second - DAY_BEFORE, second + 60.0 * sheet.people.sleep_minutes)
-    return judge(part, sheet, stage.way, bedtime)
+    warm, cold = [], []
+    for bedtime in stage.halt.bedtimes(sheet):
+        part = night_rows(run, bedtime, sheet)
+        if found := heat_failure(run, part, felt[part], sheet):
+            warm.append(found)
+        if sheet.heats and (found := cold_failure(run, part, felt[part], sheet)):
+            cold.append(found)
+    return warm, cold
 
 
 def cold_days(run: Run, sheet: Sheet, arrives: datetime) -> tuple[int, float, float]:
@@ -191,20 +191,6 @@ def _fuel_shortfall(stage: Stage) -> Shortfall | None:
     if not len(dry):
         return None
     return Shortfall("fuel", stage.halt.index, _end_of(stage.run, int(dry[0])))
-
-
-def _night_shortfalls(stage: Stage, nights: tuple[WayResult, ...]) -> list[Shortfall]:
-    """Return the first night that was too warm, and the first that was too cold."""
-    found = []
-    bedtimes = stage.halt.bedtimes(stage.scene.sheet)
-    for kind, failed in (("heat", _too_warm), ("cold", _too_cold)):
-        for night, bedtime in zip(nights, bedtimes, strict=True):
-            if failed(night):
-                why = night.failure
-                at = why.at if why is not None and why.kind == kind else bedtime
-                found.append(Shortfall(kind, stage.halt.index, at))
-                break
-    return found
 
 
 def water_a_day(sheet: Sheet, water: FreshWater) -> float:
@@ -263,5 +249,5 @@ def lived(halts: Sequence[Halt], scenes: Sequence[Scene]) -> tuple[Stage, ...]:
 
 
 def _bad_nights(stage: Stage) -> int:
-    nights = [_night(stage, bedtime) for bedtime in stage.halt.bedtimes(stage.scene.sheet)]
-    return sum(_too_warm(night) + _too_cold(night) for night in nights)
+    felt = felt_temperature(stage.run, stage.scene.sheet, stage.way)
+    return sum(map(len, night_failures(stage, felt)))

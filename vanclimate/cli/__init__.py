@@ -18,6 +18,7 @@ from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
 from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, told
 from vanclimate.cli.stacks import stacks
+from vanclimate.cli.trip import trip
 from vanclimate.cli.weather import app as weather_app
 
 app = typer.Typer(
@@ -52,6 +53,7 @@ app.command()(night)
 app.command()(last)
 app.command()(stacks)
 app.command()(coast)
+app.command()(trip)
 
 
 @app.command()

@@ -11,7 +11,7 @@ import inspect
 from collections.abc import Callable
 from dataclasses import dataclass, fields
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, get_type_hints
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, NamedTuple, get_type_hints
 
 import typer
 
@@ -28,7 +28,12 @@ OWN_SHEET = "vanclimate new my-van.yaml"
 
 @dataclass(frozen=True)
 class Asked:
-    """What the command line asks of any answer; each field is an option of every command."""
+    """What the command line asks of any answer; each field is an option of every command.
+
+    ``demo`` is the sheet that stands in for one that is not given.
+    """
+
+    demo: ClassVar[tuple[str, ...]] = DEMO
 
     sheet: Annotated[
         Path | None, typer.Argument(help="Your sheet; without one, an invented demo van.")
@@ -75,7 +80,7 @@ class Asked:
         """The sheet's file: the one given, else the demo's."""
         from vanclimate.cache import data_path
 
-        return self.sheet or data_path(*DEMO)
+        return self.sheet or data_path(*self.demo)
 
     def given(self) -> Given:
         """Return what an answer is computed from; whatever cannot be is refused here.

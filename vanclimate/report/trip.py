@@ -1,6 +1,6 @@
 """A trip on a terminal: what is printed, in which order.
 
-What does not belong here: wording (trip_words.py) and tables (trip_tables.py).
+What does not belong here: wording (trip_words.py, trip_notes.py) and tables (trip_tables.py).
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from rich.padding import Padding
 from rich.text import Text
 
-from vanclimate.report import tables, trip_tables, trip_words
+from vanclimate.report import tables, trip_notes, trip_tables, trip_words
 from vanclimate.report.layout import facts, heading, say
 from vanclimate.report.opening import say_van
 
@@ -44,8 +44,9 @@ def print_trip(
     say_van(console, trip.sheet, system, demo)
     heading(console, "Stop by stop, the drive to each counted with it")
     width = console.width - 2
-    for table in (trip_tables.heat_table, trip_tables.bank_table):
-        console.print(Padding(table(trip, system, width), (0, 0, 1, 2)))
+    for tables_of in (trip_tables.heat_tables, trip_tables.bank_tables):
+        for table in tables_of(trip, system, width):
+            console.print(Padding(table, (0, 0, 1, 2)))
     if trip.years:
         console.print(Padding(trip_tables.years_table(trip, system), (0, 0, 1, 2)))
     console.print(Text("What runs out", style="bold"))
@@ -64,9 +65,9 @@ def _print_grounds(console: Console, trip: Trip, system: System, trace: str) -> 
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
     console.print(Padding(tables.balance_table(trip.balances), (0, 0, 0, 2)))
-    rows = [("place", line) for line in trip_words.place_lines(trip, system)]
-    rows += [("licence", text) for text in trip_words.licences(trip)]
-    rows += [("note", text) for text in trip_words.notes(trip)]
+    rows = [("place", line) for line in trip_notes.place_lines(trip, system)]
+    rows += [("licence", text) for text in trip_notes.licences(trip)]
+    rows += [("note", text) for text in trip_notes.notes(trip)]
     if trace:
         rows.append(("trace", trace))
     facts(console, rows)

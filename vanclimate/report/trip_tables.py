@@ -5,7 +5,7 @@ What does not belong here: sentences (trip_words.py) and their order (trip.py).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from rich.table import Table
@@ -37,19 +37,45 @@ def _hours(seconds: float) -> str:
     return hours(seconds / 3600.0) if seconds else "–"
 
 
-def _table(trip: Trip, width: int, columns: dict[str, tuple[Cell, str]]) -> Table:
-    """Return a table with a row a stop, and their sums."""
-    table = plain_table("stop", *columns)
-    for stage, result in zip(trip.stages, trip.results, strict=True):
-        table.add_row(_stop(stage, trip, width), *(cell(result) for cell, _ in columns.values()))
-    if len(trip.stages) > 1:
-        table.add_row("in all", *(total for _, total in columns.values()))
+def _tables(trip: Trip, width: int, columns: dict[str, tuple[Cell, str]]) -> list[Table]:
+    """Return a row a stop, and their sums; where that does not fit, a column a stop."""
+    names = [_stop(stage, trip, width) for stage in trip.stages]
+    rows = [[cell(result) for cell, _ in columns.values()] for result in trip.results]
+    if len(names) > 1:
+        names.append("in all")
+        rows.append([total for _, total in columns.values()])
+    widths = list(map(_wide, columns, zip(*rows, strict=True)))
+    if max(map(len, names)) + sum(widths) <= width:
+        table = plain_table("stop", *columns)
+        for column, wide in zip(table.columns[1:], widths, strict=True):
+            column.min_width = wide - 2
+        for name, row in zip(names, rows, strict=True):
+            table.add_row(name, *row)
+        return [table]
+    each = 2 + max(len(text) for text in (*names, *(text for row in rows for text in row)))
+    count = max(1, (width - max(map(len, columns)) - 2) // each)
+    return [
+        _turned(names[i : i + count], rows[i : i + count], list(columns))
+        for i in range(0, len(names), count)
+    ]
+
+
+def _wide(name: str, cells: Sequence[str]) -> int:
+    """Return the width of a column, its heading broken between words."""
+    return 2 + max(len(text) for text in (*name.split(), *cells))
+
+
+def _turned(names: Sequence[str], rows: Sequence[Sequence[str]], labels: Sequence[str]) -> Table:
+    table = plain_table("stop", *names)
+    for label, *cells in zip(labels, *rows, strict=True):
+        table.add_row(label, *cells)
     return table
 
 
-def heat_table(trip: Trip, system: System, width: int) -> Table:
+def heat_tables(trip: Trip, system: System, width: int) -> list[Table]:
     """Return what heating and cooling take at each stop, and how it is inside."""
     sheet = trip.sheet
+    nights = {id(r): h.nights for r, h in zip(trip.results, trip.halts, strict=True)}
     unit = "gal" if system == "us" else "L"
 
     def whole(name: str, decimals: int = 0, per: float = 1.0) -> tuple[Cell, str]:
@@ -61,7 +87,7 @@ def heat_table(trip: Trip, system: System, width: int) -> Table:
         return lambda r: fixed(in_units(getattr(r, name), "temperature", system))
 
     columns: dict[str, tuple[Cell, str]] = {
-        "nights": ((lambda r: str(len(r.nights))), str(trip.nights)),
+        "nights": ((lambda r: str(nights[id(r)])), str(trip.nights)),
         f"low, {scale(system)}": (outdoors("outdoor_least_c"), ""),
         f"high, {scale(system)}": (outdoors("outdoor_most_c"), ""),
     }
@@ -82,10 +108,10 @@ def heat_table(trip: Trip, system: System, width: int) -> Table:
     columns["too warm"] = whole("nights_warm")
     if sheet.heats:
         columns["too cold"] = whole("nights_cold")
-    return _table(trip, width, columns)
+    return _tables(trip, width, columns)
 
 
-def bank_table(trip: Trip, system: System, width: int) -> Table:
+def bank_tables(trip: Trip, system: System, width: int) -> list[Table]:
     """Return each stop's charge, what brought it, and the fresh water."""
     bank = trip.stages[0].scene.gear.cells.capacity
     unit = "gal" if system == "us" else "L"
@@ -96,11 +122,10 @@ def bank_table(trip: Trip, system: System, width: int) -> Table:
     def brought(name: str) -> tuple[Cell, str]:
         return (lambda r: fixed(getattr(r, name))), fixed(trip.total(name))
 
-    drives = {s.halt.index: s.halt.stop.drive for s in trip.stages}
-    index = {id(result): i for i, result in enumerate(trip.results)}
+    drives = {id(r): h.stop.drive for r, h in zip(trip.results, trip.halts, strict=True)}
     columns: dict[str, tuple[Cell, str]] = {
         "drive": (
-            (lambda r: _hours(drives[index[id(r)]])),
+            (lambda r: _hours(drives[id(r)])),
             _hours(sum(drives.values())),
         ),
         "begins": share("charge_begins_ah"),
@@ -114,7 +139,7 @@ def bank_table(trip: Trip, system: System, width: int) -> Table:
         used = volume_number(trip.total("water_used_l"), system)
         columns[f"water, {unit}"] = (lambda r: volume_number(r.water_used_l, system)), used
         columns["left"] = (lambda r: volume_number(r.water_left_l, system)), ""
-    return _table(trip, width, columns)
+    return _tables(trip, width, columns)
 
 
 def years_table(trip: Trip, system: System) -> Table:

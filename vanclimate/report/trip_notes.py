@@ -1,0 +1,105 @@
+"""What a trip's answer stands on, in sentences: places, headings, what was assumed.
+
+What does not belong here: the verdict and what runs out (trip_words.py).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from vanclimate.answers.stops import listed
+from vanclimate.report.numbers import compass, height, hours, place_of, utc_offset
+
+if TYPE_CHECKING:
+    from vanclimate.answers.trip import Trip
+    from vanclimate.units import System
+
+TOLD_GAP = 60.0  # s between two stops, from which on it is told
+
+
+def place_lines(trip: Trip, system: System) -> list[str]:
+    """Return each place with its source and its clock, once."""
+    found: dict[str, str] = {}
+    for stage in trip.stages:
+        weather = stage.scene.place.weather
+        invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
+        where = place_of(weather.latitude, weather.longitude)
+        found.setdefault(weather.name, (
+            f"{invented}{weather.name} ({where}, {height(weather.elevation, system)}); "
+            f"{weather.source}; {weather.period}; clock: standard time, "
+            f"{utc_offset(weather.utc_offset_h)}"
+        ))  # fmt: skip
+    return list(found.values())
+
+
+def licences(trip: Trip) -> list[str]:
+    """Return the terms under which the weather is given."""
+    return [x for x in dict.fromkeys(s.scene.place.weather.licence for s in trip.stages) if x]
+
+
+def notes(trip: Trip) -> list[str]:
+    """Return what was assumed of the trip."""
+    found = [_headings(trip), *_gaps(trip), *_by_fans(trip)]
+    found.append(
+        "charge, fuel and water go on from stop to stop; walls and air are warmed up anew for "
+        "72 h in the weather of each place. The engine's heat is left out"
+    )
+    sheet = trip.sheet
+    if sheet.battery.charge_at_bedtime is None:
+        found.append("the trip begins with a full bank")
+    if sheet.driving is not None and sheet.driving.hours:
+        found.append("at the stops the van drives as the sheet's 'driving:' says")
+    if sum(stage.halt.stop.drive for stage in trip.stages) and not _charges(trip):
+        found.append("driving charges nothing: the van has no charger on its alternator")
+    found += _guessed(trip)
+    return [text for text in found if text]
+
+
+def _charges(trip: Trip) -> bool:
+    sheet = trip.sheet
+    return sheet.dc_charger is not None or sheet.second_alternator is not None
+
+
+def _headings(trip: Trip) -> str:
+    """Return which way the nose points at stops whose heading nobody gave."""
+    free = [s for s in trip.stages if s.scene.sheet.heading is None]
+    if not free:
+        return ""
+    told = ", ".join(f"{compass(s.scene.place.heading)} at stop {s.halt.index + 1}" for s in free)
+    return f"nose to the worst of eight on each stop's hardest night: {told}"
+
+
+def _gaps(trip: Trip) -> list[str]:
+    """Return the spans between two stops that nobody follows."""
+    return [
+        f"between stop {halt.index} and stop {halt.index + 1} {hours(halt.apart / 3600.0)} are not "
+        "followed: charge, fuel and water stay as they are"
+        for halt in trip.halts
+        if halt.apart > TOLD_GAP
+    ]
+
+
+def _by_fans(trip: Trip) -> list[str]:
+    """Return the stops whose nights are spent with fans."""
+    stops = [str(s.halt.index + 1) for s in trip.stages if s.way == "fans"]
+    if not stops or not trip.sheet.heats:
+        return []
+    return [f"the nights at stop {listed(stops)} are with fans, not heat: fewer are too warm so"]
+
+
+def _guessed(trip: Trip) -> list[str]:
+    """Return what of the stops and the water was guessed."""
+    at: dict[tuple[str, str], list[str]] = {}
+    words = {"at": "arrival at", "drive": "drive to it", "shore": "shore"}
+    for guess in trip.guesses:
+        head, *rest = guess.path.split(".")
+        if head == "trip" and rest[1] in words:
+            at.setdefault((words[rest[1]], guess.text), []).append(str(int(rest[0]) + 1))
+    told = [
+        f"{name} {'none' if text in ('off', '0 s') else text} (stop {listed(stops)})"
+        for (name, text), stops in at.items()
+    ]
+    told += [
+        f"{g.label.replace('.', ' ')} {g.text}" for g in trip.guesses if g.path[:6] == "water."
+    ]
+    return [f"assumed: {', '.join(told)}"] if told else []
