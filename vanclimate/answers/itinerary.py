@@ -36,7 +36,7 @@ class Halt:
     begins : the drive to it; where there is none, when it arrives
     ends : when the drive to the next stop begins, or in its last morning
     first, last : days of arrival and departure
-    apart : time [s] since the stop before ended, which nobody follows
+    apart_s : time [s] since the stop before ended, which nobody follows
     """
 
     also_told = ("place", "nights")
@@ -50,7 +50,7 @@ class Halt:
     ends: datetime
     first: date
     last: date
-    apart: float
+    apart_s: float
 
     @property
     def place(self) -> str:

@@ -62,7 +62,7 @@ class YearResult:
 
 @dataclass(frozen=True)
 class Trip:
-    """The answer. ``needs`` are the litres that each stop takes where fuel does not run out."""
+    """The answer. ``needs_l`` are the litres that each stop takes where fuel does not run out."""
 
     also_told = ("nights", "shortfalls", "lasted_nights", "fuel_nights", "water_nights")
 
@@ -71,7 +71,7 @@ class Trip:
     results: tuple[StopResult, ...]
     years: tuple[YearResult, ...]  # of real years without one given; the hardest first
     left_out: tuple[int, ...]  # years of which there is no whole data
-    needs: tuple[float, ...]
+    needs_l: tuple[float, ...]
     purchases: tuple[Purchase, ...]
     ranges: Ranges
     balances: tuple[Balance, ...]
@@ -140,7 +140,7 @@ class Trip:
     @property
     def figures(self) -> tuple[Figure, ...]:
         """The trip's numbers; first what its heating or cooling takes."""
-        fuel = Figure("fuel", 1e-3 * sum(self.needs), "volume", -1)
+        fuel = Figure("fuel", 1e-3 * sum(self.needs_l), "volume", -1)
         heat = Figure("heat of all heating", self.total("heat_wh"), "energy", -1)
         cool = Figure("energy of the air conditioner", self.total("ac_wh"), "energy", -1)
         cold = Figure("cold days", self.total("cold_days"), "count", -1)
@@ -252,7 +252,7 @@ def _answer(
         results=found,
         years=tuple(years) if len(years) > 1 else (),
         left_out=left_out,
-        needs=needs,
+        needs_l=needs,
         purchases=purchases(needs, filled, scenes[0].gear.burner.fuel, tank_full(scenes[0])),
         ranges=ranges_of(stages, draws, tick),
         balances=_books([balances(stage.run) for stage in stages]),

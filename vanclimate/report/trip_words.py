@@ -58,8 +58,8 @@ def _takes(trip: Trip, system: System) -> str:
     """Return what the whole trip takes: '96 heater hours and 14 L (11 to 18) in 9 nights'."""
     nights = f"{trip.nights} night{'s' * (trip.nights != 1)}"
     parts = []
-    if trip.sheet.heater is not None and sum(trip.needs) > 0.0:
-        took = _of_range(sum(trip.needs), trip.ranges.fuel_l, system)
+    if trip.sheet.heater is not None and sum(trip.needs_l) > 0.0:
+        took = _of_range(sum(trip.needs_l), trip.ranges.fuel_l, system)
         parts += [
             f"{fixed(_heater_hours(trip))} heater hours",
             f"{took} of {trip.sheet.heater.fuel}",
@@ -80,7 +80,7 @@ def _takes(trip: Trip, system: System) -> str:
 def _heater_hours(trip: Trip) -> float:
     """Return the heater's hours; of a trip that runs out of fuel those that it would run."""
     burnt = trip.total("fuel_l")
-    return trip.total("heater_hours") * (sum(trip.needs) / burnt if burnt > 0.0 else 1.0)
+    return trip.total("heater_hours") * (sum(trip.needs_l) / burnt if burnt > 0.0 else 1.0)
 
 
 def _may_cool(trip: Trip) -> bool:
@@ -212,7 +212,7 @@ def odds_line(trip: Trip, system: System) -> str:
 def fuel_words(trip: Trip, system: System) -> str:
     """Return how the tank does."""
     last = trip.results[-1]
-    if not sum(trip.needs):
+    if not sum(trip.needs_l):
         return f"none burnt; {volume(last.fuel_left_l, system)} in the tank"
     bought = trip.total("fuel_bought_l")
     text = f"{volume(trip.total('fuel_l'), system)} burnt"
@@ -224,7 +224,7 @@ def fuel_words(trip: Trip, system: System) -> str:
         return f"{text}: {_count(trip.fuel_nights)} more nights like these on average"
     told = ", then ".join(purchase_words(x, system) for x in trip.purchases)
     text = f"runs out {_where(trip, dry)} at {clock(dry.at)}; the trip takes "
-    text += volume(sum(trip.needs), system)
+    text += volume(sum(trip.needs_l), system)
     return f"{text}. At the latest: {told}" if told else text
 
 
