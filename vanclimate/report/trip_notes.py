@@ -72,8 +72,8 @@ def _headings(trip: Trip) -> str:
 def _gaps(trip: Trip) -> list[str]:
     """Return the spans between two stops that nobody follows."""
     return [
-        f"between stop {halt.index} and stop {halt.index + 1} {hours(halt.apart_s / 3600.0)} are not "
-        "followed: charge, fuel and water stay as they are"
+        f"between stop {halt.index} and stop {halt.index + 1} {hours(halt.apart_s / 3600.0)} are "
+        "not followed: charge, fuel and water stay as they are"
         for halt in trip.halts
         if halt.apart_s > TOLD_GAP
     ]
