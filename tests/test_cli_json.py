@@ -54,6 +54,13 @@ def test_its_figures_are_those_that_are_printed(both):
     assert value["nights that hold"] == found["answer"]["nights_held"] == 31
 
 
+def test_what_was_set_is_printed_near_the_top(both):
+    printed = both[0].stdout
+    place = printed.index("set: battery.capacity 600 Ah, in place of 630 Ah")
+    assert place < printed.index("Three ways")
+    assert "bank of 600 Ah" in printed
+
+
 def test_its_stamps_carry_their_zone(both):
     answer = strict(both[1].stdout)["answer"]
     assert answer["bedtime"].endswith("T22:30:00-05:00")
@@ -66,6 +73,7 @@ def test_a_fault_is_told_on_stderr_alone(tmp_path):
     assert result.stderr.count("\n") == 1
 
 
+@pytest.mark.slow
 def test_a_trace_is_written_beside_it(tmp_path):
     target = tmp_path / "night.csv"
     result = run("night", "--json", "--trace", str(target))

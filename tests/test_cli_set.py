@@ -117,11 +117,3 @@ def test_what_cannot_be_set_is_one_line_that_names_the_option(text, said):
 def test_one_key_is_set_once():
     with pytest.raises(VanclimateError, match="each key once"):
         changed("month=May", "Month=June")
-
-
-def test_the_answer_shows_it_near_its_top():
-    result = CliRunner().invoke(cli.app, ["night", "--set", "battery.capacity=500 Ah"])
-    assert result.exit_code == 0
-    place = result.stdout.index("set: battery.capacity 500 Ah, in place of 630 Ah")
-    assert place < result.stdout.index("Three ways")
-    assert "bank of 500 Ah" in result.stdout

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 # units of fields whose names lack one, for `dataclasses.field(metadata=…)`; JSON puts them there
 SHARE, KELVIN, DEG, HOURS, AH = ({"unit": u} for u in ("share", "k", "deg", "h", "ah"))
 
+UNTOLD = {"told": False}  # of a field that is no part of the answer
+
 FIGURE_KINDS = frozenset(KINDS) | {"share", "count", "hours"}
 """Kinds of quantity, and besides: a share of one, a number of things, hours."""
 

@@ -12,6 +12,7 @@ from vanclimate.cli.respond import Question, respond
 
 if TYPE_CHECKING:
     from vanclimate.answers.night import Night
+    from vanclimate.answers.which_night import NightInShort
     from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
 
@@ -45,4 +46,9 @@ def night(
         checks = f"vanclimate check {asked.sheet}" if asked.sheet else "vanclimate check"
         print_night(night, system, console, check=checks, demo=demo, trace=trace)
 
-    respond(asked, Question("night", answer, verdict, show))
+    def headline(sheet: Sheet, record: Record | None) -> NightInShort:
+        from vanclimate.answers.which_night import night_in_short
+
+        return night_in_short(sheet, record, wanted)
+
+    respond(asked, Question("night", answer, verdict, show, headline))

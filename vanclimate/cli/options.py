@@ -63,12 +63,16 @@ class Asked:
         typer.Option(
             "--set",
             metavar="<key=value>",
-            help="A value in place of the sheet's: 'battery.capacity=500 Ah'; repeatable.",
+            help="A value in place of the (first) sheet's: 'battery.capacity=500 Ah'; repeatable.",
         ),
     ] = None
     units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None
     trace: Annotated[
         Path | None, typer.Option(help="Write the run, step by step, to this CSV file.")
+    ] = None
+    compare: Annotated[
+        Path | None,
+        typer.Option(help="Another sheet, set beside the first: what differs and what matters."),
     ] = None
     json: Annotated[
         bool, typer.Option("--json", help="Answer in JSON, and print nothing else.")
@@ -89,13 +93,20 @@ class Asked:
         ------
         SheetError, OptionError, WeatherError
         """
-        from vanclimate.van.also import with_also
         from vanclimate.van.reading import load
 
-        read = with_also(load(self.source, self.set_ or ()), self.also or ())
-        system = system_of(self.units, read.units)
-        sheet, record = self.at_site(read)
-        return Given(sheet, record, system, self._target(sheet))
+        read = load(self.source, self.set_ or ())
+        sheet, record = self.ready(read)
+        return Given(read, sheet, record, system_of(self.units, read.units), self._target(sheet))
+
+    def ready(self, sheet: Sheet) -> tuple[Sheet, Record | None]:
+        """Return a sheet that was read with the loads added, at the site asked for.
+
+        The record is None where that is the sheet's own site.
+        """
+        from vanclimate.van.also import with_also
+
+        return self.at_site(with_also(sheet, self.also or ()))
 
     def at_site(self, sheet: Sheet) -> tuple[Sheet, Record | None]:
         """Return a sheet at the site, in the years and for the stay asked for, and such a record.
@@ -150,7 +161,8 @@ class Asked:
 class Given(NamedTuple):
     """What an answer is computed from, and where its trace goes."""
 
-    sheet: Sheet
+    read: Sheet  # as it stands in the file, and as values were set
+    sheet: Sheet  # with loads added, at the site asked for
     record: Record | None  # None: the sheet's own site
     system: System
     target: Path | None

@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from vanclimate.cli.options import OWN_SHEET, Asked
+from vanclimate.cli.options import OWN_SHEET, Asked, Given
+from vanclimate.cli.progress import stages
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from vanclimate.answers.compare import HasFigures
     from vanclimate.answers.figures import Answer
     from vanclimate.site.record import Record
     from vanclimate.units import System
@@ -31,6 +33,7 @@ class Question:
     name : of the command, such as 'night'
     answer : computes it for a sheet; the record is None at the sheet's own site
     verdict : its first line
+    headline : a shorter way to the same figures where the answer is slow, for a comparison
     show : prints the whole page: ``show(answer, system, console, demo=…, trace=…)``, where the last
         two are what is to be said of an invented van and of the trace that was written, or ''
     """
@@ -39,6 +42,7 @@ class Question:
     answer: Callable[[Sheet, Record | None], Answer]
     verdict: Callable[[Any, System], str]
     show: Callable[..., None]
+    headline: Callable[[Sheet, Record | None], HasFigures] | None = None
 
 
 def say_compiling() -> None:
@@ -58,6 +62,9 @@ def respond(asked: Asked, question: Question) -> None:
     """
     given = asked.given()
     say_compiling()
+    if asked.compare is not None:
+        _respond_to_both(asked, question, given)
+        return
     answer = question.answer(given.sheet, given.record)
     done = _write_trace(answer, given.target, asked)
     if asked.json:
@@ -70,8 +77,41 @@ def respond(asked: Asked, question: Question) -> None:
         return
     from vanclimate.report.terminal import console_for
 
-    demo = f"A demo: the van is invented. Start your own sheet with `{OWN_SHEET}`."
-    question.show(answer, given.system, console_for(), demo="" if asked.sheet else demo, trace=done)
+    question.show(answer, given.system, console_for(), demo=_demo(asked), trace=done)
+
+
+def _respond_to_both(asked: Asked, question: Question, given: Given) -> None:
+    """Compare the sheet with another, and print that."""
+    from vanclimate.answers.compare import compare
+    from vanclimate.van.reading import load
+
+    assert asked.compare is not None, "another sheet"
+    other = load(asked.compare)
+    with stages() as stage:
+        found = compare(
+            question.name, (given.read, other), question.answer, question.headline, asked.ready,
+            stage("differences"),
+        )  # fmt: skip
+    done = _write_trace(found.first, given.target, asked)
+    first, second = (question.verdict(x, given.system) for x in (found.first, found.second))
+    if asked.json:
+        from vanclimate.report.compare_json import comparison_text
+
+        files = str(asked.sheet or given.read.file), str(asked.compare)
+        print(comparison_text(found, (first, second), files, given.system, asked.also or ()))
+        return
+    from vanclimate.report.compare import print_compare
+    from vanclimate.report.terminal import console_for
+
+    print_compare(
+        found, (first, second), given.system, console_for(), demo=_demo(asked), trace=done
+    )
+
+
+def _demo(asked: Asked) -> str:
+    """Return what to say of an invented van, or ''."""
+    text = f"A demo: the van is invented. Start your own sheet with `{OWN_SHEET}`."
+    return "" if asked.sheet else text
 
 
 def _write_trace(answer: Answer, target: Path | None, asked: Asked) -> str:

@@ -26,7 +26,7 @@ FORMS = {"night": 1, "compare": 1}
 
 LEFT_OUT = frozenset({
     "Sheet", "Model", "Shell", "Scene", "Run", "Plan", "Place", "Equipment", "Weather", "Record",
-    "Season", "Spell", "Spot", "Stop", "DataFrame", "Columns", "Callable",
+    "Season", "Spell", "Spot", "Stop", "DataFrame", "Columns", "Callable", "Answer",
 })  # fmt: skip
 """Types that an answer is computed from; a field that holds one, or several, is no part of it."""
 
@@ -129,7 +129,11 @@ def plain(value: Any) -> Any:
 
 def told_fields(of: type) -> list[Field[Any]]:
     """Return the fields of a dataclass that are part of an answer."""
-    return [own for own in fields(of) if not LEFT_OUT & set(re.findall(r"\w+", str(own.type)))]
+    return [
+        own
+        for own in fields(of)
+        if own.metadata.get("told", True) and not LEFT_OUT & set(re.findall(r"\w+", str(own.type)))
+    ]
 
 
 def key_of(own: Field[Any]) -> str:

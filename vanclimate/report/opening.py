@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from vanclimate.answers.differences import short_stack
 from vanclimate.errors import OptionError, shorten
 from vanclimate.report.guesses import value_text
 from vanclimate.report.layout import say
 from vanclimate.report.words import plain
 from vanclimate.van.fields import Part
+from vanclimate.van.layers import Layer
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -62,6 +64,9 @@ def _text(sheet: Sheet, change: Change, system: System) -> str:
         value = sheet.value_of(change.path)
     except OptionError:
         return "none"
+    layers = [value] if isinstance(value, Layer) else value
+    if layers and isinstance(layers, list | tuple) and isinstance(layers[0], Layer):
+        return short_stack(layers, system)
     if isinstance(value, Part):
         return str(getattr(value, "label", ""))
     return plain(value_text(sheet, change.path, value, system))

@@ -161,7 +161,7 @@ def _child(node: Node | None, steps: list[str | int]) -> Node | None:
     step, value = steps[-1], node.value
     if isinstance(step, int):
         return value[step] if isinstance(value, list) else None
-    value = _as_section(value, steps[:-1])
+    value = as_section(value, steps[:-1])
     return value.get(step)
 
 
@@ -182,7 +182,7 @@ def _put(node: Node, before: list[str | int], steps: list[str | int], value: Nod
             assert new is not None
             items[step] = new
         return replace(node, value=items)
-    section = dict(_as_section(node.value, before))
+    section = dict(as_section(node.value, before))
     if rest:
         origin = "" if value is None else value.option
         inner = section.get(step) or Node(0, {}, origin)
@@ -194,7 +194,7 @@ def _put(node: Node, before: list[str | int], steps: list[str | int], value: Nod
     return replace(node, value=section)
 
 
-def _as_section(value: Any, steps: list[str | int]) -> dict[str, Node]:
+def as_section(value: Any, steps: list[str | int]) -> dict[str, Node]:
     """Return a section; a text in its place, such as '220 A' of an alternator, as what it means."""
     if isinstance(value, dict):
         return value

@@ -327,6 +327,11 @@ class Sheet(Part):
         """What was set in place of the file's text, and the sheet without it, if it is whole."""
         return self._set, self._base
 
+    @property
+    def tree(self) -> Node:
+        """The sheet's texts by their keys, as it was read."""
+        return self._tree or Node(0, {})
+
     def line_of(self, path: str) -> int | None:
         """Return the line of the sheet in which a value, or the section it belongs to, stands."""
         return (self._tree.at(steps_of(path)).line or None) if self._tree else None
