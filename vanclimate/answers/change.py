@@ -101,9 +101,12 @@ def find_changes(worlds: Worlds, base: Columns, asked: float, stage: Stage = sil
     for steps, remedy, sizes in found[:CONFIRMED]:
         change = _confirmed(worlds, remedy, sizes, steps, asked, stage(remedy.what))
         if change is not None:
-            enough.append(change)
-    enough.sort(key=lambda change: change.steps)
-    return Search(tuple(enough), tuple(sorted(short, key=lambda x: -x.turned)))
+            enough.append((change, remedy, sizes))
+    enough.sort(key=lambda x: x[0].steps)
+    changes = [change for change, _, _ in enough]
+    if enough:
+        changes[0] = _smallest(worlds, *enough[0], asked, stage("one step less"))
+    return Search(tuple(changes), tuple(sorted(short, key=lambda x: -x.turned)))
 
 
 def _evenly(worlds: Worlds, base: Columns, failing: np.ndarray) -> list[Unit]:
@@ -145,17 +148,26 @@ def _confirmed(
 ) -> Change | None:
     """Return the change by the fewest steps that is enough on all futures, looked for from some."""
 
-    def odds(count: int) -> Odds:
-        other = worlds.changed(remedied(worlds.sheet, remedy, sizes[count - 1]))
-        failed = other.run(tick=tick)["failed"]
-        return odds_of(int((failed == 0).sum()), len(failed), worlds.independent)
-
-    found = odds(steps)
+    found = _odds(worlds, remedy, sizes[steps - 1], tick)
     while found.share < asked and steps < len(sizes):
         steps += 1
-        found = odds(steps)
+        found = _odds(worlds, remedy, sizes[steps - 1], tick)
     if found.share < asked:
         return None
-    while steps > 1 and (less := odds(steps - 1)).share >= asked:
-        steps, found = steps - 1, less
     return Change(remedy.what, remedy.kind.quantity, sizes[steps - 1], steps, found)
+
+
+def _smallest(
+    worlds: Worlds, change: Change, remedy: Remedy, sizes: list[float], asked: float, tick: Tick
+) -> Change:
+    """Return a change by the fewest steps that are enough: the sample may have asked for more."""
+    steps, odds = change.steps, change.odds
+    while steps > 1 and (less := _odds(worlds, remedy, sizes[steps - 2], tick)).share >= asked:
+        steps, odds = steps - 1, less
+    return Change(change.name, change.quantity, sizes[steps - 1], steps, odds)
+
+
+def _odds(worlds: Worlds, remedy: Remedy, size: float, tick: Tick) -> Odds:
+    """Return the odds of all futures with so much of a remedy."""
+    failed = worlds.changed(remedied(worlds.sheet, remedy, size)).run(tick=tick)["failed"]
+    return odds_of(int((failed == 0).sum()), len(failed), worlds.independent)

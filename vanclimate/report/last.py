@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 STEPS = (
-    "One step less of each is not enough. Steps count alike: a module, a battery, half an hour, "
+    "One step less of the first is not enough. Steps count alike: a module, a battery, half an hour, "
     "half an inch; your sheet may list its own under 'remedies'."
 )
 
@@ -70,10 +70,11 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
         return
     heading(console, "What would make it last")
     if search.enough:
-        table = tables.plain_table("change, each alone", "its steps", "then last")
+        table = tables.plain_table("change, each alone", "its steps", "then last", "of those tried")
         for change in search.enough:
-            table.add_row(words.change_words(change, system), f"{change.steps}",
-                          odds_words.in_ten(change.odds, "stays"))  # fmt: skip
+            odds = change.odds
+            row = (odds_words.in_ten(odds, "stays"), f"{odds.held:,} of {odds.of:,}")
+            table.add_row(words.change_words(change, system), f"{change.steps}", *row)
         console.print(Padding(table, (0, 0, 0, 2)))
         say(console, STEPS)
     else:

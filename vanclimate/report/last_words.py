@@ -40,21 +40,20 @@ def days_words(answer: Last) -> str:
     return f"{days} {'on shore power as the sheet has it' if answer.on_shore else 'without shore'}"
 
 
-def stays_words(answer: Last) -> str:
-    """Name the stays: 'July stays', 'stays of 12 July to 26 July'."""
-    if answer.weather.synthetic:
-        return "made-up stays"
-    words = answer.season.words
-    return f"stays in {words}" if answer.sheet.stay is None else f"stays of {words}"
+def share_words(answer: Last) -> str:
+    """Write how many stays last: 'about 9 July stays in 10'."""
+    if answer.sheet.stay is not None:
+        return f"{in_ten(answer.odds, 'stays')}, of {answer.season.words},"
+    return in_ten(answer.odds, f"{answer.season.words} stays")
 
 
 def verdict(answer: Last, system: System) -> str:
     """Return the first line: whether it lasts, the odds, and what would make it."""
-    odds = in_ten(answer.odds, stays_words(answer))
+    share = f"{share_words(answer)} do{_year_words(answer)}"
     if answer.lasts:
-        return f"Lasts {days_words(answer)}: {odds} do{_year_words(answer)}"
+        return f"Lasts {days_words(answer)}: {share}"
     first = answer.causes[0]
-    text = f"Does not last {days_words(answer)}: {odds} do{_year_words(answer)}; "
+    text = f"Does not last {days_words(answer)}: {share}; "
     text += f"{RUNS_OUT[first.kind]} first, on day {first.day} as a rule"
     if answer.search is None:
         return text
@@ -90,11 +89,12 @@ def change_words(change: Change, system: System) -> str:
 
 
 def asked_line(answer: Last) -> str:
-    """Return what was asked, over how many futures, and what it stands on."""
+    """Return what was asked, and over how many futures."""
     odds = answer.odds
-    tried = f"{odds.of:,} stays of as many vans as differ, {odds.held:,} last"
-    weather = f"{odds.independent} of them have weather of their own"
-    return f"Asked: {percent(answer.asked)} of stays. Tried: {tried}; {weather}, and these count"
+    vans = len(set(answer.futures["draw"].tolist()))
+    held = f"{odds.held:,} of {odds.of:,} stays last, of {vans} vans with each unknown drawn"
+    few = f"the weather holds {odds.independent} stays apart, and the words go by those"
+    return f"Asked: {percent(answer.asked)} of stays. Tried: {held}; {few}."
 
 
 def cause_rows(answer: Last) -> list[tuple[str, str]]:
