@@ -8,6 +8,7 @@ from math import inf, nan
 import numpy as np
 import pytest
 
+from tests.answers.test_season import real
 from vanclimate.answers import coast_part
 from vanclimate.answers.coast import Coast, coast
 from vanclimate.answers.coast_part import held_of, way_of
@@ -34,6 +35,7 @@ from vanclimate.physics.freezing import FUSION, WATER_HEAT
 from vanclimate.simulate.gear import cabin_of
 from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import Run, execute
+from vanclimate.site.record import record_of
 from vanclimate.van.place import read_stay
 from vanclimate.van.reading import load, loads_text
 from vanclimate.van.sheet import Sheet
@@ -158,6 +160,29 @@ def test_a_moment_given_is_the_only_one(hot):
     assert answer.first.hours == (920,)
     assert (answer.first.moment.hour, answer.first.moment.minute) == (15, 20)
     assert answer.first.adults_danger_s != hot.first.adults_danger_s
+
+
+def test_every_year_of_real_data_is_cut_in():
+    answer = coast(sheet_of("holds.yaml", "14 July to 16 July"), record_of(real()))
+    assert answer.season.years == (2015, 2016, 2017)
+    # three years and four hours take turns over at least as many runs, two days each
+    assert answer.first.cuts == 12 * 2
+    assert answer.weather.start.year in answer.season.years
+
+
+def test_a_made_up_cold_day_freezes_the_sheets_own_tank():
+    text = data_path("scenarios", "winter-work-van.yaml").read_text(encoding="utf-8")
+    day = "low: -25 C, high: -15 C, latitude: 45, longitude: -112, date: 2025-01-15, humidity: 40 %"
+    site = f"site:\n  design day: {{{day}}}\nwater: 20 L"
+    answer = coast(loads_text(text.replace("site: greensboro\nmonth: January", site)))
+    assert answer.tank == Tank(0.020, assumed=False)
+    first, half = answer.first.adults[2:]
+    assert (first.share, half.share) == (1.0, 1.0)
+    assert HOUR < first.early_s < half.early_s < 72 * HOUR
+    # a usual tank takes longer
+    usual = coast(loads_text(text.replace("site: greensboro\nmonth: January", site[:-11])))
+    assert usual.tank.assumed
+    assert usual.first.adults[2].early_s > first.early_s
 
 
 def test_the_same_seed_gives_the_same_answer(hot):

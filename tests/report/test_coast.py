@@ -76,9 +76,10 @@ def test_the_first_line_of_the_heat(hot):
     )
     assert "16 min to 30 °C" in told(hot, "si", air=961.0)
     assert told(hot, air=961.0, danger=inf).endswith(
-        "16 min to 86 °F (1 in 20 is faster); danger to an adult not in 6 h"
+        "16 min to 86 °F and danger for an adult not in 6 h (1 in 20 is faster)"
     )
-    assert "86 °F at once and" in told(hot, air=0.0, danger=3400.0)
+    assert "86 °F from the start and 56 min to danger" in told(hot, air=0.0, danger=3400.0)
+    assert "and danger for an adult from the start (" in told(hot, air=0.0, danger=0.0)
 
 
 def test_the_first_line_of_the_cold(cold):
@@ -91,7 +92,7 @@ def test_the_first_line_of_the_cold(cold):
 
 def test_a_van_without_a_unit_and_a_moment_given(hot):
     bare = replace(hot, sheet=hot.sheet.with_value("air_conditioner", None))
-    assert "shut up in full sun with nothing to cool it, " in words.verdict(bare, "us")
+    assert "shut up in full sun, without an AC, " in words.verdict(bare, "us")
     assert "if the AC stops at 15:00, " in words.verdict(replace(hot, at=900), "us")
 
 
@@ -118,6 +119,13 @@ def test_whoever_cannot_leave_is_told_no_time(hot, system):
     assert text.index("adults who can leave") < text.index(ALONE)
 
 
+def test_air_that_does_not_rise_is_no_safeguard(hot):
+    still = replace(hot.heat, alone=replace(hot.heat.alone, first_rise_k_min=0.0))
+    first, second = words.alone_lines(still)
+    assert "do not rely on it" in first
+    assert "no safeguard either" in second
+
+
 def test_json_tells_whoever_cannot_leave_no_time(hot):
     verdict = words.verdict(hot, "si")
     whole = json.loads(answer_text("coast", verdict, {}, map(figure_of, hot.figures), hot))
@@ -135,9 +143,9 @@ def test_no_line_is_wider_than_the_page(hot, cold):
 
 
 def test_shade_that_is_hoped_for_is_named(hot):
-    assert words.sun_line(hot) == "Full sun: no shade anywhere."
+    assert words.sun_line(hot) == "No shade anywhere."
     shaded = replace(hot, shaded=True, sheet=hot.sheet.with_value("shade.beam_transmission", 0.05))
-    assert "the shade of your sheet (" in words.sun_line(shaded)
+    assert "No shade: your sheet's (" in words.sun_line(shaded)
 
 
 def test_the_tank_says_whose_it_is(cold):

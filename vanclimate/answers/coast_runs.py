@@ -204,9 +204,12 @@ def crossing(seconds: Array, values: Array, limit: float, rising: bool) -> float
 
 
 def rise_rate(seconds: Array, air: Array) -> float:
-    """Return the mean rate [K/s] of the first 10 K; of half an hour where that is sooner over."""
+    """Return the mean rate [K/s] of the first 10 K; of half an hour where that is sooner over.
+
+    Air that falls at first rises by nothing.
+    """
     end = min(crossing(seconds, air, air[0] + FIRST_RISE, True), RATE_WITHIN)
-    return float((np.interp(end, seconds, air) - air[0]) / end)
+    return max(0.0, float((np.interp(end, seconds, air) - air[0]) / end))
 
 
 def sunny_hours(weathers: Sequence[Weather], nights: Sequence[datetime], most: int) -> list[int]:

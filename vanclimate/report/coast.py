@@ -54,7 +54,9 @@ def print_coast(
 def _print_part(console: Console, answer: Coast, part: Coasting, system: System) -> None:
     """Print one part, adults who can leave first."""
     cools = answer.sheet.air_conditioner is not None
-    stops = "The heater stops" if part.kind == "cold" else "The AC stops" if cools else "Shut up"
+    stops = (
+        "The heater stops" if part.kind == "cold" else "The AC stops" if cools else "Shut up, no AC"
+    )
     heading(console, f"{stops}: adults who can leave")
     console.print(Padding(times_table(part, system), (0, 0, 0, 2)))
     say(console, words.how_many(answer, part))

@@ -19,11 +19,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from vanclimate.answers.coast import Coast
-    from vanclimate.answers.coast_read import Coasting, Reach
+    from vanclimate.answers.coast_read import Coasting
     from vanclimate.answers.coast_runs import Limit
     from vanclimate.units import System
 
 NO_LEAVE = "Not a permission, and never for a child or an animal"
+LEAST_RATE = 0.01  # K/min that still counts as a rise
 FASTER = "(1 in 20 is faster)"
 
 
@@ -37,33 +38,32 @@ def verdict(answer: Coast, system: System) -> str:
 def _heat(answer: Coast, part: Coasting, system: System) -> str:
     when = f"at {show_clock(answer.at)}" if answer.at is not None else "in full sun"
     cools = answer.sheet.air_conditioner is not None
-    start = f"if the AC stops {when}" if cools else f"shut up {when} with nothing to cool it"
-    air = _until(part, part.reach("air", AIR_STEPS[0]), system)
-    danger = part.adults_danger_s
-    if not isfinite(danger):
-        return f"{start}, {air} {FASTER}; danger to an adult {lasts(danger, part.watched_s)}"
-    return f"{start}, {air} and {lasts(danger, part.watched_s)} to danger for an adult {FASTER}"
+    start = f"if the AC stops {when}" if cools else f"shut up {when}, without an AC"
+    air = _until(
+        part, part.reach("air", AIR_STEPS[0]).early_s, temperature(AIR_STEPS[0], system, 0)
+    )
+    danger = _until(part, part.adults_danger_s, "danger for an adult")
+    return f"{start}, {air} and {danger} {FASTER}"
 
 
 def _cold(answer: Coast, part: Coasting, system: System) -> str:
-    first, second = (part.reach("air", temp) for temp in COLD_STEPS)
-    ice = next(x for x in part.adults if x.limit.kind == "first ice")
     when = "at night" if answer.at is None else f"at {show_clock(answer.at)}"
-    airs = ", ".join(_until(part, x, system) for x in (first, second))
-    tank = f"{lasts(ice.early_s, part.watched_s)} to first ice in the water tank"
-    if not isfinite(ice.early_s):
-        tank = f"ice in the water tank {lasts(ice.early_s, part.watched_s)}"
+    airs = ", ".join(
+        _until(part, part.reach("air", temp).early_s, temperature(temp, system, 0))
+        for temp in COLD_STEPS
+    )
+    ice = next(x for x in part.adults if x.limit.kind == "first ice")
+    tank = _until(part, ice.early_s, "first ice in the water tank")
     return f"if the heater stops {when}, {airs} inside and {tank} {FASTER}"
 
 
-def _until(part: Coasting, reach: Reach, system: System) -> str:
-    """Write '12 min to 86 °F', or that it is there already, or not in time."""
-    temp = temperature(reach.limit.temp_c, system, 0)
-    if reach.early_s <= 0.0:
-        return f"{temp} at once"
-    if not isfinite(reach.early_s):
-        return f"{temp} {lasts(reach.early_s, part.watched_s)}"
-    return f"{lasts(reach.early_s, part.watched_s)} to {temp}"
+def _until(part: Coasting, seconds: float, what: str) -> str:
+    """Write '12 min to 86 °F', or that it is there from the start, or not in the time watched."""
+    if seconds <= 0.0:
+        return f"{what} from the start"
+    if not isfinite(seconds):
+        return f"{what} {lasts(seconds, part.watched_s)}"
+    return f"{lasts(seconds, part.watched_s)} to {what}"
 
 
 def lasts(seconds: float, watched: float) -> str:
@@ -138,8 +138,9 @@ def _listed(items: Sequence[str]) -> str:
 def sun_line(answer: Coast) -> str:
     """Return what was made of shade."""
     if answer.shaded:
-        return f"Full sun: the shade of your sheet ({answer.sheet.shade.label}) is left out."
-    return "Full sun: no shade anywhere."
+        own = answer.sheet.shade.label
+        return f"No shade: your sheet's ({own}) is left out, for it may not be there."
+    return "No shade anywhere."
 
 
 def alone_lines(part: Coasting) -> list[str]:
@@ -147,9 +148,12 @@ def alone_lines(part: Coasting) -> list[str]:
     alone = part.alone
     assert alone is not None, "the heat's part has it"
     kelvin = alone.first_rise_k_min
+    none = f"No time is told for them, for none is safe: {alone.advice}."
+    if kelvin < LEAST_RATE:
+        return [none, "On these days the shut van's air hardly rises. That is no safeguard either."]
     rate = f"{fixed(1.8 * kelvin, 2)} F° ({fixed(kelvin, 2)} K)"
     return [
-        f"No time is told for them, for none is safe: {alone.advice}.",
+        none,
         f"The air's first 18 F° (10 K) go at up to {rate} a minute, fastest at the very start. It "
         "is a rate of the air: a body in the sun, small, or shut in warms otherwise, and no time "
         "follows from it.",
@@ -183,7 +187,7 @@ def _span(part: Coasting) -> str:
     if not isfinite(danger):
         return "one of those that get farthest, none to danger"
     what = "danger to an adult" if part.kind == "heat" else "the first of the limits"
-    return f"{lasts(danger, part.watched_s)} to {what}; 1 in 20 is faster"
+    return f"{_until(part, danger, what)}; 1 in 20 is faster"
 
 
 def farthest_line(part: Coasting, system: System) -> str:
