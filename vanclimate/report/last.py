@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
 
 STEPS = (
-    "One step less of the first is not enough. Steps count alike: a module, a battery, half an hour, "
-    "half an inch; your sheet may list its own under 'remedies'."
+    "One step less of the first is not enough. Steps count alike: a module, a battery, half an "
+    "hour, half an inch; your sheet may list its own under 'remedies'."
 )
 
 
