@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 NARROW = 0.2  # width of the interval up to which one number of tenths is said
+ABOUT = 0.15  # from that number to either end: within it both ends are its neighbours, rounded
+ROUNDING = 1e-9  # of a tenth that is whole but for the last digit
 NEARLY = 0.95  # from which on nearly all hold
 SHOWN = 2  # movers
 
@@ -31,20 +33,24 @@ def in_ten(odds: Odds, things: str) -> str:
     >>> in_ten(odds_of(31, 31, 31), "nights")
     'at least 9 nights in 10'
     """
+    least, most = floor(10.0 * odds.low + ROUNDING), ceil(10.0 * odds.high - ROUNDING)
     if odds.held == odds.of:
         if odds.low >= NEARLY:
             return f"nearly all {things}"
-        return f"at least {floor(10 * odds.low)} {things} in 10"
+        return f"at least {least} {things} in 10"
     if odds.held == 0:
         if odds.high <= 1.0 - NEARLY:
             return f"hardly any {things}"
-        return f"at most {ceil(10 * odds.high)} {things} in 10"
-    if odds.high - odds.low > NARROW:
-        return f"{floor(10 * odds.low)} to {ceil(10 * odds.high)} {things} in 10"
+        return f"at most {most} {things} in 10"
     tenths = round(10 * odds.share)
-    if tenths in (0, 10):
-        return f"{'less' if tenths == 0 else 'more'} than {1 if tenths == 0 else 9} {things} in 10"
-    return f"about {tenths} {things} in 10"
+    off = max(0.1 * tenths - odds.low, odds.high - 0.1 * tenths)
+    if 0 < tenths < 10 and off <= ABOUT and odds.high - odds.low <= NARROW:
+        return f"about {tenths} {things} in 10"
+    if most == 1:
+        return f"less than 1 {things} in 10"
+    if least == 9:
+        return f"more than 9 {things} in 10"
+    return f"{least} to {most} {things} in 10"
 
 
 def night_odds_line(night: Night, system: System) -> str:
