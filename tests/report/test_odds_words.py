@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vanclimate.answers.odds import odds_of
@@ -29,6 +29,7 @@ def claimed(words: str) -> tuple[float, float]:
     }[found[1]]  # fmt: skip
 
 
+@settings(deadline=None)
 @given(st.data())
 def test_the_words_hold_at_both_ends_of_the_interval(data):
     of = data.draw(st.integers(1, 1200))

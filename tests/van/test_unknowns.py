@@ -128,12 +128,14 @@ def test_the_free_number_hangs_on_none():
 shares = st.floats(1e-6, 1.0 - 1e-6)
 
 
+@settings(deadline=None)
 @given(share=shares, low=st.floats(-9.0, 9.0), width=st.floats(0.01, 9.0), mode=st.floats(0.0, 1.0))
 def test_a_triangle_is_scipys(share, low, width, mode):
     ours = of.triangle(low, low + mode * width, low + width)(share)
     assert ours == pytest.approx(stats.triang.ppf(share, mode, low, width), abs=1e-6 * width)
 
 
+@settings(deadline=None)
 @given(share=shares, spread=st.floats(1.01, 3.0), value=st.floats(1e-4, 1e4))
 def test_a_factor_is_scipys_log_normal_within_its_ends(share, spread, value):
     within = np.clip(share, stats.norm.cdf(-2.5), stats.norm.cdf(2.5))
