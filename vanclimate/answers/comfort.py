@@ -81,8 +81,8 @@ class Asleep:
     cover: Cover
     at_first: Cover
     before_waking: Cover
-    first: tuple[float, float]
-    last: tuple[float, float]
+    first: tuple[float, float]  # votes on the scale of seven points
+    last: tuple[float, float]  # the same
     bedtime: Vote
     warmest: Vote
     coldest: Vote

@@ -8,7 +8,7 @@ headline figure ranks them. What does not belong here: how the sheets differ (``
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import isfinite, nan
 from typing import ClassVar, Protocol
 
@@ -20,7 +20,7 @@ from vanclimate.answers.exchanges import (
     exchanged,
     exchanges,
 )
-from vanclimate.answers.figures import Answer, Figure
+from vanclimate.answers.figures import UNTOLD, Answer, Figure
 from vanclimate.errors import VanclimateError
 from vanclimate.site.record import Record
 from vanclimate.van.sheet import Sheet
@@ -71,8 +71,8 @@ class Move:
     """
 
     key: str
-    headline: float
-    by: float
+    headline: float  # in the unit of the first figure, as the next
+    by: float  # its move from the first sheet's
     refused: str = ""
 
 
@@ -87,12 +87,12 @@ class Comparison:
     question: str
     first: Answer
     second: Answer
-    pairs: tuple[Pair, ...]
+    pairs: tuple[Pair, ...] = field(metadata=UNTOLD)  # in JSON they are the figures
     differences: tuple[Difference, ...]
     moves: tuple[Move, ...]
-    of_whole: float
-    of_singles: float
-    together: float
+    of_whole: float  # in the headline's unit, as the next two
+    of_singles: float  # the moves, added up
+    together: float  # the rest
 
     @property
     def headline(self) -> Pair:

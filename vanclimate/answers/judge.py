@@ -54,7 +54,7 @@ class Failure:
 
 @dataclass(frozen=True)
 class Opened:
-    """When the bank's protection first opened in the night, and its cause, one of `OPENED`."""
+    """When the bank's protection first opened in the night; `cells`, `current`, `cold` or `hot`."""
 
     at: datetime
     cause: str

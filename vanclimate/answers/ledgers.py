@@ -72,8 +72,8 @@ class Balance:
     """One book: what passed through, what does not add up, and their ratio."""
 
     name: str
-    throughput: float
-    residual: float
+    throughput: float  # in `unit`, as the next
+    residual: float  # what does not add up
     unit: str
 
     @property

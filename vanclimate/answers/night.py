@@ -77,10 +77,10 @@ class Night:
     weather: Weather  # of the night's spell, at the van's spot
     season: Season
     heading: float = field(metadata=DEG)
-    which: str  # hottest, coldest, typical, `GIVEN`, `GIVEN_OF_YEARS` or `YEARLESS`
+    which: str  # hottest, coldest, typical, or how it was given
     bedtime: datetime
     waking: datetime
-    main: str
+    main: str  # the way that the verdict is about: ac, heat or fans
     ways: tuple[WayResult, ...]
     nights: tuple[SeasonNight, ...]
     refill: Refill

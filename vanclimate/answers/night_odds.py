@@ -6,12 +6,13 @@ What does not belong here: the unknowns (``van.unknowns``) and counting (``odds`
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 import numpy as np
 
 from vanclimate.answers.facing import at_spell
+from vanclimate.answers.figures import KELVIN, SHARE
 from vanclimate.answers.futures import Places, drawn_scene
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.odds import Mover, Odds, movers, odds_of
@@ -41,10 +42,10 @@ class NightOdds:
 
     night: Odds
     season: Odds | None
-    charge_low: float
-    charge_high: float
-    room_low: float
-    room_high: float
+    charge_low: float = field(metadata=SHARE)
+    charge_high: float = field(metadata=SHARE)
+    room_low: float = field(metadata=KELVIN)
+    room_high: float = field(metadata=KELVIN)
     by_heat: bool
     movers: tuple[Mover, ...]
 

@@ -47,7 +47,7 @@ class FoundNight:
     scene: Scene
     spell: Spell
     bedtime: datetime
-    which: str  # hottest, coldest, typical, `GIVEN`, `GIVEN_OF_YEARS` or `YEARLESS`
+    which: str  # hottest, coldest, typical, or `GIVEN` and the like
     nights: tuple[SeasonNight, ...]
 
 

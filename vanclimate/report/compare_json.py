@@ -7,7 +7,7 @@ The form is described in docs/json.md. What does not belong here: a single answe
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from vanclimate.report.compare_words import verdict
 from vanclimate.report.json_text import answer_text, inputs_of, plain, unit_of
@@ -35,7 +35,5 @@ def comparison_text(
     first, second = (inputs_of(s, f, also) for s, f in zip(sheets, files, strict=True))
     inputs = {"question": comparison.question, "first": first, "second": second}
     figures = [{**plain(pair), "unit": unit_of(pair.kind)} for pair in comparison.pairs]
-    answer: dict[str, Any] = plain(comparison)
-    del answer["pairs"]  # they are the figures
-    answer["first_lines"] = list(lines)
+    answer = {**plain(comparison), "first_lines": list(lines)}
     return answer_text("compare", verdict(comparison, system), inputs, figures, answer)
