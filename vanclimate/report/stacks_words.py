@@ -141,7 +141,7 @@ def gain_words(answer: Stacks, system: System) -> str:
     return (
         f"Against yours it saves {saved(answer.gain.of(measure), measure, system)} as your sheet "
         f"stands, and {low} to {high} in the middle 80 % of {SAMPLE} vans in which what nobody "
-        f"knows is drawn (leaks, ribs, fit, sky, people …).{_other_gain(answer, system)}"
+        f"knows is drawn (leaks, ribs, fit, sky, people and more).{_other_gain(answer, system)}"
         f"{_less_is_more(answer)}"
     )
 
