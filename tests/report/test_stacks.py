@@ -23,7 +23,7 @@ def hot() -> Stacks:
 
 @pytest.fixture(scope="module")
 def ordinary() -> Stacks:
-    return stacks(van())
+    return stacks(van(AC))
 
 
 def page(answer: Stacks, system: str, width: int) -> str:
@@ -92,8 +92,9 @@ def test_prices_have_a_column_only_where_they_are_given(hot, ordinary):
 def test_a_winter_says_where_water_settles_and_who_stays_dry(ordinary):
     said = words.damp_words(ordinary, "si")
     assert len(said) == 1
-    assert said[0].startswith("In a winter water settles in it: ")
+    assert said[0].startswith("Water in a winter: the best holds up to ")
     assert "between the skin and the" in said[0]
+    assert "is the first that holds no more than 200 g/m2" in said[0]
     dry = ordinary.driest
     assert dry is not None
     assert not any(damp.trouble for _, damp in dry.figures.damp)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from vanclimate.answers.ahead import begin_table, finish_table
 from vanclimate.answers.damp import climate_of
 from vanclimate.answers.figures import Figure
 from vanclimate.answers.futures import Places, spread
@@ -207,6 +208,8 @@ def stacks(
         When the sheet, its site or a stack of its list cannot be.
     """
     record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)
+    if sheet.air_conditioner is None:  # its hot night is spent with fans
+        finish_table(begin_table(sheet.fans.bed_fan_speed))
     tried = candidates(sheet)
     climate = climate_of(sheet, record)
     nights = two_nights(sheet, record, climate)

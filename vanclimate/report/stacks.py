@@ -41,7 +41,7 @@ def print_stacks(
     _print_table(console, tables.worth_table(answer, system))
     _say_all(console, words.idle_words(answer))
     heading(console, f"Where the next {words.inch_word(system)} goes")
-    _print_table(console, tables.inch_table(answer, system))
+    _print_table(console, tables.inch_table(answer, system, console.width))
     _say_all(console, [words.inch_words(answer, system)])
     _print_grounds(console, answer, system, trace)
 

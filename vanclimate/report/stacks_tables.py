@@ -170,20 +170,23 @@ def worth_table(answer: Stacks, system: System) -> Table:
     return table
 
 
-def inch_table(answer: Stacks, system: System) -> Table:
+def inch_table(answer: Stacks, system: System, width: int) -> Table:
     """Return what one more inch earns on each surface, in all and by its area."""
+    roomy = width >= ROOMY
     us, units = system == "us", units_of(answer, system)
     each, part = ("100 ft2", 100.0 * FT**2) if us else ("10 m2", 10.0)
-    columns = ["ft2" if us else "m2", f"room, {'ft3' if us else 'L'}"]
+    columns = ["ft2" if us else "m2"]
+    columns += [f"room, {'ft3' if us else 'L'}"] if roomy else []
     columns += [*(u.gain for u in units), *(f"{u.gain} per {each}" for u in units)]
     table = plain_table("more on", *columns)
     table.columns[0].no_wrap = False
     for inch in answer.inches:
         bare = inch.where == "glass"
+        room = fixed(inch.lost_m3 / FT**3, 1) if us else fixed(1e3 * inch.lost_m3)
         table.add_row(
             "bare glass: night covers" if bare else f"{inch.where}: {inch.material}",
             fixed(inch.area_m2 / FT**2) if us else fixed(inch.area_m2, 1),
-            fixed(inch.lost_m3 / FT**3, 1) if us else fixed(1e3 * inch.lost_m3),
+            *([room] if roomy else []),
             *_gains(inch.gain, units), *_gains(_scaled(inch.gain, part / inch.area_m2), units),
         )  # fmt: skip
     return table

@@ -179,23 +179,33 @@ def damp_words(answer: Stacks, system: System) -> list[str]:
         return [f"Water inside the stacks is not worked out: the site has {_why_not(answer)}."]
     from vanclimate.network.damp import RUN_OFF
 
-    best, said = answer.best, []
-    for row in [best] if best.own else [best, answer.own]:
-        side = row.figures.dampest
-        if side is not None and side[1].trouble:
-            whose = "yours" if row.own else row.name
-            most = show(side[1].peak, "area_mass", system, 2)
-            said.append(f"{whose} up to {most} {side[1].where}, {side[0]}")
-    if not said:
+    best, own = answer.best, answer.own
+    wet = [row for row in ([best] if best.own else [best, own]) if _trouble(row)]
+    if not wet:
         return []
-    text = f"In a winter water settles in it: {'; '.join(said)}."
+    held = [
+        f"{'yours' if row.own else 'the best'} holds up to "
+        f"{show(side[1].peak, 'area_mass', system, 2)} {side[1].where} ({side[0]})"
+        for row in wet
+        if (side := row.figures.dampest) is not None
+    ]
+    text = f"Water in a winter: {', '.join(held)}."
     dry, least = answer.driest, show(RUN_OFF, "area_mass", system, 2)
     if dry is None:
-        return [f"{text} No stack here stays dry by its layers: `vanclimate check` has the "
+        return [f"{text} No stack here stays dry by its layers: `vanclimate check` tells of the "
                 "vapour layer that helps."]  # fmt: skip
-    which = "yours" if dry.own else f"{dry.name} ({ordinal(dry.rank)})"
-    return [f"{text} Best of those with no more than {least}, which stays in place and dries: "
-            f"{which}."]  # fmt: skip
+    which = "The best" if dry is best else f"{_capital(dry.name)} ({ordinal(dry.rank)})"
+    first = "" if dry is best else "is the first that "
+    return [f"{text} {which} {first}holds no more than {least}, which stays in place and dries."]
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _trouble(row: Row) -> bool:
+    side = row.figures.dampest
+    return side is not None and side[1].trouble
 
 
 def water_words(row: Row, system: System) -> str:
@@ -253,12 +263,13 @@ def idle_words(answer: Stacks) -> list[str]:
     for worth in answer.worths:
         if worth.gain is not None and worth.gain.nothing:
             why = ": no air lies on its shiny side" if worth.idle else ""
-            name = f"{worth.material[:1].upper()}{worth.material[1:]}"
-            said.append(f"{name} ({worth.side}) earns nothing on either night{why}.")
+            said.append(
+                f"{_capital(worth.material)} ({worth.side}) earns nothing on either night{why}."
+            )
     return said + [
         f"{row.name}: {', '.join(row.idle)} earns nothing without an air gap on its shiny side."
         for row in answer.rows
-        if row.idle and not row.own
+        if set(row.idle) - set(answer.own.idle)
     ]
 
 
