@@ -200,11 +200,6 @@ def test_room_mass_and_price_are_those_of_what_lies_between():
     sheet = van(prices)
     own = candidates(sheet)[0]
     f = figures(sheet, own)
-    areas: dict[str, float] = {}
-    for s in compared(own.shell(), floor=False):
-        areas[s.group if s.group == "roof" else s.side] = (
-            areas.get(s.group if s.group == "roof" else s.side, 0.0) + s.area
-        )
     roof = sum(s.area for s in compared(own.shell(), floor=False) if s.side == "roof")
     walls = sum(s.area for s in compared(own.shell(), floor=False) if s.side != "roof")
     assert f.thickness_m == pytest.approx(0.040)
@@ -216,6 +211,12 @@ def test_room_mass_and_price_are_those_of_what_lies_between():
     assert figures(lacking, candidates(lacking)[0]).price is None
     assert figures(lacking, candidates(lacking)[0]).unpriced == ("sheep wool", "foil")
     assert figures(van(), candidates(van())[0]).price is None
+    tried = (
+        "\nstacks to try:\n  - {name: panel, whole: on, layers: [steel 1 mm, XPS 1 in, XPS 1 in]}"
+    )
+    panel = van(prices + tried)
+    costs = figures(panel, candidates(panel)[1]).price
+    assert costs == pytest.approx(2 / (FT**2 * IN) * 2 * IN * (roof + walls), rel=0.02)
 
 
 def test_each_layer_is_taken_out_and_each_side_gets_its_inch():

@@ -156,9 +156,9 @@ def _price(
         return None, ()
     total, unpriced = 0.0, []
     for side, area in areas.items():
-        layers = candidate.between[_key(candidate.sheet, side)]
-        whole = candidate.whole and _key(candidate.sheet, side) != "floor"
-        for layer in layers[1:] if whole else layers:
+        key = _key(candidate.sheet, side)
+        layers = candidate.between[key]
+        for layer in layers[1:] if key in candidate.whole else layers:
             cost = 0.0 if layer.air_gap else prices.of(layer)
             if cost is None:
                 unpriced.append(layer.material)

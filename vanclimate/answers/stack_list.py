@@ -39,7 +39,7 @@ class Candidate:
     sheet : the van with it
     between : what lies between skin and lining, as listed, by key of the sheet's `stacks`
     own : the sheet's own
-    whole : it brings skin and lining of its own
+    whole : keys of `between` whose lists are whole stacks, skin and lining included
     cover : insulation over ribs that are only guessed [m]; described ribs have it in the sheet
     """
 
@@ -47,7 +47,7 @@ class Candidate:
     sheet: Sheet
     between: dict[str, Stack] = field(default_factory=dict)
     own: bool = False
-    whole: bool = False
+    whole: frozenset[str] = frozenset()
     cover: float = 0.0
 
     def shell(self) -> Shell:
@@ -160,9 +160,10 @@ def built(
     for key, given in layers.items():
         skin, _, lining = ((), (), ()) if whole else split(sides[key])
         made[key] = finish_stack((*skin, *given, *lining))
+    keys = frozenset(layers) if whole else frozenset()
     changed = sheet.with_value("stacks", sheet.stacks.model_copy(update=made))
     if cover is None or no_ribs_given(sheet.body):
-        return Candidate(name, changed, between, whole=whole, cover=cover or 0.0)
+        return Candidate(name, changed, between, whole=keys, cover=cover or 0.0)
     for key in ("ribs", "roof_ribs"):
         ribs = getattr(sheet.body, key)
         if ribs is None:
@@ -170,7 +171,7 @@ def built(
         if cover and not ribs.lined:
             sheet.refuse(f"body.{key}", found="ribs that are not lined", allowed="no rib cover")
         changed = changed.with_value(f"body.{key}.cover", cover)
-    return Candidate(name, changed, between, whole=whole)
+    return Candidate(name, changed, between, whole=keys)
 
 
 # name, and what fills the depth: a material, 'foil gap' as the inner half inch, ribs covered or not

@@ -253,8 +253,9 @@ def stacks(
 def _row(van: Candidate, nights: Nights, figures: Figures) -> Row:
     """Return a stack's row, its rank not known yet."""
     between = van.between.items()
-    ends = () if van.whole else tuple(Layer.model_validate(x) for x in ("steel 1 mm", "ply 6 mm"))
-    idle = [x for _, layers in between for x in idle_shine((*ends[:1], *layers, *ends[1:]))]
+    ends = tuple(Layer.model_validate(x) for x in ("steel 1 mm", "ply 6 mm"))
+    whole = [x if key in van.whole else (ends[0], *x, ends[1]) for key, x in between]
+    idle = [name for layers in whole for name in idle_shine(layers)]
     return Row(
         0, van.name, van.own, {key: tuple(x.label for x in layers) for key, layers in between},
         tuple(dict.fromkeys(idle)), van.cover, figures, *nights,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from vanclimate.cli.options import Asked, shared
+from vanclimate.cli.progress import stages
 from vanclimate.cli.respond import Question, respond
 
 if TYPE_CHECKING:
@@ -20,7 +21,8 @@ def stacks(asked: Asked) -> None:
     def answer(sheet: Sheet, record: Record | None) -> Stacks:
         from vanclimate.answers.stacks import stacks as answer_for
 
-        return answer_for(sheet, weather=record)
+        with stages() as stage:
+            return answer_for(sheet, weather=record, tick=stage("stacks"))
 
     def verdict(found: Any, system: Any) -> str:
         from vanclimate.report.stacks_words import verdict as first_line
