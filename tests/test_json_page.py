@@ -33,8 +33,9 @@ def test_a_list_has_every_kind_of_row(question):
 @pytest.mark.parametrize("question", ANSWERS)
 def test_a_number_says_its_unit_or_what_it_is(question):
     text = PAGE.read_text(encoding="utf-8").split(f"<!-- fields of {question} -->")[1]
-    rows = re.findall(r"^\| `(\w+)` \| (?:list of (?:\d: )?|by name: )?number(?: or null)? \| (.*) \|$",
-                      text.split("<!-- end -->")[0], re.MULTILINE)  # fmt: skip
+    number = r"(?:list of (?:\d: )?|by name: )?number(?: or null)?"
+    row = re.compile(rf"^\| `(\w+)` \| {number} \| (.*) \|$", re.MULTILINE)
+    rows = row.findall(text.split("<!-- end -->")[0])
     assert [key for key, note in rows if not UNIT.search(key) and not note] == []
 
 

@@ -21,7 +21,7 @@ from vanclimate.answers.exchanges import (
     exchanges,
 )
 from vanclimate.answers.figures import UNTOLD, Answer, Figure
-from vanclimate.errors import VanclimateError
+from vanclimate.errors import SheetError, VanclimateError
 from vanclimate.site.record import Record
 from vanclimate.van.sheet import Sheet
 
@@ -145,10 +145,15 @@ def compare(
 def _pairs(first: Answer, second: Answer) -> tuple[Pair, ...]:
     """Return the figures of both, first the one by which the worse answer is judged."""
     mine, theirs = ({f.name: f for f in x.figures} for x in (first, second))
-    fails = getattr(first, "holds", True) and not getattr(second, "holds", True)
+    fails = _good(first) and not _good(second)
     lead = (second if fails else first).figures[0].name
     names = dict.fromkeys([lead, *mine, *theirs])
     return tuple(_pair(name, mine.get(name), theirs.get(name)) for name in names)
+
+
+def _good(answer: Answer) -> bool:
+    """Return whether an answer is a yes, where its question has one."""
+    return bool(getattr(answer, "holds", getattr(answer, "lasts", True)))
 
 
 def _pair(name: str, one: Figure | None, other: Figure | None) -> Pair:
@@ -205,6 +210,9 @@ class _Exchanging:
         try:
             given = self.ready(exchanged(self.first, self.second, exchange))
             figures = {f.name: f.value for f in self.headline(*given).figures}
+        except SheetError as error:  # its line is one of either file
+            told = SheetError(None, None, error.key, error.found, error.allowed, error.hint)
+            return Move(exchange.key, nan, nan, str(told))
         except VanclimateError as error:
             return Move(exchange.key, nan, nan, str(error))
         value = float(figures.get(self.lead.name, nan))

@@ -63,7 +63,15 @@ def last(
         checks = f"vanclimate check {asked.sheet}" if asked.sheet else "vanclimate check"
         print_last(answer, system, console, check=checks, demo=demo, trace=trace)
 
-    respond(asked, Question("last", answer, verdict, show))
+    def headline(sheet: Sheet, record: Record | None) -> Last:
+        from vanclimate.answers.last import last as answer_for
+
+        return answer_for(
+            sheet, record, days=days, odds=share, futures=futures, seed=seed, shore=shore,
+            search=False,
+        )  # fmt: skip
+
+    respond(asked, Question("last", answer, verdict, show, headline))
 
 
 def read_odds(text: str) -> float:

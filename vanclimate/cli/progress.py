@@ -10,16 +10,22 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 Tick = Callable[[int, int], None]
+Begin = Callable[[str], Tick]
+
+_running: list[Begin] = []  # the stages of whoever began first: a terminal has one set of bars
 
 
 @contextmanager
-def stages() -> Iterator[Callable[[str], Tick]]:
+def stages() -> Iterator[Begin]:
     """Give a function that begins a stage of the work and returns what to tell of its progress.
 
     What is interrupted says how to go on: finished chunks are kept.
     """
     if not sys.stderr.isatty():
         yield lambda name: lambda done, of: None
+        return
+    if _running:
+        yield _running[0]
         return
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
@@ -29,11 +35,18 @@ def stages() -> Iterator[Callable[[str], Tick]]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
 
         def begin(name: str) -> Tick:
-            task = bar.add_task(name, total=None)
+            for task in bar.tasks:
+                if task.description == name:  # begun anew, for another sheet
+                    bar.remove_task(task.id)
+            number = bar.add_task(name, total=None)
 
             def tick(done: int, of: int) -> None:
-                bar.update(task, completed=done, total=of)
+                bar.update(number, completed=done, total=of)
 
             return tick
 
-        yield begin
+        _running.append(begin)
+        try:
+            yield begin
+        finally:
+            _running.clear()

@@ -38,7 +38,7 @@ def _named(which: str, answer: Answer) -> str:
 
 def _most(comparison: Comparison, system: System) -> str:
     """Return which exchange moves the headline most."""
-    told = [m for m in comparison.moves if not m.refused]
+    told = [m for m in comparison.moves if m.by == m.by]
     if not told:
         return "no difference can be had alone"
     most = told[0]
