@@ -84,9 +84,7 @@ def test_in_humid_heat_the_nights_that_hold_are_damp() -> None:
     damp = np.array([m.result.humidity_at_waking for m in humid])
     print(f"{len(humid)} nights, humidity at waking {damp.min():.0%} to {damp.max():.0%}")
     assert len(humid) > 30
-    assert (
-        np.median(damp) > 0.8
-    )  # found: 72 to 95 %; the same nights with the AC wake at 50 to 60 %
+    assert np.median(damp) > 0.8  # found: 72 to 95 %; with the AC they wake at 50 to 60 %
 
 
 def test_in_humid_heat_the_bed_fan_does_less() -> None:
