@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from tests.bench import cases, compare, floor, page, processes, weather
+from tests.bench import cases, compare, floor, futures, page, processes, weather
 from tests.bench.clock import timed
 
 TRIES = 9
@@ -58,6 +58,8 @@ def measure(smoke: bool) -> page.Figures:
     night = compare.duel(free, best, 3 * tries, 3)
     say("night with air conditioner")
     rows = compare.night_rows(cases.night(scene, "ac", bedtime, ""), tries)
+    say("futures")
+    many = futures.measure(smoke)
     say("processes")
     return page.Figures(
         days=days, nodes=bare.nodes, chains=len(scene.model.chains), steps=steps,
@@ -65,7 +67,7 @@ def measure(smoke: bool) -> page.Figures:
         everything=everything_time, events=events,
         rooms_chains=len(scene_of_rooms.model.chains), bare=bare_time,
         parts=parts, gap=gap, errors=errors, tuned=tuned,
-        best=best, year=year, night=night, night_hours=free.hours, bedtime=bedtime, rows=rows,
+        futures=many, best=best, year=year, night=night, night_hours=free.hours, bedtime=bedtime, rows=rows,
         imports={} if smoke else processes.imports(5),
         answers={} if smoke else processes.answers(5),
         weather=None if smoke else weather.measure(5, (1, 7, 20)),

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
+from tests.bench import futures
 from tests.bench.clock import Timed
 from tests.bench.compare import FINE, FINE_EVENTS, FINE_NIGHT, SHIFTS, Duel, Events, NightRow, Tuned
 from tests.bench.processes import ROOT
@@ -51,6 +52,7 @@ class Figures:
     imports: dict[str, Timed]
     answers: dict[str, Timed]
     weather: Weather | None
+    futures: dict[str, futures.Futures]
 
 
 def commit() -> str:
@@ -91,6 +93,7 @@ def verdict(met: bool) -> str:
 def page(f: Figures) -> str:
     """Return the whole page."""
     parts = [heading(f), speed(f), how(f), error_by_step(f), night(f), events(f)]
+    parts.append(futures.section(f.futures))
     if f.imports:
         parts.append(processes(f))
     if f.weather is not None:
