@@ -76,7 +76,7 @@ def section(found: dict[str, Futures]) -> str:
     longest = max(f.last for f in found.values())
     return f"""## Futures
 
-{COUNT:,} stays of {DAYS} days, each van drawn, compiled, run through its spell's weather and judged;
+{COUNT:,} stays of {DAYS} days, each van drawn, compiled, run through the weather and judged;
 results are the same for any number of workers. Aim: {AIM_FUTURES:g} s on two cores for the demo:
 {verdict(demo.two.least < AIM_FUTURES)}; the search for the smallest change, its confirmation on all
 futures included, in {AIM_LAST:g} s: {verdict(longest < AIM_LAST)}.

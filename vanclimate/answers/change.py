@@ -5,10 +5,11 @@ What does not belong here: what a remedy does to a sheet (``remedies``).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vanclimate.answers.ensemble import Tick, quiet
 from vanclimate.answers.odds import Odds, odds_of
@@ -16,6 +17,7 @@ from vanclimate.answers.remedies import remedied, sizes_of
 from vanclimate.answers.worlds import SHORT_WARM_UP, Columns, Unit, Worlds
 from vanclimate.errors import VanclimateError
 from vanclimate.van.remedies import Remedy
+from vanclimate.van.sheet import Sheet
 
 SAMPLE = 32  # failing futures that a size is tried on first
 CONFIRMED = 5  # changes that are then run on all futures
@@ -28,44 +30,72 @@ def silent(stage: str) -> Tick:
 
 
 @dataclass(frozen=True)
-class Change:
-    """A remedy by so much.
-
-    Parameters
-    ----------
-    name : of the remedy, see `van.remedies.KINDS`
-    quantity : kind of its size
-    size : SI
-    steps : how many of its steps that is; the fewest is the smallest change
-    odds : with it, over all futures
-    """
+class Done:
+    """So much of a remedy: its name, see `van.remedies.KINDS`, its kind of size, the size in SI."""
 
     name: str
     quantity: str
     size: float
+
+
+@dataclass(frozen=True)
+class Change:
+    """What is changed together, the fewest steps of it that are enough, and the odds then.
+
+    ``odds`` are over all futures. The change of the fewest steps is the smallest.
+    """
+
+    done: tuple[Done, ...]
     steps: int
     odds: Odds
 
 
 @dataclass(frozen=True)
 class Short:
-    """A remedy of which the most is not enough: its size, and the share of failing stays it turns.
+    """The most of a remedy, which is not enough alone, and the share of failing stays it turns.
 
     ``turned`` is of those that it was tried on.
     """
 
-    name: str
-    quantity: str
-    size: float
+    done: Done
     turned: float
 
 
 @dataclass(frozen=True)
 class Search:
-    """What was found: changes that are enough, smallest first; and remedies that are not, alone."""
+    """What was found: changes that are enough, smallest first; and remedies that are not, alone.
+
+    Where none is enough alone, the two that turn most stays are tried together.
+    """
 
     enough: tuple[Change, ...]
     short: tuple[Short, ...]
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """Remedies to take together, and the sizes of each by the step."""
+
+    remedies: tuple[Remedy, ...]
+    sizes: tuple[tuple[float, ...], ...]  # one for each step, with a size for each remedy
+
+    @property
+    def name(self) -> str:
+        """What is taken, in words."""
+        return " and ".join(remedy.what for remedy in self.remedies)
+
+    def sheet(self, sheet: Sheet, steps: int) -> Sheet:
+        """Return a sheet changed by so many steps."""
+        for remedy, size in zip(self.remedies, self.sizes[steps - 1], strict=True):
+            sheet = remedied(sheet, remedy, size)
+        return sheet
+
+    def done(self, steps: int) -> tuple[Done, ...]:
+        """Return what so many steps are."""
+        return tuple(
+            Done(remedy.what, remedy.kind.quantity, size)
+            for remedy, size in zip(self.remedies, self.sizes[steps - 1], strict=True)
+        )
 
 
 def find_changes(worlds: Worlds, base: Columns, asked: float, stage: Stage = silent) -> Search:
@@ -84,32 +114,42 @@ def find_changes(worlds: Worlds, base: Columns, asked: float, stage: Stage = sil
     total = len(base["failed"])
     fixed = 1.0 - (1.0 - asked) * total / len(failing)  # share of the failing that must turn
     sample = _evenly(worlds, base, failing)
-    found: list[tuple[int, Remedy, list[float]]] = []
-    short: list[Short] = []
-    remedies = worlds.sheet.remedies
+    found: list[tuple[int, Ladder]] = []
+    short: list[tuple[float, Ladder]] = []
+    ladders = [_ladder(worlds.sheet, remedy) for remedy in worlds.sheet.remedies]
     tick = stage("changes")
-    for i, remedy in enumerate(remedies):
-        sizes = sizes_of(worlds.sheet, remedy)
-        most = turned(worlds, remedy, sizes[-1], sample) if sizes else 0.0
-        if sizes and most >= fixed:
-            found.append((_fewest(worlds, remedy, sizes, sample, fixed), remedy, sizes))
-        elif sizes:
-            short.append(Short(remedy.what, remedy.kind.quantity, sizes[-1], most))
-        tick(i + 1, len(remedies))
-    found.sort(key=lambda x: x[0])
-    enough = []
-    for steps, remedy, sizes in found[:CONFIRMED]:
-        change = _confirmed(worlds, remedy, sizes, steps, asked, stage(remedy.what))
-        if change is not None:
-            enough.append((change, remedy, sizes))
-    enough.sort(key=lambda x: x[0].steps)
-    changes = [change for change, _, _ in enough]
-    if enough:
-        changes[0] = _smallest(worlds, *enough[0], asked, stage("one step less"))
-    return Search(tuple(changes), tuple(sorted(short, key=lambda x: -x.turned)))
+    for i, ladder in enumerate(ladders):
+        if ladder.sizes:
+            most = turned(worlds, ladder, len(ladder.sizes), sample)
+            if most >= fixed:
+                found.append((_fewest(worlds, ladder, sample, fixed), ladder))
+            else:
+                short.append((most, ladder))
+        tick(i + 1, len(ladders))
+    short.sort(key=lambda x: -x[0])
+    if not found and len(short) > 1:
+        pair = _together(short[0][1], short[1][1])
+        if turned(worlds, pair, len(pair.sizes), sample) >= fixed:
+            found.append((_fewest(worlds, pair, sample, fixed), pair))
+    shown = [Short(ladder.done(len(ladder.sizes))[0], most) for most, ladder in short]
+    return Search(_enough(worlds, found, asked, stage), tuple(shown))
 
 
-def _evenly(worlds: Worlds, base: Columns, failing: np.ndarray) -> list[Unit]:
+def _ladder(sheet: Sheet, remedy: Remedy) -> Ladder:
+    return Ladder((remedy,), tuple((size,) for size in sizes_of(sheet, remedy)))
+
+
+def _together(one: Ladder, other: Ladder) -> Ladder:
+    """Return two remedies step by step together; the shorter one stays at its most."""
+    count = max(len(one.sizes), len(other.sizes))
+    sizes = tuple(
+        one.sizes[min(i, len(one.sizes) - 1)] + other.sizes[min(i, len(other.sizes) - 1)]
+        for i in range(count)
+    )
+    return Ladder(one.remedies + other.remedies, sizes)
+
+
+def _evenly(worlds: Worlds, base: Columns, failing: NDArray[np.int64]) -> list[Unit]:
     """Return failing futures, evenly by their margin, each as a unit of one stay."""
     ranked = failing[np.argsort(base["margin"][failing], kind="stable")]
     picks = np.unique(np.linspace(0, len(ranked) - 1, min(SAMPLE, len(ranked))).round().astype(int))
@@ -118,56 +158,56 @@ def _evenly(worlds: Worlds, base: Columns, failing: np.ndarray) -> list[Unit]:
     return [Unit(unit.draw, unit.spell, (night,)) for unit, night in chosen]
 
 
-def turned(worlds: Worlds, remedy: Remedy, size: float, sample: list[Unit]) -> float:
-    """Return the share of some failing stays that so much of a remedy turns; 0 where it cannot be.
+def turned(worlds: Worlds, ladder: Ladder, steps: int, sample: Sequence[Unit]) -> float:
+    """Return the share of some failing stays that so many steps turn; 0 where they cannot be.
 
     A size that cannot be built, such as a tank larger than any sheet may have, turns none.
     """
     try:
-        other = worlds.changed(remedied(worlds.sheet, remedy, size))
+        other = worlds.changed(ladder.sheet(worlds.sheet, steps))
     except VanclimateError:
         return 0.0
     columns = other.run_only(sample, warm_up=SHORT_WARM_UP)
     return float((columns["failed"] == 0).mean())
 
 
-def _fewest(
-    worlds: Worlds, remedy: Remedy, sizes: list[float], sample: list[Unit], fixed: float
-) -> int:
+def _fewest(worlds: Worlds, ladder: Ladder, sample: Sequence[Unit], fixed: float) -> int:
     """Return the fewest steps that turn enough of the sample; the most of them does."""
-    low, high = 0, len(sizes)  # `low` is not enough, `high` is
+    low, high = 0, len(ladder.sizes)  # `low` is not enough, `high` is
     while high - low > 1:
         middle = (low + high) // 2
-        enough = turned(worlds, remedy, sizes[middle - 1], sample) >= fixed
+        enough = turned(worlds, ladder, middle, sample) >= fixed
         low, high = (low, middle) if enough else (middle, high)
     return high
 
 
-def _confirmed(
-    worlds: Worlds, remedy: Remedy, sizes: list[float], steps: int, asked: float, tick: Tick
-) -> Change | None:
-    """Return the change by the fewest steps that is enough on all futures, looked for from some."""
+def _enough(
+    worlds: Worlds, found: list[tuple[int, Ladder]], asked: float, stage: Stage
+) -> tuple[Change, ...]:
+    """Return the smallest of what was found, each by the fewest steps that all futures confirm.
 
-    found = _odds(worlds, remedy, sizes[steps - 1], tick)
-    while found.share < asked and steps < len(sizes):
-        steps += 1
-        found = _odds(worlds, remedy, sizes[steps - 1], tick)
-    if found.share < asked:
-        return None
-    return Change(remedy.what, remedy.kind.quantity, sizes[steps - 1], steps, found)
+    The sample may have asked for too little, which is met step by step, or, of the smallest, for
+    too much.
+    """
+    kept: list[tuple[int, Odds, Ladder]] = []
+    for first, ladder in sorted(found, key=lambda x: x[0])[:CONFIRMED]:
+        tick = stage(ladder.name)
+        for steps in range(first, len(ladder.sizes) + 1):
+            odds = _odds(worlds, ladder, steps, tick)
+            if odds.share >= asked:
+                kept.append((steps, odds, ladder))
+                break
+    kept.sort(key=lambda x: x[0])
+    if kept:
+        steps, odds, ladder = kept[0]
+        tick = stage("one step less")
+        while steps > 1 and (less := _odds(worlds, ladder, steps - 1, tick)).share >= asked:
+            steps, odds = steps - 1, less
+        kept[0] = steps, odds, ladder
+    return tuple(Change(ladder.done(steps), steps, odds) for steps, odds, ladder in kept)
 
 
-def _smallest(
-    worlds: Worlds, change: Change, remedy: Remedy, sizes: list[float], asked: float, tick: Tick
-) -> Change:
-    """Return a change by the fewest steps that are enough: the sample may have asked for more."""
-    steps, odds = change.steps, change.odds
-    while steps > 1 and (less := _odds(worlds, remedy, sizes[steps - 2], tick)).share >= asked:
-        steps, odds = steps - 1, less
-    return Change(change.name, change.quantity, sizes[steps - 1], steps, odds)
-
-
-def _odds(worlds: Worlds, remedy: Remedy, size: float, tick: Tick) -> Odds:
-    """Return the odds of all futures with so much of a remedy."""
-    failed = worlds.changed(remedied(worlds.sheet, remedy, size)).run(tick=tick)["failed"]
+def _odds(worlds: Worlds, ladder: Ladder, steps: int, tick: Tick) -> Odds:
+    """Return the odds of all futures with so many steps."""
+    failed = worlds.changed(ladder.sheet(worlds.sheet, steps)).run(tick=tick)["failed"]
     return odds_of(int((failed == 0).sum()), len(failed), worlds.independent)

@@ -70,7 +70,7 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
         return
     heading(console, "What would make it last")
     if search.enough:
-        table = tables.plain_table("change, each alone", "its steps", "then last", "of those tried")
+        table = tables.plain_table("change", "its steps", "then last", "of those tried")
         for change in search.enough:
             odds = change.odds
             row = (odds_words.in_ten(odds, "stays"), f"{odds.held:,} of {odds.of:,}")
@@ -78,7 +78,7 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
         console.print(Padding(table, (0, 0, 0, 2)))
         say(console, STEPS)
     else:
-        say(console, "No change of the list is enough alone; two together are not tried.")
+        say(console, "No change of the list is enough, nor the two together that turn most stays.")
     for short in search.short:
         say(console, words.short_words(short, system))
 

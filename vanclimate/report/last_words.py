@@ -14,7 +14,7 @@ from vanclimate.units import show, show_clock
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from vanclimate.answers.change import Change, Short
+    from vanclimate.answers.change import Change, Done, Short
     from vanclimate.answers.last import Cause, Last
     from vanclimate.units import System
 
@@ -66,16 +66,18 @@ def _year_words(answer: Last) -> str:
     return f", {answer.season.years_words}" if answer.season.years else ""
 
 
-def size_words(name: str, quantity: str, size: float, system: System) -> str:
-    """Write a change by its size: '200 W more roof panels'."""
-    if name == "shade":
-        return SHADES[min(round(size), len(SHADES)) - 1]
-    if name == "window covers":
+def done_words(done: Done, system: System) -> str:
+    """Write so much of a remedy: '200 W more roof panels'."""
+    if done.name == "shade":
+        return SHADES[min(round(done.size), len(SHADES)) - 1]
+    if done.name == "window covers":
         return "insulated covers on all glass"
-    return FORMS[name].format(_size(quantity, size, system))
+    return FORMS[done.name].format(_size(done.quantity, done.size, system))
 
 
 def _size(quantity: str, size: float, system: System) -> str:
+    if quantity == "temperature_difference":
+        return difference(size, system)
     if quantity == "volume" and system == "si":
         return f"{1e3 * size:g} L"
     if quantity == "length" and system == "si":
@@ -85,7 +87,7 @@ def _size(quantity: str, size: float, system: System) -> str:
 
 def change_words(change: Change, system: System) -> str:
     """Write a change."""
-    return size_words(change.name, change.quantity, change.size, system)
+    return " and ".join(done_words(done, system) for done in change.done)
 
 
 def asked_line(answer: Last) -> str:
@@ -163,5 +165,5 @@ def margin_line(answer: Last) -> str:
 
 def short_words(short: Short, system: System) -> str:
     """Write what the most of a remedy does."""
-    what = size_words(short.name, short.quantity, short.size, system)
+    what = done_words(short.done, system)
     return f"{what}: turns {percent(short.turned)} of the failing stays, not enough alone"
