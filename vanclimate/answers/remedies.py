@@ -27,10 +27,14 @@ def _less(path: str) -> Callable[[Sheet, float], Sheet]:
     return lambda sheet, size: sheet.with_value(path, sheet.value_of(path) - size)
 
 
+def roof_holds(sheet: Sheet) -> float:
+    """Return the watts of panels that the roof has room for in all."""
+    return ROOF_USED * sheet.body.length * sheet.body.width * PANEL_DENSITY
+
+
 def _roof_room(sheet: Sheet) -> float:
     """Return the watts of panels that the roof has room for beside those that are there."""
-    room = ROOF_USED * sheet.body.length * sheet.body.width * PANEL_DENSITY
-    return max(0.0, room - sheet.roof_panels.power)
+    return max(0.0, roof_holds(sheet) - sheet.roof_panels.power)
 
 
 def _driving_room(sheet: Sheet) -> float:

@@ -36,10 +36,11 @@ CAUSES = ("", "charge", "fuel", "heat", "cold", "mould")
 
 COLUMNS = (
     "begins_s", "failed", "failed_after_h", "margin", "charge_margin", "warm_margin_k",
-    "cold_margin_k", "fuel_left_share", "mould_margin", "charge_end_ah", "fuel_l", "heater_h",
-    "ac_wh", "drawn_wh", "sun_wh",
+    "cold_margin_k", "home_margin_k", "fuel_left_share", "mould_margin", "charge_end_ah",
+    "fuel_l", "heater_h", "ac_wh", "drawn_wh", "sun_wh", "drive_h",
 )  # fmt: skip
-"""Columns of a stay's row; ``begins_s`` [s since 1970], ``failed`` an index of `CAUSES`."""
+"""Columns of a stay's row; ``begins_s`` [s since 1970], ``failed`` an index of `CAUSES`;
+``home_margin_k`` is the room to the coldest allowed while people are at home, settling aside."""
 COLUMN = {name: i for i, name in enumerate(COLUMNS)}
 
 MOULD = 0.80
@@ -63,15 +64,21 @@ class Stays:
     nights: tuple[tuple[datetime, ...], ...]
 
 
-def stays_of(sheet: Sheet, nights: Sequence[datetime], days: int) -> Stays:
-    """Return stays of some days, each beginning on the evening of one of ``nights``."""
+def stays_of(sheet: Sheet, nights: Sequence[datetime], days: int, whole: bool = False) -> Stays:
+    """Return stays of some days, each beginning on the evening of one of ``nights``.
+
+    They end as people leave on the last morning; ``whole`` ones on that evening, as they come home.
+    """
     people = sheet.people
     before = timedelta(minutes=(people.bedtime - people.home_from) % DAY)
     after = timedelta(minutes=(people.home_until - people.bedtime) % DAY)
     day = timedelta(days=1)
     return Stays(
         tuple(night - before for night in nights),
-        tuple(night + (days - 1) * day + after for night in nights),
+        tuple(
+            night + days * day - before if whole else night + (days - 1) * day + after
+            for night in nights
+        ),
         tuple(tuple(night + i * day for i in range(days)) for night in nights),
     )
 
@@ -110,7 +117,7 @@ def judge_stays(run: Run, scene: Scene, stays: Stays) -> NDArray[np.float64]:
     felt = felt_temperature(run, scene.sheet, scene.main_way)
     damp = lining_humidity(run)
     rows = np.empty((len(stays.begins), len(COLUMNS)))
-    moved = timedelta(minutes=_moved(scene, stays))
+    moved = timedelta(minutes=minutes_later(scene, stays))
     for i, nights in enumerate(stays.nights):
         first, last = ((x - run.start).total_seconds() for x in (stays.begins[i], stays.ends[i]))
         a, b = np.searchsorted(run.seconds[:-1], [first - 1e-3, last - 1e-3])
@@ -120,7 +127,7 @@ def judge_stays(run: Run, scene: Scene, stays: Stays) -> NDArray[np.float64]:
     return rows
 
 
-def _moved(scene: Scene, stays: Stays) -> int:
+def minutes_later(scene: Scene, stays: Stays) -> int:
     """Return by how many minutes a drawn sheet's bedtime is later than that of the stays."""
     night = stays.nights[0][0]
     return (scene.sheet.people.bedtime - 60 * night.hour - night.minute + DAY // 2) % DAY - DAY // 2
@@ -135,7 +142,7 @@ def _row(
     charge = run.column("battery_charge_ah")[part]
     fails = [np.inf] * len(CAUSES)
     fails[1] = _first(charge <= kept + 1e-6, run, part)
-    warm, cold = np.inf, np.inf
+    warm, cold, home = np.inf, np.inf, np.inf
     for night in nights:
         rows = night_rows(run, night, sheet)
         here = felt[rows]
@@ -149,6 +156,8 @@ def _row(
             if chill is not None:
                 fails[4] = min(fails[4], (chill.at - run.start).total_seconds())
             cold = min(cold, float(later.min() - sheet.people.least))
+    if sheet.heats:
+        home = _at_home(run, sheet, part, felt[part])
     tank, left = run.gear.burner.fuel, 1.0
     if sheet.heater is not None and tank > LEAST_FUEL:
         fuel = run.column("heater_fuel_l")[part]
@@ -163,14 +172,27 @@ def _row(
         cause,
         (fails[cause] - start) / 3600.0 if cause else np.inf,
         min(spare, warm / DEGREES, cold / DEGREES, left if left < 1.0 else np.inf, mould),
-        spare, warm, cold, left, mould, charge[-1],
+        spare, warm, cold, home, left, mould, charge[-1],
         total("heater_fuel_l_s", part),
         total("heater_on_share", part) / 3600.0,
         total("ac_power_w", part) / 3600.0,
         total("draw_w", part) / 3600.0,
         total("solar_used_w", part) / 3600.0,
+        float(run.width[part][run.plan.power.driving[run.segment[part]]].sum()) / 3600.0,
     )  # fmt: skip
     return out
+
+
+def _at_home(run: Run, sheet: Sheet, part: slice, felt: Array) -> float:
+    """Return the room [K] to the coldest allowed at home, once it may have warmed up.
+
+    From the settling time after people come home until they leave, every day of the stay.
+    """
+    people = sheet.people
+    length = 60.0 * ((people.home_until - people.home_from) % DAY)
+    since = (run.seconds[:-1][part] - run.seconds[part.start]) % 86400.0
+    there = (since >= people.settle_in - 1.0) & (since < length - 1.0)
+    return float(felt[there].min() - people.least) if there.any() else np.inf
 
 
 def _first(fails: NDArray[np.bool_], run: Run, part: slice) -> float:

@@ -52,6 +52,7 @@ class Worlds:
     days: int
     seed: int
     units: tuple[Unit, ...]
+    whole: bool = False  # stays of whole days, to the evening; else to the last morning
 
     @property
     def sheet(self) -> Sheet:
@@ -73,7 +74,7 @@ class Worlds:
         """All that the futures depend on besides the source."""
         said = hashlib.sha256(repr(self.sheet).encode()).hexdigest()
         where = tuple((scene.place.weather.key, scene.place.heading) for scene in self.scenes)
-        return said, where, self.days, self.seed, len(self.units), self.units[-1].nights
+        return said, where, self.days, self.whole, self.seed, len(self.units), self.units[-1].nights
 
     @property
     def independent(self) -> int:
@@ -109,7 +110,7 @@ class Worlds:
         scene = drawn_scene(self.scenes[unit.spell], self.vans[unit.draw], self.places[unit.spell])
         found = []
         for nights in _in_a_row(unit.nights, self.days):
-            stays = stays_of(self.sheet, nights, self.days)
+            stays = stays_of(self.sheet, nights, self.days, self.whole)
             found.append(judge_stays(run_stays(scene, stays, warm_up=warm_up), scene, stays))
         rows = np.concatenate(found)
         return np.hstack([np.full((len(rows), 1), x) for x in (unit.draw, unit.spell)] + [rows])

@@ -17,6 +17,7 @@ from vanclimate.cli.last import last
 from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
 from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, told
+from vanclimate.cli.size import size
 from vanclimate.cli.stacks import stacks
 from vanclimate.cli.trip import trip
 from vanclimate.cli.weather import app as weather_app
@@ -52,6 +53,7 @@ def _whole(
 app.command()(night)
 app.command()(last)
 app.command()(stacks)
+app.command()(size)
 app.command()(coast)
 app.command()(trip)
 

@@ -26,7 +26,7 @@ FORMS = {"night": 1, "compare": 1}
 
 LEFT_OUT = frozenset({
     "Sheet", "Model", "Shell", "Scene", "Run", "Plan", "Place", "Equipment", "Weather", "Record",
-    "Season", "Spell", "Spot", "Stop", "DataFrame", "Columns", "Callable", "Answer",
+    "Season", "Spell", "WorstHeld", "Spot", "Stop", "DataFrame", "Columns", "Callable", "Answer",
 })  # fmt: skip
 """Types that an answer is computed from; a field that holds one, or several, is no part of it."""
 

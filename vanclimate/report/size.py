@@ -1,0 +1,83 @@
+"""The sizes a build needs, on a terminal or in a pipe: what is printed, in which order.
+
+What does not belong here: wording (size_words.py, size_hand_words.py).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.padding import Padding
+from rich.text import Text
+
+from vanclimate.report import place_words, tables
+from vanclimate.report import size_words as words
+from vanclimate.report.guesses import count_line
+from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.opening import say_van
+from vanclimate.report.size_hand_words import hand_text
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from vanclimate.answers.size import Size
+    from vanclimate.units import System
+
+LADDER = (
+    "Sizes are classes and steps as the trade sells them (common practice, no source). 'Holds' and "
+    "'fails' are counted in runs; they are about this season's weather, not about a warranty."
+)
+
+
+def print_size(
+    answer: Size, system: System, console: Console, *, check: str, demo: str = "", trace: str = ""
+) -> None:
+    """Print the whole answer, the verdict first.
+
+    Parameters
+    ----------
+    answer, system, console : what, in which units, where to
+    check : the command that lists the sheet's values
+    demo : what to say of an invented van, or ''
+    trace : what to say of the trace that was written, or ''
+    """
+    whole = all(one.own_enough for one in answer.sized)
+    console.print(Text(words.verdict(answer, system), style=tables.GOOD if whole else tables.BAD),
+                  soft_wrap=not console.is_terminal)  # fmt: skip
+    say(console, words.asked_line(answer))
+    say_van(console, answer.sheet, system, demo)
+    heading(console, "The smallest that is enough")
+    table = tables.plain_table("", "needed", "holds", "a size less", "your sheet")
+    for one in answer.sized:
+        table.add_row(one.name, words.needed(one, system), words.holds_text(answer, one),
+                      words.below_text(one, system), words.own_text(one, system))  # fmt: skip
+    console.print(Padding(table, (0, 0, 0, 2)))
+    facts(console, [words.missing_row(one) for one in answer.missing])
+    say(console, words.together_line(answer))
+    heading(console, "The hour that sets each")
+    facts(console, [(one.name, words.hour_text(answer, one, system)) for one in answer.sized])
+    heading(console, "By hand, and why it differs")
+    facts(console, [(one.name, hand_text(one, system)) for one in answer.sized])
+    heading(console, "What each is asked to do")
+    facts(console, words.meaning_rows(answer, system))
+    say(console, LADDER)
+    heading(console, "What it stands on")
+    say(console, count_line(answer.sheet, check))
+    console.print(Padding(tables.balance_table(answer.balances), (0, 0, 0, 2)))
+    facts(console, _grounds(answer, system, trace))
+    heading(console, "Cautions")
+    facts(console, [("!", text) for text in answer.cautions])
+
+
+def _grounds(answer: Size, system: System, trace: str) -> list[tuple[str, str]]:
+    rows = [
+        ("nose to", place_words.heading_words(answer)),
+        ("place", place_words.place_line(answer, system)),
+        ("clock", place_words.clock_line(answer)),
+        ("seed", f"{answer.seed}; the same seed gives the same answer"),
+    ]
+    if licence := place_words.licence_line(answer):
+        rows.append(("licence", licence))
+    if trace:
+        rows.append(("trace", trace))
+    return rows
