@@ -102,7 +102,7 @@ def test_cautions_come_before_any_figure(hot, cold, width):
         text = page(answer, width=width)
         first, rest = text.split("\n", 1)
         # within the first line the caution stands before its figures
-        assert first.startswith(words.NO_LEAVE)
+        assert first.startswith(answer.caution_first)
         before = rest[: TIME.search(rest).start()]
         flat = " ".join(before.split())
         assert all(caution in flat.replace("! ", "") for caution in answer.cautions)
@@ -167,3 +167,18 @@ def test_how_often_and_where_it_stands(hot):
     assert "in 4 vans as yours may turn out" in " ".join(text.split())
     assert re.search(r"energy +[\d,]+ Wh +\S+ Wh +\S+ +yes", text)
     assert "TMY3" in text
+
+
+def test_a_comparison_begins_with_the_caution_too(hot):
+    from vanclimate.answers.compare import compare
+    from vanclimate.report.compare import print_compare
+
+    black = hot.sheet.with_value("body.colour", 0.9)
+    found = compare("coast", (hot.sheet, black), lambda sheet, _record: coast(sheet))
+    out = io.StringIO()
+    lines = (words.verdict(found.first, "us"), words.verdict(found.second, "us"))
+    print_compare(found, lines, "us", console_for(out, 100))
+    first, rest = out.getvalue().split("\n", 1)
+    assert first.startswith(f"{hot.caution_first}. ")
+    flat = " ".join(rest[: TIME.search(rest).start()].split()).replace("! ", "")
+    assert all(caution in flat for caution in hot.cautions)

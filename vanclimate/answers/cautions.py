@@ -41,6 +41,7 @@ ROOM_SEALED = (
     "fresh-air path; fit a CO alarm."
 )
 DO_NOT = "do not rely on it"
+NO_LEAVE = "Not a permission, and never for a child or an animal"
 NOT_ALONE = (
     "Never leave a child, an animal or anybody who cannot leave by themselves in a closed vehicle, "
     "at no time of the year and for no length of time. An air conditioner or a heater is no "

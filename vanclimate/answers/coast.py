@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vanclimate.answers.cautions import coast_cautions
+from vanclimate.answers.cautions import NO_LEAVE, coast_cautions
 from vanclimate.answers.coast_part import RUNS, outdoor_extremes, part_of
 from vanclimate.answers.coast_read import Coasting, Reach
 from vanclimate.answers.facing import wants_heat
@@ -54,6 +54,11 @@ class Coast:
     cautions: tuple[str, ...]
 
     @property
+    def caution_first(self) -> str:
+        """What every first line with a figure of it begins with, a comparison's too."""
+        return NO_LEAVE
+
+    @property
     def first(self) -> Coasting:
         """The part that the first line is about."""
         part = self.cold if self.leads == "cold" else self.heat
@@ -67,7 +72,11 @@ class Coast:
         out = []
         for part in parts:
             assert part is not None
-            out.append(Figure(f"{part.kind}: time to danger", part.adults_danger_s, "duration", 1))
+            out.append(
+                Figure(
+                    f"{part.kind}: time to danger for adults", part.adults_danger_s, "duration", 1
+                )
+            )
             out += [_figure(part, reach) for reach in part.adults]
         return tuple(out)
 
@@ -94,7 +103,8 @@ class Coast:
 def _figure(part: Coasting, reach: Reach) -> Figure:
     limit = reach.limit
     names = {"first ice": "first ice in the tank", "half ice": "half of the tank frozen"}
-    name = names.get(limit.kind) or f"{limit.kind} {limit.band or f'{limit.temp_c:g} °C'}"
+    temp = f"{limit.temp_c:g} °C ({1.8 * limit.temp_c + 32.0:g} °F)"
+    name = names.get(limit.kind) or f"{limit.kind} {limit.band or temp}"
     return Figure(f"{part.kind}: time to {name}", reach.early_s, "duration", 1)
 
 

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from vanclimate.answers.coast_runs import Limit
     from vanclimate.units import System
 
-NO_LEAVE = "Not a permission, and never for a child or an animal"
 LEAST_RATE = 0.01  # K/min that still counts as a rise
 FASTER = "(1 in 20 is faster)"
 
@@ -32,7 +31,7 @@ def verdict(answer: Coast, system: System) -> str:
     """Return the first line: the caution, then the times for adults who can leave."""
     part = answer.first
     said = _cold(answer, part, system) if part.kind == "cold" else _heat(answer, part, system)
-    return f"{NO_LEAVE}: {said}"
+    return f"{answer.caution_first}: {said}"
 
 
 def _heat(answer: Coast, part: Coasting, system: System) -> str:

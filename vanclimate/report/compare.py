@@ -43,6 +43,10 @@ def print_compare(
     """
     first = Text(words.verdict(comparison, system), style="bold")
     console.print(first, soft_wrap=not console.is_terminal)
+    answers = (comparison.first, comparison.second)
+    cautioned = bool(words.caution_first(comparison))
+    if cautioned:
+        _print_cautions(console, answers)
     for text in (demo, *setting_lines(comparison.first.sheet, system)):
         if text:
             say(console, text)
@@ -56,7 +60,8 @@ def print_compare(
         _print_moves(console, comparison, system)
         heading(console, "What differs, as understood")
         console.print(Padding(_differences(comparison, system), INDENT))
-    _print_cautions(console, (comparison.first, comparison.second))
+    if not cautioned:
+        _print_cautions(console, answers)
     if trace:
         say(console, f"trace of the first: {trace}")
 

@@ -16,7 +16,21 @@ if TYPE_CHECKING:
 
 
 def verdict(comparison: Comparison, system: System) -> str:
-    """Return the first line: which sheet is better, by what, and what makes most of it."""
+    """Return the first line: which sheet is better, by what, and what makes most of it.
+
+    Before it the caution of answers of which no figure stands without one.
+    """
+    caution = caution_first(comparison)
+    said = _outcome(comparison, system)
+    return f"{caution}. {said}" if caution else said
+
+
+def caution_first(comparison: Comparison) -> str:
+    """Return what must stand before any figure of the answers, or ''."""
+    return str(getattr(comparison.first, "caution_first", ""))
+
+
+def _outcome(comparison: Comparison, system: System) -> str:
     lead = comparison.headline
     first, second = (figure_text(x, lead.kind, system) for x in (lead.first, lead.second))
     if not comparison.differences:
