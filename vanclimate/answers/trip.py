@@ -34,6 +34,7 @@ from vanclimate.answers.trip_ranges import DRAWS, Ranges, ranges_of
 from vanclimate.answers.trip_stops import (
     Shortfall,
     StopResult,
+    cold_days,
     first_of_each,
     lived,
     results_of,
@@ -123,6 +124,11 @@ class Trip:
         return min(result.charge_least_ah for result in self.results)
 
     @property
+    def cold_days(self) -> int:
+        """Days on which people awake inside feel less than `WHO_LEAST` for an hour."""
+        return cold_days(self.results)
+
+    @property
     def awake_coldest_c(self) -> float:
         """The least that people awake inside feel [°C]; NaN where nobody is."""
         felt = [r.awake_coldest_c for r in self.results if r.awake_coldest_c == r.awake_coldest_c]
@@ -143,7 +149,7 @@ class Trip:
         fuel = Figure("fuel", 1e-3 * sum(self.needs_l), "volume", -1)
         heat = Figure("heat of all heating", self.total("heat_wh"), "energy", -1)
         cool = Figure("energy of the air conditioner", self.total("ac_wh"), "energy", -1)
-        cold = Figure("cold days", self.total("cold_days"), "count", -1)
+        cold = Figure("cold days", self.cold_days, "count", -1)
         order = [fuel, heat, cool, cold]
         there = [self.sheet.heater is not None, self.sheet.heats,
                  self.sheet.air_conditioner is not None, True]  # fmt: skip

@@ -27,7 +27,7 @@ from vanclimate.simulate.runs import Run
 from vanclimate.van.fresh_water import FreshWater
 from vanclimate.van.sheet import Sheet
 
-COLD_FOR = 3600.0  # s below the limit, awake and inside, that make a cold day; assumed
+COLD_FOR = 1.0  # h below the limit, awake and inside, that make a cold day; assumed
 EMPTY = 1e-3  # L; a tank with less is empty
 DAY = 86400.0
 HEATS = ("heater_output_w", "heat_pump_w", "electric_heat_w")
@@ -47,10 +47,9 @@ class Shortfall:
 
 @dataclass(frozen=True)
 class StopResult:
-    """One stop, the drive to it included; charge Ah, litres, temperatures °C as felt or outdoors.
+    """One stop, the drive to it included; charge Ah, litres, temperatures °C felt or outdoors."""
 
-    ``cold_days`` are those on which people awake inside feel less than `WHO_LEAST` for an hour.
-    """
+    also_told = ("cold_days",)
 
     nights_warm: int  # too warm to sleep at some time
     nights_cold: int  # too cold at some time, of a van that heats
@@ -78,10 +77,23 @@ class StopResult:
     shore_ah: float
     water_used_l: float
     water_left_l: float  # NaN where no tank is described
-    cold_days: int
-    cold_hours: float
+    cold_hours: dict[str, float]  # by date, below the limit while people are awake inside
     awake_coldest_c: float  # NaN where nobody is awake inside
     shortfalls: tuple[Shortfall, ...]
+
+    @property
+    def cold_days(self) -> int:
+        """Days on which people awake inside feel less than `WHO_LEAST` for an hour."""
+        return cold_days([self])
+
+
+def cold_days(results: Sequence[StopResult]) -> int:
+    """Return how many days are cold in some stops together, which may share one."""
+    hours: dict[str, float] = {}
+    for result in results:
+        for day, below in result.cold_hours.items():
+            hours[day] = hours.get(day, 0.0) + below
+    return sum(below >= COLD_FOR for below in hours.values())
 
 
 def stop_result(stage: Stage, water: float) -> StopResult:
@@ -93,7 +105,7 @@ def stop_result(stage: Stage, water: float) -> StopResult:
     felt = felt_temperature(run, sheet, stage.way)
     asleep = np.concatenate([felt[night_rows(run, bed, sheet)] for bed in halt.bedtimes(sheet)])
     warm, cold = night_failures(stage, felt)
-    days, hours, coldest = cold_days(run, sheet, halt.arrives)
+    hours, coldest = _cold_hours(run, sheet, halt.arrives)
     used, left, dry = _water(sheet, stage, water)
     found = [_charge_shortfall(stage), _fuel_shortfall(stage), dry]
     found += [Shortfall(x[0].kind, halt.index, x[0].at) for x in (warm, cold) if x]
@@ -126,7 +138,6 @@ def stop_result(stage: Stage, water: float) -> StopResult:
         shore_ah=run.amp_hours("shore_used_w", every) + run.amp_hours("shore_passed_w", every),
         water_used_l=used,
         water_left_l=left,
-        cold_days=days,
         cold_hours=hours,
         awake_coldest_c=coldest,
         shortfalls=tuple(sorted((x for x in found if x is not None), key=lambda x: x.at)),
@@ -154,22 +165,24 @@ def night_failures(stage: Stage, felt: Array) -> tuple[list[Failure], list[Failu
     return warm, cold
 
 
-def cold_days(run: Run, sheet: Sheet, arrives: datetime) -> tuple[int, float, float]:
-    """Return how many days are cold for people awake inside, the hours below, and the coldest.
+def _cold_hours(run: Run, sheet: Sheet, arrives: datetime) -> tuple[dict[str, float], float]:
+    """Return by date the hours in which people awake inside feel cold, and the coldest they feel.
 
     From the hour after the arrival on, in which a van that stood empty is warmed.
     """
     felt = felt_temperature(run, sheet, "closed")
     awake = run.plan.schedule.awake[run.segment].sum(axis=1) > 0.0
-    since = (arrives - run.start).total_seconds() + COLD_FOR
+    since = (arrives - run.start).total_seconds() + 3600.0 * COLD_FOR
     awake &= run.seconds[:-1] >= since - 1.0
     if not awake.any():
-        return 0, 0.0, float("nan")
+        return {}, float("nan")
     below = np.where(awake & (felt < WHO_LEAST), run.width, 0.0)
     midnight = run.start.replace(hour=0, minute=0, second=0)
     day = ((run.start - midnight).total_seconds() + run.seconds[:-1]) // DAY
-    by_day = np.bincount(day.astype(int), weights=below)
-    return int((by_day >= COLD_FOR).sum()), float(below.sum()) / 3600.0, float(felt[awake].min())
+    hours = np.bincount(day.astype(int), weights=below) / 3600.0
+    dates = [str(midnight.date() + timedelta(days=i)) for i in range(len(hours))]
+    found = {date: float(h) for date, h in zip(dates, hours, strict=True) if h > 0.0}
+    return found, float(felt[awake].min())
 
 
 def _charge_shortfall(stage: Stage) -> Shortfall | None:

@@ -104,7 +104,7 @@ def heat_tables(trip: Trip, system: System, width: int) -> list[Table]:
         columns["drawn for it, kWh"] = whole("heat_electric_wh", 1, 1e3)
     if sheet.air_conditioner is not None:
         columns |= {"AC, h": whole("ac_hours"), "AC, kWh": whole("ac_wh", 1, 1e3)}
-    columns["cold days"] = whole("cold_days")
+    columns["cold days"] = (lambda r: str(r.cold_days)), str(trip.cold_days)
     columns["too warm"] = whole("nights_warm")
     if sheet.heats:
         columns["too cold"] = whole("nights_cold")

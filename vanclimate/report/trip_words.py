@@ -115,7 +115,7 @@ def _count(nights: float) -> str:
 
 def _cold(trip: Trip, system: System) -> str:
     """Return what is cold on a trip that lasts, or ''."""
-    days = int(trip.total("cold_days"))
+    days = trip.cold_days
     if not days:
         return ""
     limit = temperature(WHO_LEAST, system, 0)
@@ -263,12 +263,13 @@ def warmth_words(trip: Trip, system: System) -> str:
     parts = [f"{warm} of {trip.nights} nights over {show(people.limit, 'temperature', system)}"]
     if trip.sheet.heats:
         parts.append(f"{cold} under {show(people.least, 'temperature', system)}")
-    days, limit = int(trip.total("cold_days")), temperature(WHO_LEAST, system, 0)
+    days, limit = trip.cold_days, temperature(WHO_LEAST, system, 0)
     text = f"{', '.join(parts)}; awake and inside, {days} day{'s' * (days != 1)} with an hour or "
     text += f"more under {limit}, the least that the WHO advises (from memory)"
     if days:
         coldest = temperature(trip.awake_coldest_c, system)
-        text += f": {hours(trip.total('cold_hours'))} in all, {coldest} at worst"
+        below = sum(sum(result.cold_hours.values()) for result in trip.results)
+        text += f": {hours(below)} in all, {coldest} at worst"
     return f"{text}. All as felt, air and walls together"
 
 
