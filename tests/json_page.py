@@ -17,7 +17,7 @@ from typing import Any
 from vanclimate.report.json_text import LEFT_OUT, key_of, told_fields
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "json.md"
-ANSWERS = {"night": "night.Night", "compare": "compare.Comparison"}
+ANSWERS = {"night": "night.Night", "compare": "compare.Comparison", "trip": "trip.Trip"}
 """Module and class of each question's answer, in ``vanclimate.answers``."""
 
 BEGIN, END = "<!-- fields of {} -->", "<!-- end -->"

@@ -13,8 +13,8 @@ class Purchase:
     """Fuel bought on the way to a stop, index from 0, or while there."""
 
     stop: int
-    litres: float
-    while_there: bool = False
+    litres: float  # at most what the tank takes, but while there
+    while_there: bool = False  # where the stop takes more than a tank
 
 
 def purchases(

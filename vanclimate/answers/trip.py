@@ -63,16 +63,16 @@ class YearResult:
 
 @dataclass(frozen=True)
 class Trip:
-    """The answer. ``needs_l`` are the litres that each stop takes where fuel does not run out."""
+    """The answer."""
 
     also_told = ("nights", "shortfalls", "lasted_nights", "fuel_nights", "water_nights")
 
     sheet: Sheet
-    stages: tuple[Stage, ...]
-    results: tuple[StopResult, ...]
+    stages: tuple[Stage, ...]  # one a stop
+    results: tuple[StopResult, ...]  # what each comes to
     years: tuple[YearResult, ...]  # of real years without one given; the hardest first
     left_out: tuple[int, ...]  # years of which there is no whole data
-    needs_l: tuple[float, ...]
+    needs_l: tuple[float, ...]  # fuel of each stop, as if the tank never ran out
     purchases: tuple[Purchase, ...]
     ranges: Ranges
     balances: tuple[Balance, ...]
@@ -125,7 +125,7 @@ class Trip:
 
     @property
     def cold_days(self) -> int:
-        """Days on which people awake inside feel less than `WHO_LEAST` for an hour."""
+        """Days on which people awake inside feel less than the WHO's 18 °C for an hour."""
         return cold_days(self.results)
 
     @property

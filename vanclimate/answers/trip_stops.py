@@ -83,7 +83,7 @@ class StopResult:
 
     @property
     def cold_days(self) -> int:
-        """Days on which people awake inside feel less than `WHO_LEAST` for an hour."""
+        """Days on which people awake inside feel less than the WHO's 18 °C for an hour."""
         return cold_days([self])
 
 
