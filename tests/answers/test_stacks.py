@@ -140,7 +140,7 @@ def test_ribs_are_covered_or_not(ribs, walls, covered):
     sheet = van(ribs=ribs, walls=walls)
     assert ribs_covered(sheet) is covered
     tried = [c.name for c in candidates(sheet)]
-    assert ("sprayed foam over the ribs" in tried) == (covered is False)
+    assert ("sprayed foam, ribs covered" in tried) == (covered is False)
     assert ("sprayed foam, bare ribs" in tried) == (covered is True)
 
 
@@ -256,6 +256,7 @@ def summer() -> Stacks:
 
 def test_the_hottest_night_ranks_a_van_with_an_air_conditioner(summer):
     assert summer.measure == "ac_wh"
+    assert not summer.turned
     assert [row.name for row in summer.rows] == ["thick", "your own", "bare"]
     assert [row.rank for row in summer.rows] == [1, 2, 3]
     energies = [row.hot.ac_wh for row in summer.rows]
@@ -341,6 +342,16 @@ def test_on_a_mild_night_less_insulation_takes_less_and_is_said():
     assert found.best.name == "bare"
     assert found.best.figures.u_w_m2k > found.own.figures.u_w_m2k
     assert "what insulates less lets heat out" in gain_words(found, "si")
+
+
+@pytest.mark.parametrize("height", [900, 2500])
+def test_where_the_hottest_night_is_mild_the_coldest_ranks(height):
+    found = stacks(van(f"{AC}{TRIED}", site=f"{{place: greensboro, elevation: {height} m}}"))
+    energy = {row.name: row.hot.ac_wh for row in found.rows}
+    assert energy["bare"] < max(energy["your own"], 50.0)
+    assert found.turned
+    assert found.measure == "heat_wh"
+    assert found.rows[-1].name == "bare"
 
 
 def test_ticks_count_to_the_end_and_the_same_is_found_again():

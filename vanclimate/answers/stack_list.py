@@ -179,7 +179,7 @@ _ORDINARY = (
     ("sheep wool", "sheep wool", "", None),
     ("glass batt", "glass wool", "", None),
     ("sprayed foam", "sprayed foam", "", None),
-    ("sprayed foam over the ribs", "sprayed foam", "", COVER),
+    ("sprayed foam, ribs covered", "sprayed foam", "", COVER),
     ("sprayed foam, bare ribs", "sprayed foam", "", 0.0),
     ("XPS", "XPS", "", None),
     ("polyiso", "polyiso", "", None),
@@ -199,7 +199,7 @@ def ordinary(sheet: Sheet) -> Iterator[Candidate]:
     yield built(sheet, "bare", dict.fromkeys(sides, ()))
     covered = ribs_covered(sheet)
     if covered is False:
-        yield built(sheet, "your own over the ribs", {}, COVER)
+        yield built(sheet, "your own, ribs covered", {}, COVER)
     for name, material, inner, cover in _ORDINARY:
         if (cover == COVER and covered is not False) or (cover == 0.0 and covered is not True):
             continue

@@ -2,7 +2,8 @@
 
 What ranks them is the energy that an air conditioner takes on the hottest night; in a van without
 one the fuel, or the heat, of the coldest; in one that needs no heat there either, how warm it gets.
-A stack with which the van misses what its sleepers want comes after those with which it does not.
+Where even the hottest night is so mild that what insulates least takes least, the coldest ranks. A
+stack with which the van misses what its sleepers want comes after those with which it does not.
 """
 
 from __future__ import annotations
@@ -47,7 +48,8 @@ if TYPE_CHECKING:
 
 SAMPLE = 16
 """Vans with every unknown drawn, of which the range of the best stack's gain is taken."""
-NO_HEAT = 50.0  # Wh: a cold night that takes less wants no heating
+NO_HEAT = 50.0  # Wh: a night that takes less wants no heating, or no cooling
+SPREAD = 1.1  # of U, least to greatest: stacks more alike tell nothing of a night; assumed
 SHORT = 0.05  # K: a stack that misses what is wanted by more comes after those that do not
 
 Tick = Callable[[int, int], None]
@@ -97,6 +99,7 @@ class Stacks:
     ----------
     sheet : the van as it is
     measure : what ranks, see `Row.of`
+    turned : on the hot night less insulation takes less, so the cold one ranks in its place
     rows : the stacks, best first
     hot, cold : the two nights, None without
     made_up : the site is made-up days, and has but one kind of night
@@ -110,6 +113,7 @@ class Stacks:
 
     sheet: Sheet
     measure: str
+    turned: bool
     rows: tuple[Row, ...]
     hot: TestNight | None
     cold: TestNight | None
@@ -219,7 +223,6 @@ def stacks(
     done = _run_all(vans, (hot, cold), tick)
     results = dict(zip(map(id, vans), done, strict=True))
     own = results[id(tried[0])]
-    measure = _measure(sheet, own)
     floor = any(van.of("floor") is not None for van in sheet.stacks_to_try or ())
     mean = None if cold is None else (sheet.people.least + cold.outdoor_c) / 2.0
     rows = [
@@ -227,6 +230,8 @@ def stacks(
              figures_of(sheet, van, van.shell(), floor=floor, climate=climate, cold=mean))
         for van in tried
     ]  # fmt: skip
+    mild = cold is not None and _turned(rows)
+    measure = _measure(sheet, own, mild)
     ranked = sorted(zip(rows, tried, strict=True), key=lambda pair: _rank_key(pair[0], measure))
     best = ranked[0][1]
     night = hot if measure in ("ac_wh", "felt_c") else cold
@@ -236,6 +241,7 @@ def stacks(
     return Stacks(
         sheet=sheet,
         measure=measure,
+        turned=mild and measure in ("fuel_l", "heat_wh"),
         rows=tuple(replace(row, rank=i) for i, (row, _) in enumerate(ranked, 1)),
         hot=hot,
         cold=cold,
@@ -283,13 +289,27 @@ def _run_all(
     return side_by_side(of, vans)
 
 
-def _measure(sheet: Sheet, own: Nights) -> str:
+def _turned(rows: Sequence[Row]) -> bool:
+    """Say whether on the hot night the air conditioner takes least where least is insulated.
+
+    Or where it takes next to nothing at all.
+    """
+    best, *_, worst = sorted(rows, key=lambda row: row.figures.u_w_m2k)
+    if best.hot is None or worst.hot is None:
+        return False
+    if max(best.hot.ac_wh, worst.hot.ac_wh) < NO_HEAT:
+        return True
+    differ = worst.figures.u_w_m2k > SPREAD * best.figures.u_w_m2k
+    return differ and worst.hot.ac_wh < best.hot.ac_wh
+
+
+def _measure(sheet: Sheet, own: Nights, mild: bool) -> str:
     """Return what ranks the stacks, see the module."""
     hot, cold = own
-    if hot is not None and sheet.air_conditioner is not None:
+    if hot is not None and sheet.air_conditioner is not None and not mild:
         return "ac_wh"
     if cold is None or (hot is not None and cold.heat_wh < NO_HEAT):
-        return "felt_c"
+        return "felt_c" if sheet.air_conditioner is None else "ac_wh"
     pump = sheet.air_conditioner is not None and sheet.air_conditioner.heats
     alone = sheet.heater is not None and sheet.electric_heater is None and not pump
     return "fuel_l" if alone else "heat_wh"

@@ -101,7 +101,13 @@ def _behind(answer: Stacks) -> str:
 def ranking_words(answer: Stacks) -> str:
     """Say what ranks the stacks, and on which night."""
     text = f"{RANKED[answer.measure]} from bedtime to waking on {night_words(answer.night)}"
-    return f"{text}; the bank stops nothing, so that all are asked the same."
+    text += "; the bank stops nothing, so that all are asked the same."
+    if answer.turned:
+        text += (
+            " Not by the hot night: it is no hotter outside than what people, loads and the day "
+            "leave inside, and what insulates less takes less then."
+        )
+    return text
 
 
 def other_night_words(answer: Stacks, system: System) -> list[str]:
@@ -315,5 +321,6 @@ def tried_words(answer: Stacks, system: System) -> str:
     return (
         "the library's ordinary ones, each filling the depth that your own insulation has on that "
         f"side ({usual} where it has next to none), {gap} of it the gap before foil; "
-        f"'over the ribs' has {cover} of it there. 'stacks to try:' in your sheet lists others."
+        f"'ribs covered' has {cover} of it over the ribs; 'stacks to try:' in your sheet lists "
+        "others."
     )
