@@ -17,7 +17,10 @@ from typing import Any
 from vanclimate.report.json_text import LEFT_OUT, key_of, told_fields
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "json.md"
-ANSWERS = {"night": "night.Night", "compare": "compare.Comparison", "trip": "trip.Trip"}
+ANSWERS = {
+    "night": "night.Night", "stacks": "stacks.Stacks", "compare": "compare.Comparison",
+    "trip": "trip.Trip",
+}  # fmt: skip
 """Module and class of each question's answer, in ``vanclimate.answers``."""
 
 BEGIN, END = "<!-- fields of {} -->", "<!-- end -->"

@@ -39,8 +39,8 @@ class Figures:
     mass_kg : of it
     price : of it, None where a material has none, or no prices are given
     unpriced : those materials
-    coldest_c : coldest point inside, glass aside, at `COLD_OUTSIDE` and `COLD_INSIDE`
-    damp : sides and what a year's vapour does to them; () where no year is known
+    coldest_c : coldest point inside, glass aside, at −10 °C outside and 20 °C inside
+    damp : sides and what a year's vapour does to them; empty where no year is known
     """
 
     r_paper_m2k_w: float

@@ -98,7 +98,7 @@ class Stacks:
     Attributes
     ----------
     sheet : the van as it is
-    measure : what ranks, see `Row.of`
+    measure : what ranks: 'ac_wh' or 'felt_c' of the hot night, 'fuel_l' or 'heat_wh' of the cold
     turned : on the hot night less insulation takes less, so the cold one ranks in its place
     rows : the stacks, best first
     hot, cold : the two nights, None without
@@ -107,7 +107,7 @@ class Stacks:
     worths : what each layer of the own stacks earns added last
     inches : where one more inch earns, the most by area first; covers on bare glass last
     gain : what the best stack saves against the own
-    gain_80 : its middle 80 % by `measure` over `SAMPLE` vans with every unknown drawn
+    gain_80 : its middle 80 % by `measure` over 16 vans with every unknown drawn
     balances : the books of the own stack's run on the night that ranks
     """
 
