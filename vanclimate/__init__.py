@@ -1,4 +1,4 @@
-"""Thermal and climate loads of a camper van: does the air conditioner get through the night?
+"""Thermal and climate loads of a camper van, and the answers to what its client asks.
 
     import vanclimate as vc
     answer = vc.night(vc.load("my-van.yaml"))
@@ -12,7 +12,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from vanclimate.answers.coast import Coast, coast
+    from vanclimate.answers.last import Last, last
     from vanclimate.answers.night import Night, night
+    from vanclimate.answers.size import Size, size
+    from vanclimate.answers.stacks import Stacks, stacks
+    from vanclimate.answers.trip import Trip, trip
     from vanclimate.errors import OptionError, SheetError, VanclimateError, WeatherError
     from vanclimate.site.designday import design_day
     from vanclimate.site.readers import read_weather
@@ -22,29 +27,49 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOME = {
+    "Coast": "answers.coast",
+    "Last": "answers.last",
     "Night": "answers.night",
     "OptionError": "errors",
     "Sheet": "van.sheet",
     "SheetError": "errors",
+    "Size": "answers.size",
+    "Stacks": "answers.stacks",
+    "Trip": "answers.trip",
     "VanclimateError": "errors",
     "WeatherError": "errors",
+    "coast": "answers.coast",
     "design_day": "site.designday",
+    "last": "answers.last",
     "load": "van.reading",
     "night": "answers.night",
     "read_weather": "site.readers",
+    "size": "answers.size",
+    "stacks": "answers.stacks",
+    "trip": "answers.trip",
 }
 
 __all__ = [
+    "Coast",
+    "Last",
     "Night",
     "OptionError",
     "Sheet",
     "SheetError",
+    "Size",
+    "Stacks",
+    "Trip",
     "VanclimateError",
     "WeatherError",
+    "coast",
     "design_day",
+    "last",
     "load",
     "night",
     "read_weather",
+    "size",
+    "stacks",
+    "trip",
 ]
 
 

@@ -28,7 +28,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
-    help="Does the air conditioner get a camper van through the night on its battery?",
+    help="What life in a camper van will be like, before it is built: one question a command.",
 )
 app.add_typer(weather_app, name="weather")
 
