@@ -14,7 +14,7 @@ from vanclimate.answers.exchanges import exchanged, exchanges
 from vanclimate.answers.figures import Figure
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
-from vanclimate.van.reading import load
+from vanclimate.van.reading import load, loads_text
 from vanclimate.van.sheet import Sheet
 
 DEMO, WINTER, ROOMS, DARK = (
@@ -119,6 +119,15 @@ def test_what_cannot_stand_alone_is_joined_with_one_other_that_lets_it():
     garage = "garage={length: 52 in, height: 30 in, deck: [plywood 5/8 in], front: open}"
     found = compared(toy(usable), changes=(*OTHER[:1], garage, "battery.zone=garage"))
     assert set(moves(found)) == {"battery.capacity", "garage with battery.zone"}
+
+
+def test_what_other_words_for_the_same_let_stand_is_had():
+    # a stay brings its month; beside a month of one's own it is refused
+    text = DEMO.read_text().replace("month: July", "stay: 10 July to 24 July")
+    second = loads_text(text.replace("capacity: 630 Ah", "capacity: 500 Ah"), "stay.yaml")
+    found = compare("toy", (load(DEMO), second), toy(usable))
+    assert not any(move.refused for move in found.moves)
+    assert set(moves(found)) == {"battery.capacity", "stay"}
 
 
 def test_what_nothing_lets_stand_is_told_and_why():

@@ -181,10 +181,13 @@ class _Exchanging:
         self.first, self.second = sheets
         self.headline, self.ready, self.lead = headline, ready, lead
         self.base = ready(self.first)[0]
+        self.idle: list[Exchange] = []  # other words for the same; they may let others stand
 
     def moves(self, tick: Callable[[int, int], None]) -> tuple[Move, ...]:
         """Return the moves, the greatest first, those that cannot be had at the end."""
-        singles = [x for x in exchanges(self.first, self.second) if self._changes(x)]
+        every = exchanges(self.first, self.second)
+        singles = [x for x in every if self._changes(x)]
+        self.idle = [x for x in every if x not in singles]
         waiting = by_section(singles) if len(singles) > MOST_SINGLE else singles
         if len(waiting) == 1:  # it is the whole difference
             return (Move(waiting[0].key, self.lead.second, self.lead.difference),)
@@ -230,6 +233,7 @@ class _Exchanging:
         beside = [x for x in others if x.edits[0].steps[:-1] == steps[:-1]]
         own = [x for x in others if x.edits[0].steps[0] == steps[0]]
         tries = [as_one([exchange, *near]) for near in (beside, own) if near and len(steps) > 1]
+        tries += [Exchange(exchange.key, exchange.joined(x).edits) for x in self.idle]
         tries += [exchange.joined(x) for x in others if x not in own]
         for wider in tries:
             if not (move := self._try(wider)).refused:
