@@ -44,6 +44,18 @@ def test_sheets_that_come_to_the_same_are_said_to():
     assert verdict(alike, "si") == "Nothing differs but names: figure 0 567 Ah in both"
 
 
+def test_a_yes_against_a_no_counts_before_any_figure():
+    def least(sheet) -> bool:
+        return sheet.battery.capacity > 600.0
+
+    found = compared(toy(lambda sheet: -sheet.battery.capacity, holds=least), changes=OTHER[:1])
+    assert found.pairs[0].winner == 2
+    assert verdict(found, "si") == (
+        "The first sheet, holds.yaml, holds and the second does not: figure 0 −630 Ah, not "
+        "−500 Ah; battery.capacity matters most, +130 Ah"
+    )
+
+
 def test_the_sum_of_the_single_exchanges_and_the_rest_are_said():
     assert sum_line(compared(toy(usable)), "si") == (
         "Alone they add up to −180 Ah of the whole −167 Ah; the rest, +13 Ah, is how they act "
@@ -98,7 +110,8 @@ def test_its_json_is_strict_and_holds_the_same_figures():
         (3.0, "count", "3", "+3"),
         (-4.9, "temperature_difference", "−4.9 K", "−4.9 K"),
         (20.0, "temperature", "20.0 °C", "+20.0 K"),
-        (inf, "hours", "no end of hours", "+no end of hours"),
+        (inf, "hours", "no end of hours", "–"),
+        (-inf, "duration", "no end", "–"),
         (nan, "hours", "–", "–"),
         (0.0, "energy", "0 Wh", "0"),
         (-1170.0, "energy", "−1.17 kWh", "−1.17 kWh"),

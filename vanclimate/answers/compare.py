@@ -93,6 +93,12 @@ class Comparison:
     of_whole: float  # in the headline's unit, as the next two
     of_singles: float  # the moves, added up
     together: float  # the rest
+    also_told: ClassVar = ("yes",)
+
+    @property
+    def yes(self) -> tuple[bool, bool]:
+        """Whether each answer is a yes, where its question has one."""
+        return _good(self.first), _good(self.second)
 
     @property
     def headline(self) -> Pair:

@@ -144,8 +144,13 @@ class Trip:
         return sum(end <= self.first.at for end in ends)
 
     @property
+    def lasts(self) -> bool:
+        """Whether nothing fails or runs out on it."""
+        return self.first is None
+
+    @property
     def figures(self) -> tuple[Figure, ...]:
-        """The trip's numbers; first what its heating or cooling takes."""
+        """The trip's numbers; first what its heating or cooling takes, or when it first fails."""
         fuel = Figure("fuel", 1e-3 * sum(self.needs_l), "volume", -1)
         heat = Figure("heat of all heating", self.total("heat_wh"), "energy", -1)
         cool = Figure("energy of the air conditioner", self.total("ac_wh"), "energy", -1)
@@ -154,9 +159,9 @@ class Trip:
         there = [self.sheet.heater is not None, self.sheet.heats,
                  self.sheet.air_conditioner is not None, True]  # fmt: skip
         headline = order.pop(there.index(True))
+        nights = Figure("nights before anything fails", self.lasted_nights, "count", 1)
         return (
-            headline, *order,
-            Figure("nights before anything fails", self.lasted_nights, "count", 1),
+            *([headline, *order, nights] if self.lasts else [nights, headline, *order]),
             Figure("heater hours", self.total("heater_hours"), "hours", -1),
             Figure("heater starts", self.total("heater_starts"), "count", -1),
             Figure("AC hours", self.total("ac_hours"), "hours", -1),

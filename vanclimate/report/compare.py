@@ -68,7 +68,10 @@ def print_compare(
 
 def _figures(pairs: tuple[Pair, ...], system: System) -> Table:
     """Return the figures of both, without those that are nothing in both."""
-    table = plain_table("", "1", "2", "difference", "better")
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="underline")
+    table.add_column("")
+    for name in ("1", "2", "difference", "better"):
+        table.add_column(name, justify="right", no_wrap=True)
     for pair in pairs:
         if all(x != x or x == 0.0 for x in (pair.first, pair.second)):
             continue
@@ -85,7 +88,7 @@ def _print_moves(console: Console, comparison: Comparison, system: System) -> No
     heading(console, f"What matters most, by {lead.name}")
     told = [m for m in comparison.moves if not m.refused]
     if told:
-        table = plain_table("from 2 put into 1, alone", lead.name, "moved by")
+        table = plain_table("from 2 put into 1, alone", "it is then", "moved by")
         for move in told:
             value = figure_text(move.headline, lead.kind, system)
             table.add_row(move.key, value, move_text(move.by, lead.kind, system))

@@ -35,14 +35,17 @@ def _outcome(comparison: Comparison, system: System) -> str:
     first, second = (figure_text(x, lead.kind, system) for x in (lead.first, lead.second))
     if not comparison.differences:
         return f"Nothing differs but names: {lead.name} {first} in both"
-    if is_nothing(lead.difference, lead.kind):
+    one_alone = comparison.yes[0] != comparison.yes[1]
+    if is_nothing(lead.difference, lead.kind) and not one_alone:
         return f"Both come to the same, {lead.name} {first}; {_most(comparison, system)}"
-    if not lead.winner:
+    if not lead.winner and not one_alone:
         text = f"They differ: {lead.name} {first} in the first, {second} in the second"
-    elif lead.winner == 1:
-        text = f"{_named('first', comparison.first)} is better: {lead.name} {first}, not {second}"
+    elif comparison.yes[0] if one_alone else lead.winner == 1:
+        better = "holds and the second does not" if one_alone else "is better"
+        text = f"{_named('first', comparison.first)} {better}: {lead.name} {first}, not {second}"
     else:
-        text = f"{_named('second', comparison.second)} is better: {lead.name} {second}, not {first}"
+        better = "holds and the first does not" if one_alone else "is better"
+        text = f"{_named('second', comparison.second)} {better}: {lead.name} {second}, not {first}"
     return f"{text}; {_most(comparison, system)}"
 
 

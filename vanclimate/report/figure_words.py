@@ -47,7 +47,7 @@ def move_text(value: float, kind: str, system: System) -> str:
     >>> move_text(4.9, "temperature", "us")
     '+8.8 F°'
     """
-    if isnan(value):
+    if not isfinite(value):
         return NOTHING
     if is_nothing(value, kind):
         return "0"
@@ -57,8 +57,6 @@ def move_text(value: float, kind: str, system: System) -> str:
     else:
         moved = "temperature_difference" if kind == "temperature" else kind
         text = figure_text(value, moved, system)
-    if not isfinite(value):
-        return ("+" if value > 0 else MINUS) + text.removeprefix(MINUS)
     return text if text.startswith(MINUS) else f"+{text}"
 
 
