@@ -163,7 +163,7 @@ class Stacks:
             Figure("resistance on paper", own.figures.r_paper_m2k_w, "thermal_resistance", 1),
             Figure("resistance with ribs", 1.0 / own.figures.u_w_m2k, "thermal_resistance", 1),
             Figure("coldest point inside", own.figures.coldest_c, "temperature", 1),
-            Figure("room taken", own.figures.lost_m3, "volume", -1),
+            Figure("depth of insulation", own.figures.thickness_m, "length", 0),
             Figure("mass", own.figures.mass_kg, "mass", -1),
         ]
         if hot is not None and of != "felt_c":
@@ -186,7 +186,7 @@ class Stacks:
 
 
 MEASURES = {
-    "ac_wh": ("air conditioner's energy on the hot night", "energy"),
+    "ac_wh": ("AC energy on the hot night", "energy"),
     "felt_c": ("warmest felt on the hot night", "temperature"),
     "fuel_l": ("fuel on the cold night", "volume"),
     "heat_wh": ("heat on the cold night", "energy"),
