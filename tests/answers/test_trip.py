@@ -184,6 +184,7 @@ def test_real_years_are_each_driven_and_the_hardest_is_shown():
     assert [year.year for year in found.years] == [2015, 2016, 2017]  # each a kelvin warmer
     burnt = [year.heat_wh for year in found.years]
     assert burnt == sorted(burnt, reverse=True)
+    assert all(year.first is None and year.lasted_h == np.inf for year in found.years)
     assert found.halts[0].begins.year == 2015
     given = trip(going(van(), "12 January 2016, 2 nights", "2 nights"), real(), draws=1)
     assert not given.years

@@ -40,6 +40,7 @@ from vanclimate.answers.trip_stops import (
     results_of,
     water_a_day,
 )
+from vanclimate.answers.trip_years import YearResult, hardness
 from vanclimate.site.record import Record, record_of, spans
 from vanclimate.site.weather import Weather
 from vanclimate.van.guesses import Guess, guesses_of
@@ -47,18 +48,6 @@ from vanclimate.van.sheet import Sheet
 
 if TYPE_CHECKING:
     import pandas as pd
-
-
-@dataclass(frozen=True)
-class YearResult:
-    """A trip begun in one of several real years."""
-
-    year: int
-    fuel_l: float
-    heater_hours: float
-    heat_wh: float
-    ac_wh: float
-    first: Shortfall | None
 
 
 @dataclass(frozen=True)
@@ -73,6 +62,7 @@ class Trip:
     years: tuple[YearResult, ...]  # of real years without one given; the hardest first
     left_out: tuple[int, ...]  # years of which there is no whole data
     needs_l: tuple[float, ...]  # fuel of each stop, as if the tank never ran out
+    needs_h: tuple[float, ...]  # heater hours of each, likewise
     purchases: tuple[Purchase, ...]
     ranges: Ranges
     balances: tuple[Balance, ...]
@@ -247,15 +237,17 @@ def _answer(
 ) -> Trip:  # fmt: skip
     """Return the answer about the hardest of the years."""
     results = {year: results_of(stages) for year, stages in begun.items()}
-    years = sorted((_year(year, found) for year, found in results.items()), key=_hardness)
+    years = sorted(
+        (year_result(year, begun[year], found) for year, found in results.items()), key=hardness
+    )
     hardest = years[0].year
     stages, found = begun[hardest], results[hardest]
     scenes = [stage.scene for stage in stages]
-    needs = tuple(result.fuel_l for result in found)
+    asked = [stage.run for stage in stages]
     if any(x.kind == "fuel" for x in first_of_each(found)):
         halts, ways = [stage.halt for stage in stages], [stage.way for stage in stages]
-        endless = run_stages(halts, scenes, ways, endless=True)
-        needs = tuple(stage.run.total("heater_fuel_l_s") for stage in endless)
+        asked = [stage.run for stage in run_stages(halts, scenes, ways, endless=True)]
+    needs = tuple(run.total("heater_fuel_l_s") for run in asked)
     filled = [stage.halt.stop.fuel for stage in stages]
     return Trip(
         sheet=sheet,
@@ -264,27 +256,13 @@ def _answer(
         years=tuple(years) if len(years) > 1 else (),
         left_out=left_out,
         needs_l=needs,
+        needs_h=tuple(run.total("heater_on_share") / 3600.0 for run in asked),
         purchases=purchases(needs, filled, scenes[0].gear.burner.fuel, tank_full(scenes[0])),
         ranges=ranges_of(stages, draws, tick),
         balances=_books([balances(stage.run) for stage in stages]),
         guesses=_guesses(sheet),
         cautions=_cautions(sheet),
     )
-
-
-def _year(year: int, results: Sequence[StopResult]) -> YearResult:
-    short = first_of_each(results)
-
-    def total(name: str) -> float:
-        return float(sum(getattr(result, name) for result in results))
-
-    return YearResult(year, total("fuel_l"), total("heater_hours"), total("heat_wh"),
-                      total("ac_wh"), short[0] if short else None)  # fmt: skip
-
-
-def _hardness(year: YearResult) -> tuple[bool, float, float]:
-    """Order years: those that fail first, then by what heating, then by what cooling takes."""
-    return year.first is None, -year.heat_wh, -year.ac_wh
 
 
 def _books(books: Sequence[tuple[Balance, ...]]) -> tuple[Balance, ...]:

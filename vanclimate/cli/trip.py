@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from vanclimate.cli.options import Asked, shared
+from vanclimate.cli.progress import stages
 from vanclimate.cli.respond import Question, respond
 
 if TYPE_CHECKING:
+    from vanclimate.answers.ensemble import Tick
     from vanclimate.answers.trip import Trip
     from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
@@ -43,7 +45,7 @@ def trip(
         raise OptionError("--stay", asked.stay, "no stay: a trip's stops have days of their own")
     given = stops_of_option(stops or ())
 
-    def answer(sheet: Sheet, record: Record | None) -> Trip:
+    def whole_trip(sheet: Sheet, record: Record | None, draws: int, tick: Tick) -> Trip:
         from vanclimate.answers.trip import trip as answer_for
         from vanclimate.answers.trip_places import with_stops
 
@@ -51,7 +53,18 @@ def trip(
         if asked.site is not None and all(stop.place is not None for stop in whole.trip):
             allowed = "no site: the stops have places of their own"
             raise OptionError("--site", asked.site, allowed)
-        return answer_for(whole, weather=record)
+        return answer_for(whole, weather=record, draws=draws, tick=tick)
+
+    def answer(sheet: Sheet, record: Record | None) -> Trip:
+        from vanclimate.answers.trip_ranges import DRAWS
+
+        with stages() as stage:
+            return whole_trip(sheet, record, DRAWS, stage("vans"))
+
+    def headline(sheet: Sheet, record: Record | None) -> Trip:
+        from vanclimate.answers.ensemble import quiet
+
+        return whole_trip(sheet, record, 1, quiet)
 
     def verdict(found: Any, system: Any) -> str:
         from vanclimate.report.trip_words import verdict as first_line
@@ -64,4 +77,4 @@ def trip(
         print_trip(found, system, console, demo=demo, trace=trace)
 
     of_trip = OfTrip(**{field.name: getattr(asked, field.name) for field in fields(asked)})
-    respond(of_trip, Question("trip", answer, verdict, show))
+    respond(of_trip, Question("trip", answer, verdict, show, headline))

@@ -61,7 +61,7 @@ def _takes(trip: Trip, system: System) -> str:
     if trip.sheet.heater is not None and sum(trip.needs_l) > 0.0:
         took = _of_range(sum(trip.needs_l), trip.ranges.fuel_l, system)
         parts += [
-            f"{fixed(_heater_hours(trip))} heater hours",
+            f"{fixed(sum(trip.needs_h))} heater hours",
             f"{took} of {trip.sheet.heater.fuel}",
         ]
     electric = trip.total("heat_electric_wh")
@@ -75,12 +75,6 @@ def _takes(trip: Trip, system: System) -> str:
         heats = "no heating" if not trip.sheet.heats else "no heat"
         return f"{nights} with {heats}{' and no cooling' if _may_cool(trip) else ''}"
     return f"{listed(parts)} in {nights}"
-
-
-def _heater_hours(trip: Trip) -> float:
-    """Return the heater's hours; of a trip that runs out of fuel those that it would run."""
-    burnt = trip.total("fuel_l")
-    return trip.total("heater_hours") * (sum(trip.needs_l) / burnt if burnt > 0.0 else 1.0)
 
 
 def _may_cool(trip: Trip) -> bool:
@@ -278,7 +272,6 @@ def year_words(trip: Trip) -> str:
     if not trip.years:
         return ""
     lasts = sum(year.first is None for year in trip.years)
-    text = (
-        f"of {len(trip.years)} years {trip.years[0].year} is the hardest, and shown; {lasts} last"
-    )
+    text = f"of {len(trip.years)} years the trip lasts in {lasts}; this is {trip.years[0].year}, "
+    text += "the hardest"
     return text + (f"; {len(trip.left_out)} more lack whole data" if trip.left_out else "")
