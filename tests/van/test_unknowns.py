@@ -219,10 +219,10 @@ def test_a_measured_sky_is_kept():
     shares = np.full(len(of.UNKNOWNS), 0.99)
     drawn = of.drawn_sheet(sheet, shares, guesses(sheet))
     assert drawn.site.sky != sheet.site.sky
-    assert Places(scene).sheet(drawn, sheet).site.sky == drawn.site.sky
+    assert Places(scene).sheet(drawn).site.sky == drawn.site.sky
     seen = replace(weather, longwave=np.full(weather.n + 1, 300.0))
     measured = set_scene(sheet, seen, 180.0)
-    assert Places(measured).sheet(drawn, sheet).site.sky == sheet.site.sky
+    assert Places(measured).sheet(drawn).site.sky == sheet.site.sky
 
 
 @pytest.mark.parametrize("name", ALL)

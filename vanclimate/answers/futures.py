@@ -25,7 +25,7 @@ class Places:
 
     def __init__(self, scene: Scene) -> None:
         """Start from a scene's own place."""
-        self.place = scene.place
+        self.place, self.own = scene.place, scene.sheet
         self.known: dict[tuple[object, ...], Place] = {self._key(scene.sheet): scene.place}
 
     def at(self, sheet: Sheet) -> Place:
@@ -35,10 +35,10 @@ class Places:
             self.known[key] = place_at(sheet, self.place.weather, self.place.heading)
         return self.known[key]
 
-    def sheet(self, drawn: Sheet, own: Sheet) -> Sheet:
+    def sheet(self, drawn: Sheet) -> Sheet:
         """Return a drawn sheet, its sky its own again where the weather measured it."""
         measured = self.place.weather.longwave is not None
-        return drawn.with_value("site.sky", own.site.sky) if measured else drawn
+        return drawn.with_value("site.sky", self.own.site.sky) if measured else drawn
 
     @staticmethod
     def _key(sheet: Sheet) -> tuple[object, ...]:
@@ -47,7 +47,7 @@ class Places:
 
 def drawn_scene(scene: Scene, sheet: Sheet, places: Places) -> Scene:
     """Return the scene of a sheet with drawn values, at the scene's heading and in its weather."""
-    sheet = places.sheet(sheet, scene.sheet)
+    sheet = places.sheet(sheet)
     return replace(
         scene,
         sheet=sheet,
@@ -55,6 +55,13 @@ def drawn_scene(scene: Scene, sheet: Sheet, places: Places) -> Scene:
         place=places.at(sheet),
         gear=gear_of(sheet, mean_pressure(scene.place.weather)),
     )
+
+
+def moved_scene(drawn: Scene, places: Places) -> Scene:
+    """Return a drawn scene in the weather of other places."""
+    sheet = places.sheet(drawn.sheet)
+    gear = gear_of(sheet, mean_pressure(places.place.weather))
+    return replace(drawn, sheet=sheet, place=places.at(sheet), gear=gear)
 
 
 def drawn_scenes(scene: Scene, count: int, seed: int = SEED) -> list[Scene]:

@@ -13,16 +13,16 @@ import numpy as np
 
 from vanclimate.answers.facing import at_spell
 from vanclimate.answers.figures import KELVIN, SHARE
-from vanclimate.answers.futures import Places, drawn_scene
+from vanclimate.answers.futures import Places, drawn_scenes, moved_scene
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.odds import Mover, Odds, movers, odds_of
 from vanclimate.answers.scene import WARM_UP, Scene, night_of, side_by_side
 from vanclimate.answers.season import Season
+from vanclimate.van.fields import DAY
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.unknowns import SEED, drawn_sheets, draws
+from vanclimate.van.unknowns import SEED, draws
 
-DRAWS = 64  # of the night asked about
-SEASON_DRAWS = 64  # of the season's nights, one each
+DRAWS = 64  # vans, each in the night asked about and in one of its season's
 SHORT_WARM_UP = timedelta(hours=20)
 
 
@@ -64,48 +64,45 @@ def night_odds(
     bedtime : of the night, as the sheet has it
     by_heat : whether the night fails on heat or cold, so that the room is what matters
     """
-    sheets = drawn_sheets(scene.sheet, DRAWS + SEASON_DRAWS, seed)
-    own = _results(scene, sheets[:DRAWS], [bedtime] * DRAWS)
+    vans = drawn_scenes(scene, DRAWS, seed)
+    own = _results(scene.sheet, [(van, bedtime) for van in vans])
     charge = np.array([r.margin_charge for r in own])
     room = np.array([r.margin_degrees for r in own])
     low, high = np.quantile(charge, [0.1, 0.9])
     cool, warm = np.quantile(room, [0.1, 0.9])
     return NightOdds(
         odds_of(sum(r.holds for r in own), DRAWS, DRAWS),
-        _season_odds(scene, season, sheets[DRAWS:], seed),
+        _season_odds(scene, season, vans, seed),
         float(low), float(high), float(cool), float(warm), by_heat,
         movers(scene.sheet, seed, room if by_heat else charge),
     )  # fmt: skip
 
 
-def _season_odds(scene: Scene, season: Season, sheets: Sequence[Sheet], seed: int) -> Odds | None:
+def _season_odds(scene: Scene, season: Season, vans: Sequence[Scene], seed: int) -> Odds | None:
     """Return the odds of any night of a season: each drawn van meets one, drawn as well."""
     nights = [(spell, night) for spell in season.spells for night in spell.nights]
     if len(nights) < 2:
         return None
-    free = draws(DRAWS + len(sheets), seed)[DRAWS:, 0]
-    met = [nights[int(x * len(nights))] for x in free]
+    met = [nights[int(x * len(nights))] for x in draws(len(vans), seed)[:, 0]]
     held = 0
     for spell in dict.fromkeys(spell for spell, _ in met):
-        mine = [i for i, (of, _) in enumerate(met) if of is spell]
         here = at_spell(scene, season, spell)
-        results = _results(here, [sheets[i] for i in mine], [met[i][1] for i in mine])
-        held += sum(r.holds for r in results)
+        mine = [(van, night) for van, (of, night) in zip(vans, met, strict=True) if of is spell]
+        if here is not scene:
+            places = Places(here)
+            mine = [(moved_scene(van, places), night) for van, night in mine]
+        held += sum(r.holds for r in _results(scene.sheet, mine))
     return odds_of(held, len(met), len(set(met)))
 
 
-def _results(scene: Scene, sheets: Sequence[Sheet], nights: Sequence[datetime]) -> list[WayResult]:
-    """Return how each drawn van fares in its night."""
-    places = Places(scene)
-    warm_up = WARM_UP if scene.start_charge is None else SHORT_WARM_UP
-    usual = scene.sheet.people.bedtime
+def _results(sheet: Sheet, tasks: Sequence[tuple[Scene, datetime]]) -> list[WayResult]:
+    """Return how each drawn van fares in its night, the sheet's bedtime moved as it is drawn."""
+    usual = sheet.people.bedtime
+    warm_up = SHORT_WARM_UP if sheet.battery.charge_at_bedtime is not None else WARM_UP
 
-    def one(task: tuple[Sheet, datetime]) -> WayResult:
-        sheet, night = task
-        moved = (sheet.people.bedtime - usual + 720) % 1440 - 720
-        drawn = drawn_scene(scene, sheet, places)
-        return night_of(drawn, drawn.main_way, night + timedelta(minutes=moved), warm_up)
+    def one(task: tuple[Scene, datetime]) -> WayResult:
+        van, night = task
+        moved = (van.sheet.people.bedtime - usual + DAY // 2) % DAY - DAY // 2
+        return night_of(van, van.main_way, night + timedelta(minutes=moved), warm_up)
 
-    for sheet in sheets:
-        places.at(places.sheet(sheet, scene.sheet))  # before the threads start
-    return side_by_side(one, list(zip(sheets, nights, strict=True)))
+    return side_by_side(one, tasks)

@@ -348,7 +348,7 @@ def _gain_range(
     def drawn(van: Candidate) -> list[Scene]:
         scenes = []
         for sheet in drawn_sheets(van.sheet, SAMPLE):
-            sheet = places.sheet(sheet, van.sheet).with_value("people.bedtime", bedtime)
+            sheet = places.sheet(sheet).with_value("people.bedtime", bedtime)
             model = compile_shell(replace(van, sheet=sheet).shell())
             gear = gear_of(sheet, mean_pressure(night.scene.place.weather))
             scenes.append(Scene(sheet, model, places.at(sheet), gear))

@@ -5,7 +5,7 @@ What does not belong here: what a value may be (fields.py).
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from vanclimate.errors import OptionError, SheetError, UnitError, near
@@ -56,21 +56,32 @@ def child(value: Any, step: str | int, path: str) -> Any:
     raise OptionError(path, step, "the path of a value in the sheet", near(str(step), known))
 
 
-def replaced(holder: Any, steps: list[str | int], value: Any, path: str) -> Any:
-    """Return a copy of a section or list with the value at the end of the steps replaced."""
-    step, rest = steps[0], steps[1:]
-    old = child(holder, step, path)
-    if rest:
-        new = replaced(old, rest, value, path)
-    else:
-        spec = specs(type(holder)).get(str(step)) if isinstance(holder, Part) else None
-        try:
-            new = spec.take(value) if spec and not spec.section else value
-        except (UnitError, TypeError) as error:
-            allowed = error.allowed if isinstance(error, UnitError) else "a value of its kind"
-            raise OptionError(path, value, allowed) from None
+def replaced(holder: Any, values: Sequence[tuple[list[str | int], Any, str]]) -> Any:
+    """Return a copy of a section or list with other values at the end of some steps.
+
+    Parameters
+    ----------
+    holder : the section or list
+    values : steps, value and the path that is named where it cannot be
+    """
+    new: dict[str | int, Any] = {}
+    for step in dict.fromkeys(steps[0] for steps, _, _ in values):
+        inner = [(steps[1:], value, path) for steps, value, path in values if steps[0] == step]
+        old = child(holder, step, inner[0][2])
+        deeper = [x for x in inner if x[0]]
+        new[step] = replaced(old, deeper) if deeper else _taken(holder, step, *inner[-1][1:])
     if isinstance(holder, tuple):
-        return tuple(new if i == step else item for i, item in enumerate(holder))
-    copy = holder.model_copy(update={step: new})
+        return tuple(new.get(i, item) for i, item in enumerate(holder))
+    copy = holder.model_copy(update=new)
     copy._fill()
     return copy
+
+
+def _taken(holder: Any, step: str | int, value: Any, path: str) -> Any:
+    """Return a value as its field takes it."""
+    spec = specs(type(holder)).get(str(step)) if isinstance(holder, Part) else None
+    try:
+        return spec.take(value) if spec and not spec.section else value
+    except (UnitError, TypeError) as error:
+        allowed = error.allowed if isinstance(error, UnitError) else "a value of its kind"
+        raise OptionError(path, value, allowed) from None

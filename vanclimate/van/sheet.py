@@ -6,12 +6,12 @@ What does not belong here: reading a file (reading.py), and what a field may hol
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, NoReturn, Self
 
 from pydantic import PrivateAttr, field_validator, model_validator
 
-from vanclimate.errors import OptionError
 from vanclimate.site.years import MONTHS
 from vanclimate.van.air import (
     GAS_APPLIANCES,
@@ -376,9 +376,12 @@ class Sheet(Part):
         path : such as 'body.leakage' or 'loads.0.power', in any spelling of the keys
         value : SI, or a text as in a sheet
         """
-        changed = replaced(self, steps_of(path), value, path)
-        if not isinstance(changed, Sheet):
-            raise OptionError(path, "nothing", "the path of a value")
-        new_value = changed.value_of(path)
-        changed._changes = (*self._changes, (".".join(map(str, steps_of(path))), repr(new_value)))
+        return self.with_values({path: value})
+
+    def with_values(self, values: Mapping[str, Any]) -> Sheet:
+        """Return a copy with several values, by path, see `with_value`."""
+        changed = replaced(self, [(steps_of(path), value, path) for path, value in values.items()])
+        told = [(".".join(map(str, steps_of(x))), repr(changed.value_of(x))) for x in values]
+        changed._changes = (*self._changes, *told)
+        assert isinstance(changed, Sheet)
         return changed

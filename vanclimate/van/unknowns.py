@@ -319,11 +319,11 @@ def drawn_sheets(sheet: Sheet, count: int, seed: int = SEED) -> list[Sheet]:
 
 def drawn_sheet(sheet: Sheet, shares: Array, guesses: dict[str, Guess]) -> Sheet:
     """Return a sheet with the unknowns at some shares (unknowns,) of their distributions."""
-    out = sheet
+    drawn: dict[str, Any] = {}
     for unknown, share in zip(UNKNOWNS, shares, strict=True):
         for path, value in unknown.drawn(sheet, float(share), guesses).items():
-            out = out.with_value(path, within_limits(sheet, path, value))
-    return out
+            drawn[path] = within_limits(sheet, path, value)
+    return sheet.with_values(drawn)
 
 
 def within_limits(sheet: Sheet, path: str, value: Any) -> Any:
