@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from vanclimate.answers.damp import climate_of
+from vanclimate.answers.night import night
 from vanclimate.answers.season import record_for
 from vanclimate.answers.stack_figures import compared, figures_of, transmittance
 from vanclimate.answers.stack_list import (
@@ -20,13 +21,14 @@ from vanclimate.answers.stack_list import (
 )
 from vanclimate.answers.stack_worth import inch_candidates, layer_candidates
 from vanclimate.answers.stacks import Stacks, stacks
+from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
 from vanclimate.network.compile import compile_shell
 from vanclimate.network.summary import summarise
 from vanclimate.report.stacks_words import gain_words
 from vanclimate.units import FT, IN
 from vanclimate.van.layers import Layer
-from vanclimate.van.reading import loads_text
+from vanclimate.van.reading import load, loads_text
 from vanclimate.van.sheet import Sheet
 
 VAN = """
@@ -362,3 +364,16 @@ def test_ticks_count_to_the_end_and_the_same_is_found_again():
     again = stacks(sheet)
     assert [row.of("heat_wh") for row in again.rows] == [row.of("heat_wh") for row in first.rows]
     assert again.gain_80 == first.gain_80
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("name", "figure"), [("holds", "ac_wh"), ("winter-work-van", "fuel_l")])
+def test_the_own_stack_takes_what_its_night_says(name, figure):
+    sheet = load(data_path("scenarios", f"{name}.yaml"))
+    found, whole = stacks(sheet), night(sheet)
+    assert found.measure == figure
+    assert found.night.bedtime == whole.bedtime
+    assert found.night.scene.place.heading == whole.heading
+    result = whole.result.ac_energy_wh if figure == "ac_wh" else whole.result.fuel_l
+    # a bank that is followed begins the run at bedtime here, three days before there
+    assert found.own.of(figure) == pytest.approx(result, rel=0.02)

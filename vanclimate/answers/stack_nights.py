@@ -25,7 +25,7 @@ from vanclimate.answers.scene import (
     side_by_side,
     worst_heading,
 )
-from vanclimate.answers.season import season_of
+from vanclimate.answers.season import Season, season_of
 from vanclimate.network.damp import Climate
 from vanclimate.simulate.gear import cabin_of
 from vanclimate.simulate.plan import make_plan
@@ -50,6 +50,7 @@ class TestNight:
     year : of real years, the one it is in; None of a typical year and of made-up days
     bedtime : of the night
     outdoor_c : its mean outdoor temperature
+    charge_ah : at bedtime: the sheet's, or what a bank that is followed has with the own stack
     scene : the van as it is, in the night's weather and at the heading
     """
 
@@ -60,6 +61,7 @@ class TestNight:
     year: int | None
     bedtime: datetime
     outdoor_c: float
+    charge_ah: float | None
     scene: Scene
 
     @property
@@ -136,29 +138,38 @@ def _hardest(sheet: Sheet, record: Record, cold: bool, heading: float | None) ->
     short list: by the unit's energy or the heaters' heat, without them by felt temperature.
     """
     season = season_of(sheet, record)
+    year, weather, nights = _short_list(sheet, season, cold)
+    heading = sheet.heading if heading is None else heading
+    scene = set_scene(sheet, weather, heading or 0.0)
+    if heading is None:
+        scene = worst_heading(scene, nights[0])
+    way = way_on(sheet, cold).replace("held", "fresh")
+    if len(nights) > 1:
+        tried = side_by_side(lambda at: SeasonNight(at, night_of(scene, way, at)), nights)
+        nights = [night.bedtime for night in hardest_first(scene, tried, cold)]
+    mean = outdoors(weather, sheet, nights[0])
+    charge = scene.start_charge
+    if charge is None:
+        charge = run_way(scene, way, nights[0]).charge_at(nights[:1])[0]
+    return TestNight(cold, season.words, year, nights[0], mean, charge, scene)
+
+
+def _short_list(
+    sheet: Sheet, season: Season, cold: bool
+) -> tuple[int | None, Weather, list[datetime]]:
+    """Return the year and weather of the extreme night, and its spell's hardest by outdoor mean."""
     sign = -1.0 if cold else 1.0
     found: tuple[float, int | None, Weather, list[datetime]] | None = None
     for spell in season.spells:
         if not spell.nights:
             continue
         weather = spell.weather()
-        ranked = sorted(spell.nights, key=lambda n: -sign * outdoors(weather, sheet, n))
-        extreme = sign * outdoors(weather, sheet, ranked[0])
-        if found is None or extreme > found[0]:
-            found = extreme, spell.year, weather, ranked[:SHORT_LIST]
+        means = {night: sign * outdoors(weather, sheet, night) for night in spell.nights}
+        ranked = sorted(spell.nights, key=means.__getitem__, reverse=True)
+        if found is None or means[ranked[0]] > found[0]:
+            found = means[ranked[0]], spell.year, weather, ranked[:SHORT_LIST]
     assert found is not None, "a season has a night"
-    _, year, weather, nights = found
-    if heading is None:
-        heading = sheet.heading
-    scene = set_scene(sheet, weather, heading or 0.0)
-    if heading is None:
-        scene = worst_heading(scene, nights[0])
-    if len(nights) > 1:
-        way = way_on(sheet, cold).replace("held", "fresh")
-        tried = side_by_side(lambda at: SeasonNight(at, night_of(scene, way, at)), nights)
-        nights = [night.bedtime for night in hardest_first(scene, tried, cold)]
-    mean = outdoors(weather, sheet, nights[0])
-    return TestNight(cold, season.words, year, nights[0], mean, scene)
+    return found[1:]
 
 
 def fared(night: TestNight, scene: Scene) -> Fared:
@@ -180,19 +191,19 @@ def fared(night: TestNight, scene: Scene) -> Fared:
 def night_run(night: TestNight, scene: Scene) -> Run:
     """Run the night; the bank stops nothing, for what lies beyond it ranks stacks too."""
     if night.way == "held":
-        return _held(scene, night.bedtime)
-    return run_way(scene, night.way, night.bedtime, limited=False)
+        return _held(scene, night)
+    return run_way(scene, night.way, night.bedtime, limited=False, charge=night.charge_ah)
 
 
-def _held(scene: Scene, bedtime: datetime) -> Run:
+def _held(scene: Scene, night: TestNight) -> Run:
     """Run a night in which an ideal heater holds the least that the sleepers want, day and night.
 
     Nothing is invented of its fuel: what it takes is heat, brought to the living space's air.
     """
-    sheet, model = scene.sheet, scene.model
+    sheet, model, bedtime = scene.sheet, scene.model, night.bedtime
     end = bedtime + timedelta(minutes=sheet.people.sleep_minutes)
     plan = make_plan(
-        sheet, model, scene.place, "fresh", bedtime - WARM_UP, end, [bedtime], scene.start_charge
+        sheet, model, scene.place, "fresh", bedtime - WARM_UP, end, [bedtime], night.charge_ah
     )
     least = np.full(len(plan.schedule.start), sheet.people.least)
     plan = replace(plan, schedule=plan.schedule._replace(heat_below=least))
