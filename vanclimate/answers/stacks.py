@@ -15,14 +15,14 @@ from typing import TYPE_CHECKING
 from vanclimate.answers.ahead import begin_table, finish_table
 from vanclimate.answers.damp import climate_of
 from vanclimate.answers.figures import Figure
-from vanclimate.answers.futures import Places, spread
 from vanclimate.answers.judge import night_rows
 from vanclimate.answers.ledgers import Balance, balances
-from vanclimate.answers.scene import Scene, mean_pressure, side_by_side
+from vanclimate.answers.scene import side_by_side
 from vanclimate.answers.season import record_for
 from vanclimate.answers.stack_figures import Figures, figures_of
 from vanclimate.answers.stack_list import Candidate, candidates
 from vanclimate.answers.stack_nights import Fared, TestNight, fared, night_run, two_nights
+from vanclimate.answers.stack_range import gain_range
 from vanclimate.answers.stack_worth import (
     INCH,
     Gain,
@@ -35,19 +35,15 @@ from vanclimate.answers.stack_worth import (
     worths,
 )
 from vanclimate.network.compile import compile_shell
-from vanclimate.simulate.gear import gear_of
 from vanclimate.simulate.runs import Run
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.weather import Weather
 from vanclimate.van.layers import Layer, idle_shine
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.unknowns import drawn_sheets
 
 if TYPE_CHECKING:
     import pandas as pd
 
-SAMPLE = 16
-"""Vans with every unknown drawn, of which the range of the best stack's gain is taken."""
 NO_HEAT = 50.0  # Wh: a night that takes less wants no heating, or no cooling
 SPREAD = 1.1  # of U, least to greatest: stacks more alike tell nothing of a night; assumed
 SHORT = 0.05  # K: a stack that misses what is wanted by more comes after those that do not
@@ -250,7 +246,7 @@ def stacks(
         worths=worths(sheet, own, ways),
         inches=_inches(own, more, results, measure),
         gain=gain_of(own, results[id(best)]),
-        gain_80=_gain_range(night, tried[0], best, measure),
+        gain_80=gain_range(night, tried[0], best, measure),
         balances=balances(run),
         run=run,
     )
@@ -331,33 +327,3 @@ def _inches(
         for where, material, area, van in more
     ]  # fmt: skip
     return tuple(sorted(found, key=lambda x: (x.where == "glass", -x.gain.of(measure) / x.area_m2)))
-
-
-def _gain_range(
-    night: TestNight, own: Candidate, best: Candidate, measure: str
-) -> tuple[float, float]:
-    """Return the middle 80 % of what the best stack saves, over vans with every unknown drawn.
-
-    Each pair is the same van but for its stack. The hours are the sheet's: bedtime is not drawn.
-    """
-    if best is own:
-        return 0.0, 0.0
-    places = Places(night.scene)
-    bedtime = own.sheet.people.bedtime
-
-    def drawn(van: Candidate) -> list[Scene]:
-        scenes = []
-        for sheet in drawn_sheets(van.sheet, SAMPLE):
-            sheet = places.sheet(sheet).with_value("people.bedtime", bedtime)
-            model = compile_shell(replace(van, sheet=sheet).shell())
-            gear = gear_of(sheet, mean_pressure(night.scene.place.weather))
-            scenes.append(Scene(sheet, model, places.at(sheet), gear))
-        return scenes
-
-    pairs = list(zip(drawn(own), drawn(best), strict=True))
-
-    def saved(pair: tuple[Scene, Scene]) -> float:
-        old, new = (getattr(fared(night, scene), measure) for scene in pair)
-        return float(old - new)
-
-    return spread(side_by_side(saved, pairs))

@@ -138,7 +138,7 @@ def gain_words(answer: Stacks, system: System) -> str:
     """Say what the best stack saves against the own, with its range, '' where the own is best."""
     if answer.best.own:
         return ""
-    from vanclimate.answers.stacks import SAMPLE
+    from vanclimate.answers.stack_range import SAMPLE
 
     measure = answer.measure
     low, high = (saved(x, measure, system) for x in answer.gain_80)
