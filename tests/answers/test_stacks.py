@@ -372,6 +372,7 @@ def test_the_own_stack_takes_what_its_night_says(name, figure):
     sheet = load(data_path("scenarios", f"{name}.yaml"))
     found, whole = stacks(sheet), night(sheet)
     assert found.measure == figure
+    assert not found.turned
     assert found.night.bedtime == whole.bedtime
     assert found.night.scene.place.heading == whole.heading
     result = whole.result.ac_energy_wh if figure == "ac_wh" else whole.result.fuel_l

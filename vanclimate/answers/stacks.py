@@ -226,7 +226,8 @@ def stacks(
              figures_of(sheet, van, van.shell(), floor=floor, climate=climate, cold=mean))
         for van in tried
     ]  # fmt: skip
-    mild = cold is not None and _turned(rows)
+    cooled = sheet.air_conditioner is not None
+    mild = cooled and cold is not None and _turned(rows)
     measure = _measure(sheet, own, mild)
     ranked = sorted(zip(rows, tried, strict=True), key=lambda pair: _rank_key(pair[0], measure))
     best = ranked[0][1]
