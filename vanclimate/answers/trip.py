@@ -40,7 +40,7 @@ from vanclimate.answers.trip_stops import (
     results_of,
     water_a_day,
 )
-from vanclimate.answers.trip_years import YearResult, hardness
+from vanclimate.answers.trip_years import YearResult, hardness, year_result
 from vanclimate.site.record import Record, record_of, spans
 from vanclimate.site.weather import Weather
 from vanclimate.van.guesses import Guess, guesses_of
