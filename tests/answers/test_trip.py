@@ -94,6 +94,7 @@ def dry() -> Trip:
 def test_what_runs_out_is_told_with_where_to_buy():
     found = dry()
     assert found.first.kind == "fuel"
+    assert found.figures[0].name == "nights before anything fails"
     stage = found.stages[found.first.stop]
     before = (found.first.at - stage.run.start).total_seconds()
     rows = stage.run.seconds[1:] < before
@@ -148,8 +149,8 @@ def test_a_van_without_heating_is_cold_but_never_fails_on_it():
 
 
 def test_electric_heat_counts_kilowatt_hours_and_no_fuel():
-    changes = ("heater=none", "electric heater={power: 1000 W}", "inverter.rating=3000 W",
-               "shore={inlet: 30 A}")  # fmt: skip
+    heater = "electric heater={power: 1800 W, setpoint: 22 C, when: always}"
+    changes = ("heater=none", heater, "inverter.rating=3000 W", "shore={inlet: 30 A}")
     found = taken("greensboro, 12 January, 2 nights, shore", changes=changes)
     assert found.figures[0].name == "heat of all heating"
     assert found.total("heat_electric_wh") > 10e3
