@@ -23,6 +23,7 @@ from vanclimate.answers.stays import (
     COLUMN,
     charge_at_arrival,
     judge_stays,
+    off_shore,
     run_stays,
     stays_of,
 )
@@ -147,8 +148,8 @@ def last(
     """
     check_asked(odds, futures)
     record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)
-    if sheet.shore is not None and not shore:
-        sheet = sheet.with_value("shore.hours", "never")
+    if not shore:
+        sheet = off_shore(sheet)
     season = season_of(sheet, record, timedelta(days=days + 1))
     worlds = worlds_of(sheet, season, days, futures, seed)
     check_clock(worlds.scenes[0].place.weather)

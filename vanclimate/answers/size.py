@@ -23,8 +23,10 @@ from vanclimate.answers.season import Season, record_for
 from vanclimate.answers.size_runs import WorstHeld
 from vanclimate.answers.size_seasons import seasons_for
 from vanclimate.answers.size_work import Missing, Sized, Work, missing_of
+from vanclimate.answers.stays import off_shore
 from vanclimate.answers.trace import run_trace
-from vanclimate.answers.worlds import worlds_of
+from vanclimate.answers.worlds import MOST_DAYS, worlds_of
+from vanclimate.errors import OptionError
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.suncheck import check_clock
 from vanclimate.site.weather import Weather
@@ -103,9 +105,10 @@ def size(
         when the sheet, its site or what is asked cannot be
     """
     check_asked(odds, futures)
+    if not 1 <= days <= MOST_DAYS:
+        raise OptionError("--days", days, f"1 to {MOST_DAYS}")
     record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)
-    if sheet.shore is not None:
-        sheet = sheet.with_value("shore.hours", "never")
+    sheet = off_shore(sheet)
     seasons = seasons_for(sheet, record, timedelta(days=days + 1))
     worlds = {key: worlds_of(own, season, 1, futures, seed)
               for key, (own, season) in seasons.items()}  # fmt: skip

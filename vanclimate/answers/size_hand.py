@@ -18,6 +18,7 @@ from vanclimate.answers.size_runs import HOUR, Tried, WorstHeld
 from vanclimate.network.summary import leakage_ua, summarise
 from vanclimate.simulate.loads import load_arrays
 from vanclimate.site.weather import Weather, window
+from vanclimate.van.heating import Heater
 from vanclimate.van.sheet import Sheet
 
 DUTY = 0.5  # of the night that an AC, a heater or a fridge runs; common practice, no source
@@ -98,6 +99,14 @@ def heater_by_hand(scene: Scene, ends: Extremes, held: WorstHeld) -> Hand:
     ua, most = shell_ua(scene), heater.setpoint - ends.coldest_c
     run, at = held.run, held.part
     length = float(run.width[at].sum())
+    sums = np.concatenate([[0.0], np.cumsum(run.column("heater_output_w")[at] * run.width[at])])
+    edges = run.seconds[at.start : at.stop + 1]
+    hours = sums[1:] - np.interp(np.maximum(edges[1:] - HOUR, edges[0]), edges, sums)
+    own = held.scene.sheet.heater
+    assert own is not None, "the same van"
+    coil = 0.0
+    if own.kind == "hydronic":
+        coil = own.fan_coil * (0.5 * (own.coolant_on + own.coolant_off) - own.setpoint)
     body = sheet.body
     leaks = leakage_ua(body.leakage, body.shelter, body.height)
     return Hand(
@@ -109,9 +118,17 @@ def heater_by_hand(scene: Scene, ends: Extremes, held: WorstHeld) -> Hand:
             "leaks_w_k": leaks,
             "outdoor_air_w": run.total("living_air_w", at) / length,
             "given_at_hour_w": held.hour.load_w,
+            "most_given_w": float(hours.max()) / HOUR,
+            "coil_passes_w": coil,
             "mean_given_w": run.total("heater_output_w", at) / length,
         },
     )
+
+
+def _heater_power(heater: Heater) -> float:
+    """Return the watts [W] of a heater's fans and pump at full output."""
+    wet = heater.coil_fan_power + heater.pump_power if heater.kind == "hydronic" else 0.0
+    return heater.fan_full + wet
 
 
 def bank_by_hand(sheet: Sheet, held: WorstHeld) -> Hand:
@@ -122,7 +139,7 @@ def bank_by_hand(sheet: Sheet, held: WorstHeld) -> Hand:
     drawn = load_arrays(sheet, minutes)
     loads = float((drawn.power.sum(axis=(1, 2)) + DUTY * drawn.fridge.sum(axis=(1, 2))).mean())
     unit, heater = sheet.air_conditioner, sheet.heater
-    plate = unit.power if unit is not None else heater.fan_full if heater is not None else 0.0
+    plate = unit.power if unit is not None else 0.0 if heater is None else _heater_power(heater)
     start = 1.0 if bank.charge_at_bedtime is None else bank.charge_at_bedtime
     usable = start - bank.reserve
     watt_hours = hours * (DUTY * plate + loads)
@@ -130,21 +147,18 @@ def bank_by_hand(sheet: Sheet, held: WorstHeld) -> Hand:
     upto = slice(part.start, int(np.searchsorted(
         run.seconds, (held.hour.at - run.start).total_seconds() - 1e-3)))  # fmt: skip
     length = float(run.width[upto].sum())
-    inverter = sheet.inverter
     return Hand(
         watt_hours / bank.voltage / usable,
-        {"plate_w": plate, "duty_share": DUTY, "hours_h": hours, "loads_w": loads,
-         "usable_share": usable, "volts_v": bank.voltage},
+        {"cools": float(unit is not None), "plate_w": plate, "duty_share": DUTY,
+         "hours_h": hours, "loads_w": loads, "usable_share": usable, "volts_v": bank.voltage},
         {
-            "duty_share": run.total("ac_on_share" if unit else "heater_on_share", upto)
-            / max(length, 1.0),
+            "on_h": run.total("ac_on_share" if unit else "heater_on_share", upto) / HOUR,
             "hours_h": length / HOUR,
             "plant_wh": run.total("ac_power_w", upto) / HOUR
             + run.total("heater_power_w", upto) / HOUR,
             "inverter_wh": run.total("inverter_loss_w", upto) / HOUR,
             "loads_wh": sum(run.total(x, upto) for x in ("fridge_w", "fans_w", "loads_w")) / HOUR,
             "health_share": held.scene.sheet.battery.health,
-            "inverter_idle_w": 0.0 if inverter is None else inverter.idle,
         },
     )  # fmt: skip
 

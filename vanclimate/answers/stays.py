@@ -28,6 +28,7 @@ from vanclimate.physics.air import relative_humidity
 from vanclimate.simulate.gear import cabin_of
 from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import BASE_STEP, Run, execute
+from vanclimate.van.days import Days
 from vanclimate.van.fields import DAY
 from vanclimate.van.sheet import Sheet
 
@@ -50,6 +51,7 @@ MOULD_DAYS = 3
 standard's month, and spores germinate within days of damp."""
 DEGREES = 10.0  # K that count as much as the whole bank, or a whole tank, in one margin; assumed
 LEAST_FUEL = 1e-3  # L
+NO_DAY = Days(week=())
 
 
 @dataclass(frozen=True)
@@ -81,6 +83,11 @@ def stays_of(sheet: Sheet, nights: Sequence[datetime], days: int, whole: bool = 
         ),
         tuple(tuple(night + i * day for i in range(days)) for night in nights),
     )
+
+
+def off_shore(sheet: Sheet) -> Sheet:
+    """Return a sheet that is never plugged in; its rules may still speak of shore."""
+    return sheet if sheet.shore is None else sheet.with_value("shore.days", NO_DAY)
 
 
 def charge_at_arrival(scene: Scene) -> float:

@@ -52,7 +52,8 @@ def print_size(
         table.add_row(one.name, words.needed(one, system), words.holds_text(answer, one),
                       words.below_text(one, system), words.own_text(one, system))  # fmt: skip
     console.print(Padding(table, (0, 0, 0, 2)))
-    facts(console, [words.missing_row(one) for one in answer.missing])
+    if answer.missing:
+        say(console, words.missing_line(answer))
     say(console, words.together_line(answer))
     heading(console, "The hour that sets each")
     facts(console, [(one.name, words.hour_text(answer, one, system)) for one in answer.sized])

@@ -34,16 +34,15 @@ def _ac(one: Sized, system: System) -> tuple[str, str]:
     )
     night = _gains({
         "through the shell": runs["through_shell_w"],
-        "given back by furniture": runs["furniture_w"],
+        "from furniture warm of the day": runs["furniture_w"],
         "with outdoor air": runs["outdoor_air_w"],
-        "people": runs["people_w"],
-        "equipment": runs["equipment_w"],
+        "of people": runs["people_w"],
+        "of equipment": runs["equipment_w"],
     })  # fmt: skip
     why = (
         f"{temperature(runs['outdoor_at_hour_c'], system)} in the hour that sets it, not the peak; "
         f"mean of that night {night}; {fixed(runs['as_water_w'])} W more leave as water; the unit "
-        f"gives {percent(runs['fit_share'])} of its plate as fitted, and must first cool what the "
-        "day has warmed"
+        f"gives {percent(runs['fit_share'])} of its plate as fitted"
     )
     return reckoned, why
 
@@ -57,23 +56,27 @@ def _heater(one: Sized, system: System) -> tuple[str, str]:
     )
     why = (
         f"{temperature(runs['outdoor_at_hour_c'], system)} in the hour that sets it; outdoor air "
-        f"alone takes {fixed(-runs['outdoor_air_w'])} W, the heater gives "
-        f"{fixed(runs['given_at_hour_w'])} W in that hour and {fixed(runs['mean_given_w'])} W as a "
-        "mean of the stay; walls and furniture are to be warmed as people come home"
+        f"alone takes {fixed(-runs['outdoor_air_w'])} W; the heater gives "
+        f"{fixed(runs['given_at_hour_w'])} W in that hour, {fixed(runs['mean_given_w'])} W as a "
+        f"mean of the stay, and {fixed(runs['most_given_w'])} W in its hardest hour"
     )
+    if runs["coil_passes_w"]:
+        why += f"; its fan coil passes some {fixed(runs['coil_passes_w'])} W, whatever the burner"
     return reckoned, why
 
 
 def _bank(one: Sized, system: System) -> tuple[str, str]:
     hand, terms, runs = one.hand, one.hand.terms, one.hand.runs
+    plant = "the AC" if terms["cools"] else "the heater"
+    night = f"a night of {fixed(terms['hours_h'], 1)} h"
+    half = f"half the time at {fixed(terms['plate_w'])} W, and" if terms["plate_w"] else "with"
     reckoned = (
-        f"{amp_hours(hand.size)}: {fixed(terms['plate_w'])} W {percent(terms['duty_share'])} of "
-        f"{fixed(terms['hours_h'], 1)} h and {fixed(terms['loads_w'])} W of loads, of which "
-        f"{percent(terms['usable_share'])} of the bank is there"
+        f"{amp_hours(hand.size)}: {night}, {plant} {half} {fixed(terms['loads_w'])} W of loads, "
+        f"from {percent(terms['usable_share'])} of the bank"
     )
     why = (
-        f"from coming home to the least charge {fixed(runs['hours_h'], 1)} h, in which AC or "
-        f"heater is on for {percent(runs['duty_share'])} and takes {fixed(runs['plant_wh'])} Wh, "
+        f"from coming home to the least charge {fixed(runs['hours_h'], 1)} h, in which {plant} is "
+        f"on for {fixed(runs['on_h'], 1)} h and takes {fixed(runs['plant_wh'])} Wh, "
         f"the inverter {fixed(runs['inverter_wh'])} Wh more, loads and fans "
         f"{fixed(runs['loads_wh'])} Wh; of a bank that holds {percent(runs['health_share'])} of "
         "its label"

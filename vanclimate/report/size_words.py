@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.size import Size
     from vanclimate.answers.size_runs import Hour
-    from vanclimate.answers.size_work import Missing, Sized
+    from vanclimate.answers.size_work import Sized
     from vanclimate.units import System
 
 KBTU_H = 293.07107  # W
@@ -86,12 +86,13 @@ def _shortfall(answer: Size) -> str:
     lacks = [one.name for one in answer.sized if one.own is None]
     parts = []
     if short:
-        told = [f"{'' if i else 'your sheet’s '}{one.name} is {_steps(one)}"
-                for i, one in enumerate(short)]  # fmt: skip
+        whose = ("your sheet's", *["its"] * len(short))
+        told = [f"{word} {one.name} is {_steps(one)}"
+                for word, one in zip(whose, short, strict=False)]  # fmt: skip
         parts.append(_listed(told))
     if lacks:
         parts.append(f"your sheet has no {_listed(lacks)}")
-    return " and ".join(parts).replace("’", "'") or "your sheet has enough of each"
+    return " and ".join(parts) or "your sheet has enough of each"
 
 
 def _steps(one: Sized) -> str:
@@ -164,10 +165,15 @@ def hour_text(answer: Size, one: Sized, system: System) -> str:
 def _spare(one: Sized, hour: Hour, system: System) -> str:
     """Write how near it was."""
     if one.name == "bank":
-        share = fixed(100.0 * abs(hour.margin), 1)
-        return f"{share} % of the bank {'to spare' if hour.margin >= 0.0 else 'too little'}"
+        return f"{_share(hour)} of the bank {'to spare' if hour.margin >= 0.0 else 'too little'}"
     room = difference(abs(hour.margin), system)
     return f"{room} {'to spare' if hour.margin >= 0.0 else 'too much'}"
+
+
+def _share(hour: Hour) -> str:
+    """Write a margin of the bank."""
+    share = 100.0 * abs(hour.margin)
+    return "under 0.1 %" if share < 0.05 else f"{fixed(share, 1)} %"
 
 
 def _day_text(one: Sized, hour: Hour) -> str:
@@ -176,7 +182,7 @@ def _day_text(one: Sized, hour: Hour) -> str:
     took = f"{fixed(hour.drawn_wh)} Wh taken"
     sun = f"{fixed(hour.sun_wh_m2 / 1e3, 1)} kWh/m² of sun bring {fixed(hour.sun_wh)} Wh"
     back = "back with" if hour.margin >= 0.0 else "short by"
-    spare = f"{back} {fixed(100.0 * abs(hour.margin), 1)} % of the bank"
+    spare = f"{back} {_share(hour)} of the bank"
     spare += " to spare" if hour.margin >= 0.0 else ""
     driving = f", driving {fixed(hour.drive_wh)} Wh" if one.name != "roof" else ""
     return f"{begins}: {took}; {sun}{driving}; {spare}"
@@ -186,19 +192,20 @@ def _day(moment: datetime) -> str:
     return f"{moment:%B} {moment.day}"
 
 
-def missing_row(missing: Missing) -> tuple[str, str]:
-    """Return a device that is not sized, and why."""
-    return missing.name, WHY[missing.why]
+def missing_line(answer: Size) -> str:
+    """Return the devices that are not sized, and why."""
+    told = [f"{one.name} ({WHY[one.why]})" for one in answer.missing]
+    return f"Not sized: {', '.join(told)}"
 
 
 def together_line(answer: Size) -> str:
     """Return how often all holds at once, with the sizes found."""
     of = things(answer)
     season = next(one.season for one in answer.sized if one.name == "bank")
-    return (
-        f"AC, heater and bank of these sizes in one van: {in_ten(answer.together, of)} of "
-        f"{season} hold on charge, heat, cold and damp at once"
-    )
+    names = [one.name for one in answer.sized if one.name in ("AC", "heater", "bank")]
+    what = f"{_listed(names)} of these sizes in one van" if names[1:] else "A bank of that size"
+    odds = in_ten(answer.together, of)
+    return f"{what}: {odds} of {season} hold on all at once (charge, heat, cold, fuel, damp)"
 
 
 def meaning_rows(answer: Size, system: System) -> list[tuple[str, str]]:
@@ -209,7 +216,8 @@ def meaning_rows(answer: Size, system: System) -> list[tuple[str, str]]:
     bank = f"{answer.days} night{'s' * (answer.days > 1)}"
     texts = {
         "AC": f"smallest class with which nights of {{}} stay at {limit} as felt or below (not at "
-        "its setpoint), the bank aside; watts and airflow in proportion to your sheet's",
+        "its setpoint), the bank aside; evenings and days are not asked of it; watts and airflow "
+        "in proportion to your sheet's",
         "heater": f"smallest class that keeps {{}} at {least} as felt or above, asleep and at "
         f"home from {show(people.settle_in, 'duration')} after coming home on, fuel and bank "
         "aside; what your sheet says of it in proportion",
