@@ -23,7 +23,7 @@ from vanclimate.answers.season import Season
 from vanclimate.answers.stays import COLUMNS, judge_stays, run_stays, stays_of
 from vanclimate.errors import OptionError
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.unknowns import drawn_sheets, draws
+from vanclimate.van.unknowns import UNKNOWNS, drawn_sheets, draws
 
 Columns = dict[str, NDArray[np.float64]]
 SHORT_WARM_UP = timedelta(hours=24)  # before a stay that is run alone
@@ -71,8 +71,13 @@ class Worlds:
 
     @property
     def key(self) -> tuple[object, ...]:
-        """All that the futures depend on besides the source."""
-        said = hashlib.sha256(repr(self.sheet).encode()).hexdigest()
+        """All that the futures depend on besides the source.
+
+        A value that the sheet gives is drawn otherwise than the same value guessed.
+        """
+        sheet, guesses = self.sheet, {guess.path: guess for guess in self.sheet.guessed}
+        drawn = [x.drawn(sheet, share, guesses) for x in UNKNOWNS for share in (0.1, 0.9)]
+        said = hashlib.sha256(repr((sheet, drawn)).encode()).hexdigest()
         where = tuple((scene.place.weather.key, scene.place.heading) for scene in self.scenes)
         return said, where, self.days, self.whole, self.seed, len(self.units), self.units[-1].nights
 
