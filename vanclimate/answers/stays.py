@@ -2,8 +2,8 @@
 
 A stay begins when its people come home in the evening and ends when they leave on the last
 morning: N nights with the days between them. In a run, stays follow each other; in the hours
-between two of them the van is parked with power to spare. What does not belong here: drawing
-unknowns (``futures``) and counting stays (``last``).
+between two of them the van is parked with power and fuel to spare. What does not belong here:
+drawing unknowns (``futures``) and counting stays (``last``).
 """
 
 from __future__ import annotations
@@ -165,10 +165,11 @@ def _row(
             cold = min(cold, float(later.min() - sheet.people.least))
     if sheet.heats:
         home = _at_home(run, sheet, part, felt[part])
-    tank, left = run.gear.burner.fuel, 1.0
+    tank, left, to_burn = run.gear.burner.fuel, 1.0, np.inf
     if sheet.heater is not None and tank > LEAST_FUEL:
         fuel = run.column("heater_fuel_l")[part]
         left = float(fuel[-1] / tank)
+        to_burn = float(fuel[-1] - LEAST_FUEL) / tank if left < 1.0 else np.inf
         fails[2] = _first(fuel <= LEAST_FUEL, run, part)
     mould, fails[5] = _mould(run, part, damp[part])
     spare = float((charge.min() - kept) / bank)
@@ -178,7 +179,7 @@ def _row(
     out[1:] = (
         cause,
         (fails[cause] - start) / 3600.0 if cause else np.inf,
-        min(spare, warm / DEGREES, cold / DEGREES, left if left < 1.0 else np.inf, mould),
+        min(spare, warm / DEGREES, cold / DEGREES, to_burn, mould),
         spare, warm, cold, home, left, mould, charge[-1],
         total("heater_fuel_l_s", part),
         total("heater_on_share", part) / 3600.0,

@@ -99,8 +99,8 @@ def make_plan(
     to one for each; before, power is taken as given. Where ``charge`` is None it is followed from
     the start on, full then. The tank is set to ``fuel`` [L] at the same moments; without it, to
     what the sheet fills it with where it gives the charge at bedtime. On ``legs`` the van drives
-    beside the sheet's own hours of driving. Stays have ``ends``, one each: between them power is
-    taken as given again.
+    beside the sheet's own hours of driving. Stays have ``ends``, one each: outside them power is
+    taken as given, and the tank holds ``fuel``.
     """
     moments = [*bedtimes, *ends, *(end for leg in legs for end in leg)]
     when = segments(sheet, place.weather, start, end, [m for m in moments if start <= m <= end])
@@ -109,6 +109,8 @@ def make_plan(
     power = power_of(sheet, place, when, on_road(when, legs))
     live, bank_set = bank_of(sheet, when, bedtimes, charge, ends)
     filled = np.where(bank_set >= 0.0, filled_with(sheet) if fuel is None else fuel, -1.0)
+    if ends and fuel is not None:
+        filled[~live] = fuel
     return Plan(
         when.base,
         outside_of(sheet, model, place, when.edge, sun),
