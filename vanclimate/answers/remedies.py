@@ -7,9 +7,10 @@ smallest that makes a stay last (``change``).
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import floor
+from math import floor, inf
 
 from vanclimate.van.driving import Driving
+from vanclimate.van.fields import DAY
 from vanclimate.van.parts import SHADES
 from vanclimate.van.remedies import Remedy
 from vanclimate.van.sheet import Sheet
@@ -42,7 +43,9 @@ def _driving_room(sheet: Sheet) -> float:
     charges = sheet.dc_charger is not None and sheet.alternator is not None
     if not charges and sheet.second_alternator is None:
         return 0.0
-    return 4 * 3600.0
+    hours = () if sheet.driving is None else sheet.driving.hours
+    between = (hours[0][0] - hours[-1][1]) % DAY if hours else DAY
+    return min(4 * 3600.0, 60.0 * between)
 
 
 def drive_more(sheet: Sheet, seconds: float) -> Sheet:
@@ -53,7 +56,7 @@ def drive_more(sheet: Sheet, seconds: float) -> Sheet:
         return sheet.with_value("driving", Driving(hours=(extra,)))
     before = sheet.driving.hours
     first, last = before[-1]
-    grown = (*before[:-1], (first, round(last + length) % 1440))
+    grown = (*before[:-1], (first, round(last + length) % DAY))
     return sheet.with_value("driving.hours", grown)
 
 
@@ -120,9 +123,21 @@ def _burns(sheet: Sheet) -> bool:
     return sheet.heater is not None
 
 
-def _slows(sheet: Sheet) -> bool:
+def _colder(sheet: Sheet) -> float:
+    """Return how much lower [K] the heater may be set: not below what it holds at other times."""
+    heater = sheet.heater
+    if heater is None:
+        return 0.0
+    held = -inf if heater.otherwise is None else heater.otherwise
+    return min(3.0, heater.setpoint - held)
+
+
+def _slower(sheet: Sheet) -> float:
+    """Return by how much less the unit may run at night: not below the least it runs at."""
     unit = sheet.air_conditioner
-    return unit is not None and unit.speed == "variable"
+    if unit is None or unit.speed != "variable":
+        return 0.0
+    return min(0.5, unit.night_limit - unit.floor)
 
 
 def _rated(sheet: Sheet) -> bool:
@@ -144,10 +159,10 @@ WORK: dict[str, tuple[Callable[[Sheet], float], Callable[[Sheet, float], Sheet]]
     "driving": (_driving_room, drive_more),
     "insulation": (_where(insulating, 0.0508), thicken),
     "AC setpoint": (_where(_cools, 3.0), _more("air_conditioner.setpoint")),
-    "heater setpoint": (_where(_burns, 3.0), _less("heater.setpoint")),
+    "heater setpoint": (_colder, _less("heater.setpoint")),
     "shade": (_shade_room, shade_more),
     "window covers": (_where(_uncovered, 1.0), cover_all),
-    "night limit": (_where(_slows, 0.5), _less("air_conditioner.night_limit")),
+    "night limit": (_slower, _less("air_conditioner.night_limit")),
     "fuel": (_where(_burns, 0.05), _more("heater.tank")),
     "air conditioner": (_where(_rated, 2930.7), grow_cooling),
     "heater": (_where(_burns, 3000.0), _more("heater.output")),
@@ -155,12 +170,15 @@ WORK: dict[str, tuple[Callable[[Sheet], float], Callable[[Sheet, float], Sheet]]
 """By the names of `van.remedies.KINDS`: the most of it in a van, 0 where it is none there, and a
 sheet changed by a size."""
 
+HARD = ("driving", "heater setpoint", "night limit")
+"""Those of which a van has no more than that, whatever a sheet lists as the most."""
+
 
 def sizes_of(sheet: Sheet, remedy: Remedy) -> list[float]:
     """Return the sizes of a remedy that may be tried in a van, smallest first; SI."""
     kind, most = remedy.kind, WORK[remedy.what][0](sheet)
     if most > 0.0 and remedy.most is not None:
-        most = remedy.most
+        most = min(most, remedy.most) if remedy.what in HARD else remedy.most
     step = remedy.step or kind.step
     return [step * (i + 1) for i in range(floor(most / step + 1e-9))]
 
