@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from vanclimate.answers.remedies import roof_holds
+from vanclimate.answers.search import first_at_least, halved, smallest
 from vanclimate.answers.season import record_for, season_of
 from vanclimate.answers.size import size
-from vanclimate.answers.size_find import first_at_least, smallest
 from vanclimate.answers.size_ladders import (
     AC,
     CHARGERS,
@@ -56,6 +56,11 @@ def test_the_search_finds_the_first_that_is_enough_from_any_guess(count):
             if found:
                 assert found - 1 in asked, "the next size down has been tried"
             assert len(asked) <= 2 * int(np.ceil(np.log2(count + 1))) + 3
+
+
+@pytest.mark.parametrize("first", range(1, 9))
+def test_halving_finds_the_least_between_two(first):
+    assert halved(0, 8, lambda i: i >= first) == first
 
 
 def test_the_position_of_a_size():

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from vanclimate.answers.ensemble import Tick, quiet
 from vanclimate.answers.odds import Odds, odds_of
 from vanclimate.answers.remedies import remedied, sizes_of
+from vanclimate.answers.search import halved
 from vanclimate.answers.worlds import SHORT_WARM_UP, Columns, Unit, Worlds
 from vanclimate.errors import VanclimateError
 from vanclimate.van.remedies import Remedy
@@ -173,12 +174,11 @@ def turned(worlds: Worlds, ladder: Ladder, steps: int, sample: Sequence[Unit]) -
 
 def _fewest(worlds: Worlds, ladder: Ladder, sample: Sequence[Unit], fixed: float) -> int:
     """Return the fewest steps that turn enough of the sample; the most of them does."""
-    low, high = 0, len(ladder.sizes)  # `low` is not enough, `high` is
-    while high - low > 1:
-        middle = (low + high) // 2
-        enough = turned(worlds, ladder, middle, sample) >= fixed
-        low, high = (low, middle) if enough else (middle, high)
-    return high
+
+    def enough(steps: int) -> bool:
+        return turned(worlds, ladder, steps, sample) >= fixed
+
+    return halved(0, len(ladder.sizes), enough)
 
 
 def _enough(

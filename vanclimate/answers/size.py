@@ -6,7 +6,7 @@ the reckoning by hand (``size_hand``).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -15,12 +15,12 @@ import numpy as np
 
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.change import Stage, silent
-from vanclimate.answers.figures import Figure
+from vanclimate.answers.figures import DEG, Figure
 from vanclimate.answers.last import check_asked
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.odds import Odds, odds_of
 from vanclimate.answers.season import Season, record_for
-from vanclimate.answers.size_runs import WorstHeld
+from vanclimate.answers.size_runs import WorstHeld, bank_needed
 from vanclimate.answers.size_seasons import seasons_for
 from vanclimate.answers.size_work import Missing, Sized, Work, missing_of
 from vanclimate.answers.stays import off_shore
@@ -46,14 +46,15 @@ class Size:
     sheet: Sheet
     weather: Weather
     season: Season
-    heading: float
+    heading: float = field(metadata=DEG)
     main: str
     days: int
-    asked: float
+    asked: float  # share of stays that must hold
     seed: int
     sized: tuple[Sized, ...]
-    missing: tuple[Missing, ...]
+    missing: tuple[Missing, ...]  # devices that are not sized
     together: Odds  # stays of the bank's season that hold on all, with the sizes found
+    bank_needed_ah: float  # by the asked share of stays, not rounded to batteries
     balances: tuple[Balance, ...]
     cautions: tuple[str, ...]
     held: WorstHeld
@@ -64,12 +65,10 @@ class Size:
 
     @property
     def figures(self) -> tuple[Figure, ...]:
-        """The sizes, the bank's first; infinite where none of them is enough."""
-        names = sorted((one for one in self.sized), key=lambda one: one.name != "bank")
-        return tuple(
-            Figure(one.name, np.inf if one.size is None else one.size, one.quantity, -1)
-            for one in names
-        )
+        """The bank that is needed and all sizes; infinite where none of a device's is enough."""
+        sizes = (Figure(one.name, np.inf if one.size is None else one.size, one.quantity, -1)
+                 for one in self.sized)  # fmt: skip
+        return Figure("charge of a bank that is needed", self.bank_needed_ah, "charge", -1), *sizes
 
     @cached_property
     def trace(self) -> pd.DataFrame:
@@ -133,6 +132,7 @@ def size(
         sized=tuple(work.sized),
         missing=(*missing_of(sheet), *work.none),
         together=odds_of(int((failed == 0).sum()), len(failed), bank.worlds.independent),
+        bank_needed_ah=bank_needed(bank, odds),
         balances=balances(held.run),
         cautions=night_cautions(sheet),
         held=held,

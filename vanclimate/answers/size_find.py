@@ -5,10 +5,11 @@ What does not belong here: what a size is tried by (``size_runs``).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from vanclimate.answers.odds import Odds
+from vanclimate.answers.search import first_at_least, smallest
 from vanclimate.answers.size_runs import Trials, Tried
 
 
@@ -77,37 +78,3 @@ def _own_enough(
         return True
     below = sizes[-1] if at is None else sizes[at - 1] if at else 0.0
     return own > below + 1e-6 and all(one.enough(own) for one in trials)
-
-
-def smallest(count: int, enough: Callable[[int], bool], guess: int = 0) -> int | None:
-    """Return the first of so many sizes that is enough, None where the last is not.
-
-    The more the better; looked for from a guess in steps that double, then by halves. The size
-    before the one that is found has been tried.
-    """
-    at = min(max(guess, 0), count - 1)
-    step = 1
-    if enough(at):
-        low, high = at - 1, at
-        while low >= 0 and enough(low):
-            step *= 2
-            low, high = low - step, low
-        low = max(low, -1)
-    else:
-        low, high = at, at + 1
-        while high < count and not enough(high):
-            step *= 2
-            low, high = high, high + step
-        if high >= count:
-            if low >= count - 1 or not enough(count - 1):
-                return None
-            high = count - 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if enough(middle) else (middle, high)
-    return high
-
-
-def first_at_least(sizes: Sequence[float], value: float) -> int:
-    """Return the position of the first size that is no less than a value, else of the last."""
-    return next((i for i, size in enumerate(sizes) if size >= value - 1e-6), len(sizes) - 1)

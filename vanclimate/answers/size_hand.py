@@ -28,10 +28,16 @@ DUTY = 0.5  # of the night that an AC, a heater or a fridge runs; common practic
 class Hand:
     """A size by hand, its terms by name, and the runs' own figures beside them.
 
-    ``terms`` and ``runs`` end in their units; the words choose of them.
+    Keys of both end in their units, but for 'cools', 1 where an AC is meant.
+
+    Parameters
+    ----------
+    size : in W, Ah or A as the device's size
+    terms : of the reckoning
+    runs : what the runs say of the same
     """
 
-    size: float  # SI, of the device's kind
+    size: float
     terms: dict[str, float]
     runs: dict[str, float]
 

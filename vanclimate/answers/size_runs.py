@@ -98,6 +98,19 @@ class Tried:
         return odds_of(int((margin >= 0.0).sum()), len(margin), max(1, round(independent)))
 
 
+def bank_needed(tried: Tried, asked: float) -> float:
+    """Return the bank [Ah] that the asked share of stays takes, not rounded to batteries.
+
+    What a stay takes depends little on the bank that it was tried with.
+    """
+    bank = tried.worlds.sheet.battery
+    start = 1.0 if bank.charge_at_bedtime is None else bank.charge_at_bedtime
+    usable = start - max(bank.reserve, bank.cut_off)
+    if usable <= 0.0:
+        return bank.capacity
+    return float(bank.capacity * np.quantile(1.0 - tried.columns["charge_margin"] / usable, asked))
+
+
 @dataclass
 class Trials:
     """A device's sizes in one season's futures, each run once.
@@ -146,13 +159,16 @@ class Hour:
 
     Parameters
     ----------
-    begins, at : of the stay; the moment of its least margin
-    outdoor_c, sun_w_m2 : then, on level ground
+    begins : of the stay
+    at : the moment of its least margin
+    outdoor_c : then
+    sun_w_m2 : then, on level ground
     felt_c, charge_ah : then
     load_w : over the hour before: heat taken out or given, or what the bank gives
     on_share : how long of that hour the device ran
     sun_wh_m2 : on level ground in the whole stay
-    drawn_wh, sun_wh, drive_wh : from the bank, and what sun and driving brought, in the whole stay
+    drawn_wh : by all that runs, in the whole stay
+    sun_wh, drive_wh : brought in the whole stay
     margin : in K, or as a share of the bank
     """
 

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-
 from vanclimate.answers.change import Stage
 from vanclimate.answers.odds import Odds
 from vanclimate.answers.scene import Scene
@@ -30,7 +28,7 @@ from vanclimate.answers.size_ladders import (
     with_heater,
     without_fuel_limit,
 )
-from vanclimate.answers.size_runs import AIMS, Hour, Trials, WorstHeld, worst_held
+from vanclimate.answers.size_runs import AIMS, Hour, Trials, WorstHeld, bank_needed, worst_held
 from vanclimate.answers.worlds import Worlds, units_of
 from vanclimate.van.sheet import Sheet
 
@@ -41,14 +39,20 @@ class Sized:
 
     Parameters
     ----------
-    name, quantity : of `size_ladders.DEVICES`, and the kind of its sizes, which are SI
-    size : the smallest that reaches the odds, None where the largest does not
+    name : AC, heater, bank, roof or DC-DC charger
+    quantity : the kind of its sizes
+    size : the smallest that reaches the odds, in W, Ah or A by its quantity; None where the
+        largest does not
     largest : that was tried
     odds : with it, or with the largest
-    below, below_odds : the next size down; None where there is none, or it cannot be built
-    own, own_enough, short : the sheet's, whether it is enough, and by how many sizes it is not
+    below : the next size down, None where there is none
+    below_odds : with it, None where it cannot be built
+    own : the sheet's size
+    own_enough : whether that is enough
+    short : by how many sizes it is not, counted to the largest where none is
     season : in words
-    hour, hand : what sets it; the reckoning by hand
+    hour : what sets it
+    hand : the same by hand
     """
 
     name: str
@@ -68,10 +72,10 @@ class Sized:
 
 @dataclass(frozen=True)
 class Missing:
-    """A device that is not sized, and why: a word for ``report.size_words``."""
+    """A device that is not sized."""
 
     name: str
-    why: str
+    why: str  # a key of `report.size_words.WHY`
 
 
 @dataclass
@@ -122,16 +126,8 @@ class Work:
 
     def _bank_guess(self) -> float:
         """Return the bank [Ah] that the nights of the AC or the heater ask for."""
-        sheet = self.best
-        start = sheet.battery.charge_at_bedtime
-        usable = (1.0 if start is None else start) - max(
-            sheet.battery.reserve, sheet.battery.cut_off
-        )
         tried = next((one.tried for one in self.found.values()), None)
-        if tried is None or usable <= 0.0:
-            return sheet.battery.capacity
-        need = 1.0 - tried.columns["charge_margin"] / usable
-        return float(tried.worlds.sheet.battery.capacity * np.quantile(need, self.asked))
+        return self.best.battery.capacity if tried is None else bank_needed(tried, self.asked)
 
     def sources(self) -> None:
         """Size the roof by days without driving, and the DC-DC charger by days with it."""

@@ -83,7 +83,8 @@ def verdict(answer: Size, system: System) -> str:
 def _shortfall(answer: Size) -> str:
     """Write which of the sheet's own sizes are not enough."""
     short = [one for one in answer.sized if one.own is not None and not one.own_enough]
-    lacks = [one.name for one in answer.sized if one.own is None]
+    lacks = ["roof panels" if one.name == "roof" else one.name
+             for one in answer.sized if one.own is None]  # fmt: skip
     parts = []
     if short:
         whose = ("your sheet's", *["its"] * len(short))
