@@ -248,7 +248,10 @@ def test_what_is_found_holds_and_the_next_size_down_does_not(which, name, reques
 @pytest.mark.slow
 def test_every_size_of_the_answer_has_what_a_reader_asks(summer, winter):
     for answer in (summer, winter):
-        assert answer.figures[0].name == "bank"
+        bank = answer.of("bank")
+        assert answer.figures[0].name == "charge of a bank that is needed"
+        assert answer.figures[0].value == answer.bank_needed_ah <= 1.02 * bank.size
+        assert answer.bank_needed_ah > 0.98 * (bank.below or 0.0)  # a quantile between two stays
         assert len(answer.trace) > 100
         assert all(book.ratio < 1e-6 for book in answer.balances)
         for one in answer.sized:
