@@ -17,6 +17,7 @@ from vanclimate.answers.season import record_for, season_of
 from vanclimate.answers.worlds import MOST_DAYS, Worlds, units_of, worlds_of
 from vanclimate.errors import OptionError
 from vanclimate.van import load
+from vanclimate.van.unknowns import OTHERS, draws
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 ZONE = timezone(timedelta(hours=-5))
@@ -46,15 +47,28 @@ def test_there_are_as_many_futures_as_asked_and_no_stays_of_a_van_overlap(days, 
         assert (gaps == days).all()
 
 
-def test_every_evening_begins_some_stay_and_spells_come_in_turn():
+def test_every_evening_begins_some_stay_and_spells_are_met_alike():
     second = [night.replace(year=2026) for night in JULY]
     units = units_of([JULY, second], 3, 400, 20)
-    assert [unit.spell for unit in units] == [i % 2 for i in range(len(units))]
+    met = np.bincount([unit.spell for unit in units])
+    assert max(met) - min(met) <= 1
     for spell, nights in enumerate((JULY, second)):
         begun = [night for unit in units if unit.spell == spell for night in unit.nights]
         assert set(begun) == set(nights)
         counts = [begun.count(night) for night in nights]
         assert max(counts) < 3 * min(counts)  # about a third of the vans each
+
+
+@pytest.mark.parametrize("years", [2, 3, 4, 8])
+def test_each_year_meets_all_vans_and_all_evenings(years):
+    # drawn apart, the mean of some uniform numbers has a standard deviation of 1 / sqrt(12 n)
+    units = units_of([JULY] * years, 3, 1000, 20)
+    shares = draws(len(units), 20)[:, OTHERS:]
+    for spell in range(years):
+        mine = [unit for unit in units if unit.spell == spell]
+        means = shares[[unit.draw for unit in mine]].mean(axis=0)
+        assert abs(means - 0.5).max() < 2.5 / np.sqrt(12.0 * len(mine))
+        assert {unit.nights[0] for unit in mine} == set(JULY[:3])
 
 
 def test_more_futures_begin_with_the_same_ones():

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
+from math import modf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -140,7 +141,11 @@ def worlds_of(sheet: Sheet, season: Season, days: int, count: int, seed: int) ->
 def units_of(
     spells: Sequence[Sequence[datetime]], days: int, count: int, seed: int
 ) -> tuple[Unit, ...]:
-    """Return which stays each draw meets: those of one spell, from an evening that is drawn too."""
+    """Return which stays each draw meets: those of one spell, from an evening that is drawn too.
+
+    Both come from one number of the draw. Spells in turn would meet only some vans each: every
+    second, fourth or eighth point of a Sobol sequence has some of its numbers on one side.
+    """
     if not 1 <= days <= MOST_DAYS:
         raise OptionError("--days", days, f"1 to {MOST_DAYS}")
     if count < 1:
@@ -150,9 +155,10 @@ def units_of(
     total = 0
     while total < count:
         draw = len(units)
-        spell = draw % len(spells)
+        within, part = modf(free[draw] * len(spells))
+        spell = int(part)
         nights = spells[spell]
-        offset = int(free[draw] * min(days, len(nights)))
+        offset = int(within * min(days, len(nights)))
         taken = tuple(nights[offset::days])[: count - total]
         units.append(Unit(draw, spell, taken))
         total += len(taken)
