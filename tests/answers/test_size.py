@@ -20,9 +20,11 @@ from vanclimate.answers.size_ladders import (
     bank_step,
     with_ac,
     with_charger,
+    with_cool_dial,
     with_great_bank,
     with_heater,
     with_roof,
+    with_warm_dial,
     without_fuel_limit,
 )
 from vanclimate.answers.size_seasons import month_means, seasons_for
@@ -153,6 +155,19 @@ def test_fuel_is_no_limit_where_a_heater_is_sized():
     assert without_fuel_limit(load(HOT)) == load(HOT)
 
 
+def test_a_dial_is_no_limit_where_a_device_is_sized():
+    """A thermostat near a limit fails whatever the size, and AC and heater stay apart."""
+    sheet = load(HOT, ["air conditioner.setpoint=78 F", "heater.output=2 kW"])
+    cool, warm = with_cool_dial(sheet), with_warm_dial(sheet)
+    assert cool.air_conditioner.setpoint <= sheet.people.limit - 3.0
+    assert cool.air_conditioner.setpoint >= cool.heater.setpoint + 3.0
+    assert warm.heater.setpoint >= sheet.people.least + 3.0
+    assert warm.air_conditioner.setpoint >= warm.heater.setpoint + 3.0
+    kept = load(COLD)  # 72 °F is warm enough
+    assert with_warm_dial(kept) == kept
+    assert with_cool_dial(kept) == kept
+
+
 def test_a_month_s_mean_is_that_of_its_hours():
     record = record_for(load(HOT))
     means, whole = month_means(record), record.whole()
@@ -217,7 +232,9 @@ def held_of(answer, name, value):
         sheet = with_ac(sheet, answer.of("AC").size)
     if name == "bank" and answer.of("heater") is not None:
         sheet = with_heater(sheet, answer.of("heater").size)
-    columns = worlds.changed(device.sized(without_fuel_limit(sheet), value)).run(keep=False)
+    dials = {"AC": with_cool_dial, "heater": with_warm_dial}
+    sheet = dials.get(name, lambda same: same)(without_fuel_limit(sheet))
+    columns = worlds.changed(device.sized(sheet, value)).run(keep=False)
     margin = {
         "AC": columns["warm_margin_k"],
         "heater": np.minimum(columns["cold_margin_k"], columns["home_margin_k"]),

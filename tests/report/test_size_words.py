@@ -111,10 +111,12 @@ def test_what_is_not_sized_is_named_with_its_reason(why):
 
 def test_by_hand_and_why_it_differs():
     text = hand_text(BANK, "us")
-    assert text.startswith("223 Ah: a night of 8.5 h, the AC half the time at 481 W, and 28 W of")
-    assert "on for 7.6 h and takes 3,197 Wh, the inverter 529 Wh more" in text
+    assert text.startswith("223 Ah: a night of 8.5 h, the AC half the time at 481 W, 28 W of")
+    assert "on for 7.6 h and takes 3,197 Wh; the inverter takes 529 Wh more" in text
     heat = replace(BANK.hand, terms={**BANK.hand.terms, "cools": 0.0})
     assert "the heater half the time" in hand_text(replace(BANK, hand=heat), "us")
+    bare = replace(heat, terms={**heat.terms, "plate_w": 0.0})
+    assert "heater" not in hand_text(replace(BANK, hand=bare), "us")
 
 
 def test_all_together_names_what_there_is():

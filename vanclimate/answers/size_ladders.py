@@ -13,6 +13,7 @@ from math import ceil
 from vanclimate.answers.remedies import WORK, roof_holds
 from vanclimate.van.cooling import AirConditioner
 from vanclimate.van.driving import DcCharger
+from vanclimate.van.heating import MOST_HELD
 from vanclimate.van.panels import STRINGS, RoofPanels
 from vanclimate.van.sheet import Sheet
 
@@ -20,6 +21,10 @@ KBTU_H = 293.07107  # W
 SMALL_BANK = 12.8  # V of a bank whose step is 100 Ah
 MOST_AH = 2000.0  # at that voltage
 SPARE = 1.25  # of an inverter's rating over what hangs on it, where one must be larger; assumed
+SET_OFF = 2.0  # K that a dial may be off towards the limit, see van.unknowns
+WALLS = 1.0  # K by which cold or warm walls make what is felt differ from the air; assumed
+LEAST_DIAL = 16.0  # °C
+APART = 4.0  # K between the dials of AC and heater, so that they do not work against each other
 ROOM_IN_TANK = 0.2  # m3: fuel is no limit where a heater's size is looked for
 
 AC = tuple(KBTU_H * x for x in (5.0, 6.0, 8.0, 9.0, 11.0, 13.5, 15.0))
@@ -153,6 +158,34 @@ def without_fuel_limit(sheet: Sheet) -> Sheet:
         return sheet
     sheet = sheet.with_value("heater.tank", max(ROOM_IN_TANK, sheet.heater.tank))
     return sheet.with_value("heater.tank_at_start", 1.0)
+
+
+def with_cool_dial(sheet: Sheet) -> Sheet:
+    """Return a sheet whose AC is set as low as people would need to, clear of the heater's dial.
+
+    Else a thermostat near the limit would fail whatever the size. The room is what people's setting
+    is off by (`van.unknowns`), the thermostat's differential, and `WALLS`.
+    """
+    unit, heater = sheet.air_conditioner, sheet.heater
+    if unit is None or unit.heats:
+        return sheet
+    low = max(LEAST_DIAL, sheet.people.limit - SET_OFF - unit.differential - WALLS)
+    low = low if heater is None else max(low, heater.setpoint + APART)
+    return sheet.with_value("air_conditioner.setpoint", low) if low < unit.setpoint else sheet
+
+
+def with_warm_dial(sheet: Sheet) -> Sheet:
+    """Return a sheet whose heater is set as high as people would need to, the AC clear of it."""
+    unit, heater = sheet.air_conditioner, sheet.heater
+    if heater is None:
+        return sheet
+    need = sheet.people.least + SET_OFF + heater.differential + WALLS
+    high = min(MOST_HELD - APART, need)
+    if high <= heater.setpoint:
+        return sheet
+    if unit is not None and unit.setpoint < high + APART:
+        sheet = sheet.with_value("air_conditioner.setpoint", high + APART)
+    return sheet.with_value("heater.setpoint", high)
 
 
 def with_great_bank(sheet: Sheet) -> Sheet:

@@ -26,6 +26,7 @@ from vanclimate.answers.size_ladders import (
     with_ac,
     with_great_bank,
     with_heater,
+    with_warm_dial,
     without_fuel_limit,
 )
 from vanclimate.answers.size_runs import AIMS, Hour, Trials, WorstHeld, bank_needed, worst_held
@@ -98,7 +99,7 @@ class Work:
     held: dict[str, WorstHeld] = field(default_factory=dict)
 
     def plant(self) -> None:
-        """Size AC and heater by nights, whatever the bank and the tank."""
+        """Size AC and heater by nights, whatever the bank, the tank and the dial."""
         sheet = self.best
         if sheet.air_conditioner is not None:
             found = self._find(
@@ -109,7 +110,7 @@ class Work:
                 self._add("AC", found, hand)
                 self.best = with_ac(self.best, found.tried.size)
         if sheet.heater is not None:
-            free = without_fuel_limit(with_great_bank(sheet))
+            free = with_warm_dial(without_fuel_limit(with_great_bank(sheet)))
             found = self._find("heater", free, ["cold"], sheet.heater.output)
             if found is not None:
                 hand = heater_by_hand(self._scene(found), self._ends(found), self.held["heater"])

@@ -69,15 +69,16 @@ def _bank(one: Sized, system: System) -> tuple[str, str]:
     hand, terms, runs = one.hand, one.hand.terms, one.hand.runs
     plant = "the AC" if terms["cools"] else "the heater"
     night = f"a night of {fixed(terms['hours_h'], 1)} h"
-    half = f"half the time at {fixed(terms['plate_w'])} W, and" if terms["plate_w"] else "with"
+    half = f", {plant} half the time at {fixed(terms['plate_w'])} W" if terms["plate_w"] else ""
     reckoned = (
-        f"{amp_hours(hand.size)}: {night}, {plant} {half} {fixed(terms['loads_w'])} W of loads, "
-        f"from {percent(terms['usable_share'])} of the bank"
+        f"{amp_hours(hand.size)}: {night}{half}, {fixed(terms['loads_w'])} W of loads, from "
+        f"{percent(terms['usable_share'])} of the bank"
     )
+    took = f", in which {plant} is on for {fixed(runs['on_h'], 1)} h and takes "
+    took = f"{took}{fixed(runs['plant_wh'])} Wh" if terms["plate_w"] else ""
     why = (
-        f"from coming home to the least charge {fixed(runs['hours_h'], 1)} h, in which {plant} is "
-        f"on for {fixed(runs['on_h'], 1)} h and takes {fixed(runs['plant_wh'])} Wh, "
-        f"the inverter {fixed(runs['inverter_wh'])} Wh more, loads and fans "
+        f"from coming home to the least charge {fixed(runs['hours_h'], 1)} h{took}; "
+        f"the inverter takes {fixed(runs['inverter_wh'])} Wh more, loads and fans "
         f"{fixed(runs['loads_wh'])} Wh; of a bank that holds {percent(runs['health_share'])} of "
         "its label"
     )

@@ -217,11 +217,11 @@ def meaning_rows(answer: Size, system: System) -> list[tuple[str, str]]:
     bank = f"{answer.days} night{'s' * (answer.days > 1)}"
     texts = {
         "AC": f"smallest class with which nights of {{}} stay at {limit} as felt or below (not at "
-        "its setpoint), the bank aside; evenings and days are not asked of it; watts and airflow "
-        "in proportion to your sheet's",
+        "its setpoint), its dial as low as need be, the bank aside; evenings and days are not "
+        "asked of it; watts and airflow in proportion to your sheet's",
         "heater": f"smallest class that keeps {{}} at {least} as felt or above, asleep and at "
-        f"home from {show(people.settle_in, 'duration')} after coming home on, fuel and bank "
-        "aside; what your sheet says of it in proportion",
+        f"home from {show(people.settle_in, 'duration')} after coming home on, its dial as high as "
+        "need be, fuel and bank aside; what your sheet says of it in proportion",
         "bank": f"smallest in steps of a battery that holds on charge through {bank} of {{}}, "
         "with AC and heater as found",
         "roof": "smallest with which a day of {} without driving brings that bank back to where "
