@@ -7,15 +7,18 @@ figure here is a check.
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any
 
 from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
 
-from tests.electric_vans import van
+from tests.electric_vans import scene_of, van
 from tests.invented import nights
 from tests.published.test_bus import ALONE, HEAVY, STEADY, amps
 from vanclimate.answers.scene import Scene
+from vanclimate.answers.season import record_for, season_of
+from vanclimate.answers.worlds import Worlds, worlds_of
 from vanclimate.energy.cells import Cells
 from vanclimate.van.sheet import Sheet
 
@@ -23,6 +26,8 @@ NOTHING: dict[str, Any] = {
     **ALONE, "inverter": None, "fans": {"count": 0, "bed fan power": "0 W"},
     "people": {"sleepers": 0, "limit": "35 C"},
 }  # fmt: skip
+MEDIAN_HEALTH = 0.8 + 0.2 * 0.5**0.5  # of a triangle from 0.8 to 1, likeliest 1
+DAYS, LENGTH = 2, 24.0 + 15.0  # h from coming home to leaving on the last morning
 
 
 def lamp_van(watts: float, capacity: float = 100.0, kind: str = "lithium", **more: Any) -> Sheet:
@@ -49,3 +54,17 @@ def hours_to(cells: Cells, kept: float, watts: float, start: float | None = None
     found = solve_ivp(lambda _, q: [-drawn(q[0])[0]], (0.0, 5e3), [begin], events=above,
                       rtol=1e-9, atol=1e-9, max_step=1.0)  # fmt: skip
     return float(found.t[-1])
+
+
+def worlds(sheet: Sheet, count: int, days: int = DAYS, seed: int = 20) -> Worlds:
+    """Return futures of a sheet."""
+    return worlds_of(sheet, season_of(sheet, record_for(sheet)), days, count, seed)
+
+
+@lru_cache
+def coin_watts() -> float:
+    """Return the lamp that a bank of middling health bears just as long as the stay."""
+    sheet = lamp_van(20.0).with_value("battery.health", MEDIAN_HEALTH)
+    gear = scene_of(sheet).gear
+    return float(brentq(lambda w: hours_to(gear.cells, gear.kept, w) - LENGTH, 10.0, 60.0,
+                        xtol=1e-3))  # fmt: skip

@@ -5,7 +5,6 @@ The vans are invented; what a lamp does to a bank is reckoned by an integrator, 
 
 from __future__ import annotations
 
-from functools import lru_cache
 from itertools import pairwise
 from math import ceil
 from pathlib import Path
@@ -13,18 +12,14 @@ from typing import Any
 
 import numpy as np
 import pytest
-from scipy import stats
-from scipy.optimize import brentq
 
 from tests.electric_vans import COLD, FIXED, HOT, scene_of, van
-from tests.lamp_vans import hours_to, lamp_van
+from tests.lamp_vans import DAYS, MEDIAN_HEALTH, coin_watts, hours_to, lamp_van, worlds
 from vanclimate.answers.change import find_changes
 from vanclimate.answers.last import last
-from vanclimate.answers.odds import odds_of
 from vanclimate.answers.remedies import remedied, sizes_of
-from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.stays import BASE_STEP, CAUSES
-from vanclimate.answers.worlds import Columns, Worlds, worlds_of
+from vanclimate.answers.stays import BASE_STEP
+from vanclimate.answers.worlds import Columns
 from vanclimate.van import load
 from vanclimate.van.remedies import Remedy
 from vanclimate.van.sheet import Sheet
@@ -32,35 +27,6 @@ from vanclimate.van.unknowns import OTHERS, UNKNOWNS, draws
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 NAMES = [unknown.name for unknown in UNKNOWNS]
-MEDIAN_HEALTH = 0.8 + 0.2 * np.sqrt(0.5)  # of a triangle from 0.8 to 1, likeliest 1
-DAYS, LENGTH = 2, 24.0 + 15.0  # h from coming home to leaving on the last morning
-
-
-def worlds(sheet: Sheet, count: int, days: int = DAYS, seed: int = 20) -> Worlds:
-    return worlds_of(sheet, season_of(sheet, record_for(sheet)), days, count, seed)
-
-
-@lru_cache
-def coin_watts() -> float:
-    """Return the lamp that a bank of middling health bears just as long as the stay."""
-    sheet = lamp_van(20.0).with_value("battery.health", MEDIAN_HEALTH)
-    gear = scene_of(sheet).gear
-    return float(brentq(lambda w: hours_to(gear.cells, gear.kept, w) - LENGTH, 10.0, 60.0,
-                        xtol=1e-3))  # fmt: skip
-
-
-def test_odds_of_a_coins_flip_are_right_within_the_binomial():
-    """The bank's health alone decides, so half of the vans last, and those with the better one."""
-    count, seed = 64, 5
-    found = worlds(lamp_van(coin_watts()), count, seed=seed).run(keep=False)
-    health = draws(count, seed)[:, OTHERS + NAMES.index("battery health")]
-    held = found["failed"] == 0
-    assert stats.binomtest(int(held.sum()), count, 0.5).pvalue > 0.2
-    odds = odds_of(int(held.sum()), count, count)
-    assert odds.low < 0.5 < odds.high
-    clear = np.abs(health - 0.5) > 0.03  # nearer, a row of five minutes decides
-    assert (held == (health > 0.5))[clear].all()
-    assert {CAUSES[int(x)] for x in found["failed"]} == {"", "charge"}
 
 
 def test_what_decides_is_named_and_the_first_line_knows_the_day():

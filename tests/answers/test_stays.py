@@ -42,22 +42,6 @@ def causes(rows: np.ndarray) -> list[str]:
     return [CAUSES[int(x)] for x in get(rows, "failed")]
 
 
-@pytest.mark.parametrize(
-    ("kind", "capacity", "watts"),
-    [("lithium", 100, 20), ("lithium", 200, 31), ("AGM", 200, 25), ("lithium", 630, 400)],
-)
-def test_a_lamp_empties_the_bank_to_its_reserve_on_the_reckoned_hour(kind, capacity, watts):
-    scene = scene_of(lamp_van(watts, capacity, kind))
-    expected = hours_to(scene.gear.cells, scene.gear.kept, watts)
-    assert 15.0 < expected < 90.0
-    rows = rows_of(scene, 2, 4)
-    assert causes(rows) == ["charge", "charge"]
-    # each begins anew with a full bank, so both fail alike
-    for hours in get(rows, "failed_after_h"):
-        assert expected * (1.0 - WITHIN) <= hours <= expected * (1.0 + WITHIN) + ROW
-    assert (get(rows, "charge_margin") < 0.0).all()
-
-
 def test_a_steady_sun_takes_its_watts_off_the_lamp(monkeypatch):
     panels = {"power": "400 W", "soiling": "0 %"}
     scene = scene_of(lamp_van(32.0, roof_panels=panels))
