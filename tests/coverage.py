@@ -202,7 +202,19 @@ share inside with its binomial 80 % interval, how many lie below and above, and 
 | case | hidden vans' spread | quantity | inside | below, above | short |
 |---|---|---|---:|---:|---|
 """
-    return text + "\n".join(row(key, x) for key, x in found.items()) + "\n"
+    return text + "\n".join(row(key, x) for key, x in found.items()) + f"\n\n{told(found)}\n"
+
+
+def told(found: dict[tuple[str, float, str], Count]) -> str:
+    """Return what the table says in a line: short beyond chance, by the spread."""
+    lines = []
+    for times, words in ((1.0, "the table's own spread"), (2.0, "twice that")):
+        mine = {key: x for key, x in found.items() if key[1] == times}
+        short = {key: x for key, x in mine.items()
+                 if binomtest(x.inside, x.of, STATED, "less").pvalue < 0.1}  # fmt: skip
+        text = "; ".join(f"{QUANTITIES[key[2]][0]} ({CASES[key[0]]})" for key in short)
+        lines.append(f"Of {words}, short beyond chance: {text or 'none'}.")
+    return "\n".join(lines)
 
 
 def write(section: str) -> None:
