@@ -19,7 +19,7 @@ from vanclimate.report.json_text import LEFT_OUT, key_of, told_fields
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "json.md"
 ANSWERS = {
     "night": "night.Night", "stacks": "stacks.Stacks", "compare": "compare.Comparison",
-    "trip": "trip.Trip", "size": "size.Size",
+    "trip": "trip.Trip", "size": "size.Size", "last": "last.Last", "coast": "coast.Coast",
 }  # fmt: skip
 """Module and class of each question's answer, in ``vanclimate.answers``."""
 

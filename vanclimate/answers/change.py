@@ -32,11 +32,11 @@ def silent(stage: str) -> Tick:
 
 @dataclass(frozen=True)
 class Done:
-    """So much of a remedy: its name, see `van.remedies.KINDS`, its kind of size, the size in SI."""
+    """So much of a remedy."""
 
-    name: str
-    quantity: str
-    size: float
+    name: str  # see `van.remedies.KINDS`
+    quantity: str  # the kind of its size, such as 'power', or 'count'
+    size: float  # SI of that kind
 
 
 @dataclass(frozen=True)
@@ -53,13 +53,10 @@ class Change:
 
 @dataclass(frozen=True)
 class Short:
-    """The most of a remedy, which is not enough alone, and the share of failing stays it turns.
-
-    ``turned`` is of those that it was tried on.
-    """
+    """The most of a remedy, which is not enough alone."""
 
     done: Done
-    turned: float
+    turned: float  # share of the failing stays that it was tried on which then last
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from vanclimate.answers.cautions import NO_LEAVE, coast_cautions
 from vanclimate.answers.coast_part import RUNS, outdoor_extremes, part_of
 from vanclimate.answers.coast_read import Coasting, Reach
 from vanclimate.answers.facing import wants_heat
-from vanclimate.answers.figures import Figure
+from vanclimate.answers.figures import DEG, Figure
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.season import Season, record_for, season_of
 from vanclimate.answers.tank import Tank, tank_of
@@ -45,7 +45,7 @@ class Coast:
     season: Season
     weather: Weather  # of the spell with the case that leads
     at: int | None = field(metadata={"unit": "min_after_midnight"})  # the moment asked for
-    heading: float
+    heading: float = field(metadata=DEG)
     heat: Coasting | None
     cold: Coasting | None
     leads: str  # 'heat' or 'cold'

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
 from math import ceil
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from vanclimate.answers.cautions import night_cautions
 from vanclimate.answers.change import Search, Stage, find_changes, silent
-from vanclimate.answers.figures import Figure
+from vanclimate.answers.figures import DEG, SHARE, Figure
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.odds import Mover, Odds, movers, odds_of
 from vanclimate.answers.scene import Scene
@@ -60,7 +60,7 @@ class HardStay:
     begins: datetime
     failed: str
     failed_at: datetime | None
-    charge_margin: float
+    charge_margin: float = field(metadata=SHARE)  # of the bank
     warm_margin_k: float
     cold_margin_k: float
     fuel_l: float
@@ -74,17 +74,17 @@ class Last:
     sheet: Sheet
     weather: Weather
     season: Season
-    heading: float
+    heading: float = field(metadata=DEG)
     main: str
     days: int
-    asked: float
+    asked: float = field(metadata=SHARE)
     seed: int
     on_shore: bool  # shore counted as the sheet has it
     charge_at_arrival_ah: float
     odds: Odds
     causes: tuple[Cause, ...]
-    margin_low: float  # 10th to 90th percentile, as a fraction of the bank
-    margin_high: float
+    margin_low: float = field(metadata=SHARE)  # 10th to 90th percentile, as a fraction of the bank
+    margin_high: float = field(metadata=SHARE)
     movers: tuple[Mover, ...]
     search: Search | None  # None where it lasts, or no change was looked for
     hardest: HardStay

@@ -27,7 +27,7 @@ class Odds:
     held, of : futures
     independent : how many of them count as tries of their own: those of one night of the weather,
         or of one van, hold or fail together
-    low, high : the binomial interval of their share, at `INTERVAL`
+    low, high : the 80 % binomial interval of their share, see `INTERVAL`
     """
 
     held: int

@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from vanclimate.answers.figures import Figure
     from vanclimate.van.sheet import Sheet
 
-FORMS = {"night": 1, "stacks": 1, "compare": 1, "trip": 1, "size": 1}
+FORMS = {"night": 1, "stacks": 1, "compare": 1, "trip": 1, "size": 1,
+         "last": 1, "coast": 1}  # fmt: skip
 """The form's number by question, 1 where none stands: see docs/json.md for when it goes up."""
 
 LEFT_OUT = frozenset({
