@@ -79,6 +79,12 @@ def test_the_order_of_a_list_is_kept():
         ("remedies: shade", 1, ("shade", "a list of remedies")),
         ("remedies:\n  - {battery: 50 Ah}", 2, ("battery",)),
         ("remedies:\n  - nan", 2, ("nan",)),
+        ("remedies:\n  - {what: batery}", 2, ("batery", "did you mean 'battery'")),
+        ("remedies:\n  - {what: battery, step: nan}", 2, ("nan", "a step above nothing")),
+        ("remedies:\n  - {what: battery, step: -5}", 2, ("-5", "a step above nothing")),
+        ("remedies:\n  - {what: battery, step: 9, most: 3}", 2, ("no more of it",)),
+        ("remedies:\n  - {what: shade, step: 2}", 2, ("shade alone",)),
+        ("remedies:\n  - battery 1 mAh up to 100 Ah", 2, ("1e+05 steps", "1000 at most")),
     ],
 )
 def test_what_is_none_is_one_line_with_its_place(more, line, said):

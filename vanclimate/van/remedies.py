@@ -7,6 +7,7 @@ sheet, and trying them (``answers.remedies``).
 from __future__ import annotations
 
 import re
+from math import inf
 from typing import Annotated, Any, NamedTuple
 
 from pydantic import AfterValidator, model_validator
@@ -40,6 +41,7 @@ KINDS = (
 )
 """Each kind; steps are common practice, no source: a module, a battery, half an hour, half an inch,
 1 kBTU/h. One step of a kind counts as much as one of another (assumed)."""
+MOST_STEPS = 1000
 BY_NAME = {fold(kind.name): kind for kind in KINDS}
 NAMES = ", ".join(kind.name for kind in KINDS)
 
@@ -60,6 +62,22 @@ class Remedy(Part):
             return read_remedy(data)
         except UnitError as error:
             raise refused(error.text, error.allowed, error.hint) from None
+
+    @model_validator(mode="after")
+    def _can_be(self) -> Remedy:
+        """Refuse what keys, read without a line's own checks, may say."""
+        if fold(self.what) not in BY_NAME:
+            raise refused(self.what, NAMES, near(fold(self.what), BY_NAME), key="what")
+        sizes = [size for size in (self.step, self.most) if size is not None]
+        if sizes and self.kind.quantity == "count":
+            raise refused(f"{self.kind.name} with a size", f"{self.kind.name} alone")
+        step, most = self.step or self.kind.step, self.most
+        if any(not 0.0 < size < inf for size in sizes) or (most is not None and most < step):
+            raise refused(f"sizes of {', '.join(map(str, sizes))}",
+                          "a step above nothing, and no more of it than the most")  # fmt: skip
+        if most is not None and most > MOST_STEPS * step:
+            raise refused(f"{most / step:.3g} steps of {self.what}", f"{MOST_STEPS} at most")
+        return self
 
     @property
     def kind(self) -> Kind:
