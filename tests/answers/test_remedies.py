@@ -10,6 +10,7 @@ import pytest
 
 from tests.electric_vans import ALTERNATOR, COLD, HEAT_PUMP, van
 from vanclimate.answers.remedies import WORK, remedied, sizes_of
+from vanclimate.errors import VanclimateError
 from vanclimate.van import load
 from vanclimate.van.fields import Part
 from vanclimate.van.remedies import BY_NAME, KINDS, Remedy, read_remedy
@@ -103,6 +104,15 @@ def test_a_list_has_its_own_steps_and_most(text, sizes):
 )
 def test_no_list_asks_for_more_than_can_be(name, text, sizes):
     assert sizes_of(sheet_of(name), remedy(text)) == pytest.approx(sizes)
+
+
+def test_a_most_beyond_what_a_sheet_may_say_is_tried_as_far_as_that_goes():
+    sheet = van()
+    sizes = sizes_of(sheet, remedy("battery 100 Ah up to 90000 Ah"))
+    most = sheet.battery.capacity + sizes[-1]
+    assert sheet.with_value("battery.capacity", most)
+    with pytest.raises(VanclimateError):
+        sheet.with_value("battery.capacity", most + 100.0)
 
 
 def test_what_a_van_has_not_is_no_remedy():

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import floor, inf
 
+from vanclimate.answers.search import halved
+from vanclimate.errors import VanclimateError
 from vanclimate.van.driving import Driving
 from vanclimate.van.fields import DAY
 from vanclimate.van.parts import SHADES
@@ -175,12 +177,25 @@ HARD = ("driving", "heater setpoint", "night limit")
 
 
 def sizes_of(sheet: Sheet, remedy: Remedy) -> list[float]:
-    """Return the sizes of a remedy that may be tried in a van, smallest first; SI."""
+    """Return the sizes of a remedy that may be tried in a van, smallest first; SI.
+
+    A list's most may lie beyond what a sheet may say; it is tried as far as that goes.
+    """
     kind, most = remedy.kind, WORK[remedy.what][0](sheet)
     if most > 0.0 and remedy.most is not None:
         most = min(most, remedy.most) if remedy.what in HARD else remedy.most
     step = remedy.step or kind.step
-    return [step * (i + 1) for i in range(floor(most / step + 1e-9))]
+    sizes = [step * (i + 1) for i in range(floor(most / step + 1e-9))]
+    return sizes[: halved(-1, len(sizes), lambda i: not _can_be(sheet, remedy, sizes[i]))]
+
+
+def _can_be(sheet: Sheet, remedy: Remedy, size: float) -> bool:
+    """Return whether a sheet may have so much of a remedy."""
+    try:
+        remedied(sheet, remedy, size)
+    except VanclimateError:
+        return False
+    return True
 
 
 def remedied(sheet: Sheet, remedy: Remedy, size: float) -> Sheet:
