@@ -146,7 +146,7 @@ def last(
     SheetError, WeatherError, OptionError
         when the sheet, its site or what is asked cannot be
     """
-    check_asked(odds, futures)
+    check_asked(odds, futures, seed)
     record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)
     if not shore:
         sheet = off_shore(sheet)
@@ -185,8 +185,8 @@ def last(
     )
 
 
-def check_asked(odds: float, futures: int) -> None:
-    """Refuse odds and a number of futures that nothing can be said of.
+def check_asked(odds: float, futures: int, seed: int = SEED) -> None:
+    """Refuse odds, a number of futures and a seed that nothing can be said of.
 
     Raises
     ------
@@ -197,6 +197,8 @@ def check_asked(odds: float, futures: int) -> None:
         raise OptionError("--odds", f"{odds:.0%}", allowed)
     if not 1 <= futures <= MOST_FUTURES:
         raise OptionError("--futures", futures, f"1 to {MOST_FUTURES:,}")
+    if seed < 0:
+        raise OptionError("--seed", seed, "0 or more")
 
 
 def causes_of(columns: Columns) -> tuple[Cause, ...]:

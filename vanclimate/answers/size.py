@@ -103,7 +103,7 @@ def size(
     SheetError, WeatherError, OptionError
         when the sheet, its site or what is asked cannot be
     """
-    check_asked(odds, futures)
+    check_asked(odds, futures, seed)
     if not 1 <= days <= MOST_DAYS:
         raise OptionError("--days", days, f"1 to {MOST_DAYS}")
     record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)

@@ -37,12 +37,13 @@ def last(
 ) -> None:
     """Tell whether the van lasts some days without shore: odds, what fails first, what helps."""
     share = read_odds(odds)
+    left = [] if table is None else [_table_of(asked, table)]
 
     def answer(sheet: Sheet, record: Record | None) -> Last:
         from vanclimate.answers.last import last as answer_for
-        from vanclimate.report.futures_file import check_futures, write_futures
+        from vanclimate.report.futures_file import write_futures
 
-        target = None if table is None else check_futures(table, (asked.source,))
+        target = left.pop() if left else None  # of two sheets the first's, as the trace
         with stages() as stage:
             found = answer_for(
                 sheet, record, days=days, odds=share, futures=futures, seed=seed, shore=shore,
@@ -72,6 +73,18 @@ def last(
         )  # fmt: skip
 
     respond(asked, Question("last", answer, verdict, show, headline))
+
+
+def _table_of(asked: Asked, table: Path) -> Path:
+    """Return where the futures go, which must be no file that is read, nor the trace's."""
+    from vanclimate.errors import OptionError
+    from vanclimate.report.futures_file import OPTION, check_futures
+
+    read = [asked.source] if asked.compare is None else [asked.source, asked.compare]
+    target = check_futures(table, tuple(read))
+    if asked.trace is not None and asked.trace.resolve() == target:
+        raise OptionError(OPTION, str(table), "another file than that of --trace")
+    return target
 
 
 def read_odds(text: str) -> float:
