@@ -6,7 +6,7 @@ What does not belong here: what a remedy does to a sheet (``remedies``).
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,7 +53,7 @@ class Change:
 
 @dataclass(frozen=True)
 class Short:
-    """The most of a remedy, which is not enough alone."""
+    """The most of a remedy, or as much as does most, which is not enough alone."""
 
     done: Done
     turned: float  # share of the failing stays that it was tried on which then last
@@ -116,9 +116,9 @@ def find_changes(worlds: Worlds, base: Columns, asked: float, stage: Stage = sil
     short: list[tuple[float, Ladder]] = []
     ladders = [_ladder(worlds.sheet, remedy) for remedy in worlds.sheet.remedies]
     tick = stage("changes")
-    for i, ladder in enumerate(ladders):
-        if ladder.sizes:
-            most = turned(worlds, ladder, len(ladder.sizes), sample)
+    for i, whole in enumerate(ladders):
+        if whole.sizes:
+            most, ladder = _useful(worlds, whole, sample, fixed)
             if most >= fixed:
                 found.append((_fewest(worlds, ladder, sample, fixed), ladder))
             else:
@@ -131,6 +131,20 @@ def find_changes(worlds: Worlds, base: Columns, asked: float, stage: Stage = sil
             found.append((_fewest(worlds, pair, sample, fixed), pair))
     shown = [Short(ladder.done(len(ladder.sizes))[0], most) for most, ladder in short]
     return Search(_enough(worlds, found, asked, stage), tuple(shown))
+
+
+def _useful(
+    worlds: Worlds, ladder: Ladder, sample: Sequence[Unit], fixed: float
+) -> tuple[float, Ladder]:
+    """Return what the most of a ladder turns, and the ladder; its half where that turns more.
+
+    Too much may do harm: a larger heater's least output is larger too.
+    """
+    most, half = turned(worlds, ladder, len(ladder.sizes), sample), len(ladder.sizes) // 2
+    if most >= fixed or not half:
+        return most, ladder
+    less = turned(worlds, ladder, half, sample)
+    return (less, replace(ladder, sizes=ladder.sizes[:half])) if less > most else (most, ladder)
 
 
 def _ladder(sheet: Sheet, remedy: Remedy) -> Ladder:

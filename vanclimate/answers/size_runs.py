@@ -63,8 +63,9 @@ def _charged(worlds: Worlds, columns: Columns) -> Rows:
 
 def _back(worlds: Worlds, columns: Columns) -> Rows:
     """Return by how much of the bank the charge at a stay's end is more than at its beginning."""
-    banks: list[float] = [van.battery.capacity * van.battery.health for van in worlds.vans]
-    bank = np.array(banks)[columns["draw"].astype(int)]
+    banks = [worlds.van(i).battery for i in range(len(worlds.shares))]
+    hold = np.array([bank.capacity * bank.health for bank in banks])
+    bank = hold[columns["draw"].astype(int)]
     share = worlds.sheet.battery.charge_at_bedtime
     ends: Rows = columns["charge_end_ah"] / bank
     return ends - BROUGHT_BACK * (1.0 if share is None else share)
@@ -206,7 +207,7 @@ def worst_held(tried: Tried, name: str) -> WorstHeld:
     stays = [(unit, night) for unit in worlds.units for night in unit.nights]
     unit, bedtime = stays[row]
     spell = unit.spell
-    scene = drawn_scene(worlds.scenes[spell], worlds.vans[unit.draw], worlds.places[spell])
+    scene = drawn_scene(worlds.scenes[spell], worlds.van(unit.draw), worlds.places[spell])
     spans = stays_of(worlds.sheet, [bedtime], worlds.days, worlds.whole)
     run = run_stays(scene, spans)
     begin, end = ((x - run.start).total_seconds() for x in (spans.begins[0], spans.ends[0]))

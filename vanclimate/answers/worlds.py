@@ -23,8 +23,9 @@ from vanclimate.answers.scene import WARM_UP, Scene
 from vanclimate.answers.season import Season
 from vanclimate.answers.stays import COLUMNS, judge_stays, run_stays, stays_of
 from vanclimate.errors import OptionError
+from vanclimate.van.guesses import Guess
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.unknowns import UNKNOWNS, drawn_sheets, draws
+from vanclimate.van.unknowns import OTHERS, UNKNOWNS, drawn_sheet, draws
 
 Columns = dict[str, NDArray[np.float64]]
 SHORT_WARM_UP = timedelta(hours=24)  # before a stay that is run alone
@@ -61,9 +62,18 @@ class Worlds:
         return self.scenes[0].sheet
 
     @cached_property
-    def vans(self) -> list[Sheet]:
-        """The sheet with every unknown drawn, by draw."""
-        return drawn_sheets(self.sheet, 1 + max(unit.draw for unit in self.units), self.seed)
+    def shares(self) -> NDArray[np.float64]:
+        """Where on its distribution each unknown lies, by draw."""
+        return draws(1 + max(unit.draw for unit in self.units), self.seed)[:, OTHERS:]
+
+    @cached_property
+    def guesses(self) -> dict[str, Guess]:
+        """What the sheet leaves to be guessed, by path."""
+        return {guess.path: guess for guess in self.sheet.guessed}
+
+    def van(self, draw: int) -> Sheet:
+        """Return the sheet with every unknown drawn; made anew at each call, so that none stays."""
+        return drawn_sheet(self.sheet, self.shares[draw], self.guesses)
 
     @cached_property
     def places(self) -> list[Places]:
@@ -76,8 +86,8 @@ class Worlds:
 
         A value that the sheet gives is drawn otherwise than the same value guessed.
         """
-        sheet, guesses = self.sheet, {guess.path: guess for guess in self.sheet.guessed}
-        drawn = [x.drawn(sheet, share, guesses) for x in UNKNOWNS for share in (0.1, 0.9)]
+        sheet = self.sheet
+        drawn = [x.drawn(sheet, share, self.guesses) for x in UNKNOWNS for share in (0.1, 0.9)]
         said = hashlib.sha256(repr((sheet, drawn)).encode()).hexdigest()
         where = tuple((scene.place.weather.key, scene.place.heading) for scene in self.scenes)
         return said, where, self.days, self.whole, self.seed, len(self.units), self.units[-1].nights
@@ -103,7 +113,7 @@ class Worlds:
         workers: int = WORKERS, warm_up: timedelta = WARM_UP,
     ) -> Columns:  # fmt: skip
         """Return the same of some units, after a ``warm_up`` of their own."""
-        _ = self.vans, self.places  # before the threads start
+        _ = self.shares, self.guesses, self.places  # before the threads start
 
         def work(unit: Unit) -> NDArray[np.float64]:
             return self._rows(unit, warm_up)
@@ -113,7 +123,7 @@ class Worlds:
         return run_units(units, work, names, key=key, tick=tick, workers=workers)
 
     def _rows(self, unit: Unit, warm_up: timedelta) -> NDArray[np.float64]:
-        scene = drawn_scene(self.scenes[unit.spell], self.vans[unit.draw], self.places[unit.spell])
+        scene = drawn_scene(self.scenes[unit.spell], self.van(unit.draw), self.places[unit.spell])
         found = []
         for nights in _in_a_row(unit.nights, self.days):
             stays = stays_of(self.sheet, nights, self.days, self.whole)
