@@ -177,11 +177,20 @@ _NUMBER = r"[-+−]?(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+\.?\d*|\.\d+)(?:[eE][-+]?
 _FRACTION = r"(?:[-+−]?\d{1,4}(?:\s+|-))?[-+−]?\d{1,4}\s?/\s?\d{1,4}(?![\d.])"
 _QUANTITY = re.compile(rf"({_FRACTION}|{_NUMBER})\s*(.*)", re.DOTALL)
 _FEET_INCHES = re.compile(
-    r"([-+−]?[\d.]+)\s*(?:ft|'|′|foot|feet)\s*[-,]?\s*(\d[^a-z\"″]*?)\s*(?:in|\"|″|inch|inches)",
+    r"([-+−]?[\d.]+)\s*(?:ft|'|′|foot|feet)\s*[-,]?\s*(\d[^a-z\"″]*?)\s*(?:in|\"|″|inch|inches)?",
     re.IGNORECASE,
 )
 _R_PER_INCH = re.compile(r"R\s*-?\s*([\d.]+)\s*(?:/|per)\s*(?:in|inch)", re.IGNORECASE)
 _R_VALUE = re.compile(r"R(SI)?\s*-?\s*([\d.]+)", re.IGNORECASE)
+_PRODUCT = {  # two quantities that make one: what stands between them, and their kinds
+    "area": (re.compile(r"(.+?)\s*(?:x|×|by)\s*(.+)", re.IGNORECASE), "length", "length"),
+    "power": (re.compile(r"(.+?)\s*(?:at|@|x|×)\s*(.+)", re.IGNORECASE), "current", "voltage"),
+    "charge": (re.compile(r"(.+?)\s*(?:at|@)\s*(.+)", re.IGNORECASE), "energy", "voltage"),
+}
+_OF_VOLTS = {  # what is often given in place of a kind, and how it can be
+    "power": ("current", "amps count at a voltage: '{} at 12 V'"),
+    "charge": ("energy", "watt-hours count at a voltage: '{} at 12.8 V'"),
+}
 _PERM = re.compile(r"([\d.]+)\s*(?:US\s+)?perms?", re.IGNORECASE)
 _GAUGE = re.compile(r"(\d{1,2})\s*-?\s*(?:gauge|ga)\.?", re.IGNORECASE)
 _PINT_SAFE = re.compile(
@@ -205,8 +214,8 @@ def parse(text: str, kind: str) -> float:
     ------
     UnitError : no number, no unit where one is needed, an unknown unit, NaN or infinity
 
-    >>> parse("1/2 in", "length"), parse("77 F", "temperature")
-    (0.0127, 25.0)
+    >>> parse("1/2 in", "length"), parse("77 F", "temperature"), parse("55 A at 12 V", "power")
+    (0.0127, 25.0, 660.0)
     """
     k = KINDS[kind]
     clean = " ".join(str(text).replace("²", "2").replace("³", "3").split())
@@ -223,12 +232,18 @@ def parse(text: str, kind: str) -> float:
     if not unit:
         if k.bare:
             return _finite(number, text, kind)
-        raise UnitError(text, allowed_units(kind), "the unit is missing")
+        raise UnitError(
+            text, allowed_units(kind), f"the unit is missing, as in '{clean} {_one(k)}'"
+        )
     if kind == "temperature":
         return _finite(_temperature(number, unit, text), text, kind)
     if kind == "temperature_difference":
         unit = unit.replace("°", "").replace("deg", "").strip()
     factor = k.unit(unit)
+    if factor is None and kind in _OF_VOLTS:
+        other, hint = _OF_VOLTS[kind]
+        if KINDS[other].unit(unit) is not None:
+            raise UnitError(text, allowed_units(kind), hint.format(clean))
     value = number * factor if factor is not None else _by_pint(number, unit, text, kind)
     return _finite(value, text, kind)
 
@@ -338,9 +353,33 @@ def system_of(text: str, kind: str) -> System:
     return "si"
 
 
+def _one(kind: Kind) -> str:
+    """Return the unit that a message shows: a builder's own."""
+    own = {"a length": "in", "an area": "ft2"}.get(kind.what, kind.show_us[-1])
+    return own.replace("°", "")
+
+
+def _product(clean: str, kind: str) -> float | None:
+    """Read two quantities that make one: '30 in x 18 in', '55 A at 12 V', '3.8 kWh at 12.8 V'."""
+    between, one, other = _PRODUCT[kind]
+    match = between.fullmatch(clean)
+    if match is None:
+        return None
+    first, second = match[1], match[2]
+    if one == other and not re.search(r"[^\d\s./+-]", first):  # '30 x 18 in'
+        first += re.sub(r"^[\d\s./+-]*", " ", second)
+    try:
+        a, b = parse(first, one), parse(second, other)
+    except UnitError:
+        return None
+    return a * b if kind != "charge" else a / b if b else None
+
+
 def _special(clean: str, kind: str) -> float | None:
     """Read the writings that are no plain number and unit."""
     match: re.Match[str] | None
+    if kind in _PRODUCT:
+        return _product(clean, kind)
     if kind == "angle" and clean.upper().replace("-", "") in COMPASS:
         return COMPASS[clean.upper().replace("-", "")]
     if kind == "length":
