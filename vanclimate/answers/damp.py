@@ -103,7 +103,13 @@ def _asked_about(s: Surface) -> bool:
 def _names(same: list[Surface]) -> str:
     """Name surfaces that are built alike: 'walls' for four of them."""
     names = [s.name.removesuffix(" cavity") for s in same]
-    return "walls" if {"front", "rear", "left", "right"} <= set(names) else " and ".join(names)
+    if {"front", "rear", "left", "right"} <= set(names):
+        return "walls"
+    if len(names) > 1 and all(name.startswith("pop top ") for name in names):
+        names = [f"pop top's {names[0].removeprefix('pop top ')}"] + [
+            name.removeprefix("pop top ") for name in names[1:]
+        ]
+    return " and ".join([", ".join(names[:-1]), names[-1]]) if len(names) > 1 else names[0]
 
 
 def _outside(sheet: Sheet, record: Record) -> tuple[FloatArray, FloatArray] | None:

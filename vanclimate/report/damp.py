@@ -46,6 +46,7 @@ def _table(found: Dampness) -> Table:
         "side", "water settles", "worst month", "most, g/m2 (oz/ft2)", "dry again", "inside face"
     )
     table.columns[1].justify = "left"
+    table.columns[0].no_wrap = False  # long names give way, not the figures
     for name, damp in found.sides:
         face = f"{damp.face_humidity:.0%}"
         if damp.worst_month is None:

@@ -163,7 +163,8 @@ def _shore(sheet: Sheet) -> list[tuple[str, str]]:
     if shore is None:
         return []
     volts = sheet.battery.charge_voltage
-    text = f"the inlet carries {inlet_limit(shore):,.0f} W on end, {shore.amps:g} A"
+    amps = f"{shore.amps:g} A at {shore.voltage:g} V"
+    text = f"the inlet carries {inlet_limit(shore):,.0f} W on end, {amps}"
     if shore.charger_amps > 0.0:
         alone, limit = (
             shore_charge(shore, 0.0, volts, inf).power / volts,

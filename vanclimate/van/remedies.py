@@ -118,6 +118,17 @@ def shown(kind: Kind, size: float, system: System) -> str:
     return f"{size:.0f}" if kind.quantity == "count" else show(size, kind.quantity, system)
 
 
+def written(remedy: Remedy, system: System) -> str:
+    """Write a remedy as a sheet lists it.
+
+    >>> written(Remedy.model_validate("battery 50 Ah up to 200 Ah"), "si")
+    'battery 50 Ah up to 200 Ah'
+    """
+    step = "" if remedy.step is None else f" {shown(remedy.kind, remedy.step, system)}"
+    most = "" if remedy.most is None else f" up to {shown(remedy.kind, remedy.most, system)}"
+    return f"{remedy.what}{step}{most}"
+
+
 def _some(remedies: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
     """Refuse a list of none, and a kind that is listed twice."""
     if not remedies:

@@ -13,6 +13,7 @@ from vanclimate.van.fields import Part, Spec, in_use
 from vanclimate.van.layers import Layer
 from vanclimate.van.panels import RoofPanels
 from vanclimate.van.prices import Price, write_cost
+from vanclimate.van.remedies import Remedy, written
 from vanclimate.van.rules import Rule
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.tried import LISTS, TriedStack
@@ -68,6 +69,9 @@ def _rows(sheet: Sheet, part: Part, prefix: str) -> Iterator[Row]:
             yield from _item(sheet, value, path, "")
         elif isinstance(value, Part):
             yield from _rows(sheet, value, f"{path}.")
+        elif isinstance(value, tuple) and value and isinstance(value[0], Remedy):
+            si, us = (", ".join(written(item, s) for item in value) for s in ("si", "us"))
+            yield _row(sheet, path, si, us, False, "")
         elif isinstance(value, tuple) and value and isinstance(value[0], Part):
             whole = spec is not None and part.is_guess(name)
             for i, item in enumerate(value):
