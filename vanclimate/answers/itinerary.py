@@ -114,12 +114,16 @@ def _end(sheet: Sheet, index: int, last: date, leaves: datetime | None, zone: ti
         return usual
     leaves = leaves.astimezone(zone)
     if leaves < woken:
-        drive = show(sheet.trip[index + 1].drive, "duration")
+        stop = sheet.trip[index + 1]
+        drive = show(stop.drive, "duration")
+        earliest = woken + timedelta(seconds=stop.drive)
+        said = f"'{'at' if stop.option else 'at:'} {earliest:%H:%M}'"
         refuse(
             sheet, index + 1, "drive", f"{drive}, from {leaves:%H:%M} on {_words(leaves.date())}",
             f"a drive that begins after the last night of stop {index + 1}, from "
             f"{woken:%H:%M} on {_words(woken.date())}",
-            "'at:' says when it arrives",
+            f"arrive at {earliest:%H:%M} or later: {said}; left out, it is "
+            f"{show_clock(type(stop).model_fields['at'].default)}",
         )  # fmt: skip
     return leaves if leaves.date() == last or leaves < usual else usual
 
