@@ -64,6 +64,7 @@ class SheetError(VanclimateError):
     ) -> None:
         self.file, self.line, self.key = file, line, key
         self.found, self.allowed, self.hint = found, allowed, hint
+        self.others: tuple[SheetError, ...] = ()  # what else is wrong with the same sheet
         where = [file, None if line is None else f"line {line}", key]
         super().__init__(_message(where, found, allowed, hint))
 

@@ -49,8 +49,15 @@ def told(debug: bool) -> Iterator[None]:
         raise typer.Exit(2) from None
 
 
+MOST_TOLD = 12  # problems of one sheet
+
+
 def message(error: Exception) -> str:
-    """Return what is said of an error, in one line."""
+    """Return what is said of an error: a line, and one for each problem more of a sheet."""
+    from vanclimate.errors import SheetError
+
+    if isinstance(error, SheetError):
+        return "\n".join(str(e) for e in (error, *error.others)[:MOST_TOLD])
     if not isinstance(error, OSError):
         return str(error)
     where = error.filename or "output"

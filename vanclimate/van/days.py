@@ -94,7 +94,9 @@ def read_hours_of_day(text: str) -> tuple[Period, ...]:
         minutes = round(parse(match["long"], "duration") / 60.0)
         start = USUAL_START if match["start"] is None else parse_clock(match["start"])
     except UnitError as error:
-        raise UnitError(text, allowed, error.hint) from None
+        far = re.search(r"\d\s*(?:miles?|mi|km|kilomet\w*)\b", word)
+        hint = "hours, not distance: 50 miles or 80 km are about 1 h" if far else error.hint
+        raise UnitError(text, allowed, hint) from None
     if not 0 < minutes <= 1440:
         raise UnitError(text, allowed)
     return _from(start, minutes)

@@ -137,6 +137,7 @@ def quantity(
     default: Any = ...,
     *,
     words: Mapping[str, Any] | None = None,
+    hints: Mapping[str, str] | None = None,
     open_low: bool = False,
     **guess: Any,
 ) -> Any:
@@ -148,6 +149,7 @@ def quantity(
     low, high : limits [SI unit of the kind]
     default : value [SI] where the key is left out; required where none is given
     words : words that stand for a value
+    hints : what to write for words that are often written there and mean nothing
     open_low : the lower limit itself is refused
     guess : why, low (``at_least``), high (``at_most``), settle, default_of, spread of the default,
         and ``applies``, which says whether its section uses it at all
@@ -169,7 +171,7 @@ def quantity(
             if table and not re.match(r"[-+.\d]", text):
                 raise UnitError(text, limits("si"), near(text, table)) from None
             allowed = f"{allowed_units(kind)}; {limits(system_of(text, kind))}"
-            raise UnitError(text, allowed, error.hint) from None
+            raise UnitError(text, allowed, (hints or {}).get(fold(text)) or error.hint) from None
 
     def check(value: Any, text: str) -> None:
         if value is None and None in table.values():
@@ -190,15 +192,26 @@ def quantity(
     return _field(default, spec)
 
 
-def choice(words: Sequence[str] | Mapping[str, Any], default: Any = ..., **guess: Any) -> Any:
-    """Declare one of some words; with a mapping, the word stands for a value."""
+def choice(
+    words: Sequence[str] | Mapping[str, Any],
+    default: Any = ...,
+    *,
+    hints: Mapping[str, str] | None = None,
+    **guess: Any,
+) -> Any:
+    """Declare one of some words; with a mapping, the word stands for a value.
+
+    ``hints`` says what is meant by words that are often written there and mean nothing.
+    """
     values = words if isinstance(words, Mapping) else {word: word for word in words}
     table = {fold(word): value for word, value in values.items()}
     allowed = _first_words(values)
 
     def read(text: str) -> Any:
         if fold(text) not in table:
-            raise UnitError(text, allowed, near(text, values))
+            # the words that are shown come first: 'Juli' is nearer to 'Jul' than to 'July'
+            hint = (hints or {}).get(fold(text)) or near(text, allowed.split(", "))
+            raise UnitError(text, allowed, hint or near(text, values))
         return table[fold(text)]
 
     def check(value: Any, text: str) -> None:

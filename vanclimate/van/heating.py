@@ -30,6 +30,10 @@ from vanclimate.van.fields import (
 When = Literal["home", "night", "always", "never"] | tuple[Period, ...]
 """When a heater is on: a word, or periods of the clock."""
 
+FUEL_HINTS = {
+    "gas": "gasoline is 'petrol'; bottled gas, 'propane'", "lpg": "'propane'", "lp": "'propane'",
+    "kerosene": "'diesel' is the nearest",
+}  # fmt: skip
 FUEL_WORDS = {**{word: word for word in FUELS}, "gasoline": "petrol"}
 WHEN_WORDS: dict[str, When] = {
     "home": "home", "night": "night", "always": "always", "never": "never",
@@ -119,11 +123,11 @@ class Heater(Part):
         ("air", "hydronic"), "air", why="assumed: it warms the air itself", settle="look at it"
     )
     burns: Literal["diesel", "petrol", "propane"] = choice(
-        FUEL_WORDS, default_of=lambda heater: heater.fuel or "diesel",
+        FUEL_WORDS, hints=FUEL_HINTS, default_of=lambda heater: heater.fuel or "diesel",
         why="assumed: a diesel burner", settle="read the data plate",
     )  # fmt: skip
     fuel: Literal["diesel", "petrol", "propane"] = choice(
-        FUEL_WORDS, default_of=lambda heater: heater.burns
+        FUEL_WORDS, hints=FUEL_HINTS, default_of=lambda heater: heater.burns
     )
     output: float = quantity(
         "heat_rate", 300.0, 12000.0, 2000.0, why="assumed: the 2 kW class", at_least=1800.0,
@@ -199,6 +203,7 @@ class Heater(Part):
     )  # fmt: skip
     tank: float = quantity(
         "volume", 0.0005, 1.0, default_of=_tank, spread=(0.5, 1.5),
+        hints={"main tank": "write 'supply: main tank'", "main": "write 'supply: main tank'"},
         why="assumed: 10 L of its own, 80 L of a main tank, or 20 lb of propane",
         settle="read the tank's label",
     )  # fmt: skip

@@ -117,7 +117,8 @@ def read_layer(text: str) -> dict[str, Any]:
     if shiny and material is not AIR:
         raise UnitError(text, "'foil' as a layer of its own, or 'foil air gap 20 mm'")
     if not size:
-        raise UnitError(text, f"{material.name} with its thickness", f"such as '{text} 20 mm'")
+        usual = "20 mm" if material.conductivity < 0.1 else "3 mm"  # insulation, or a sheet
+        raise UnitError(text, f"{material.name} with its thickness", f"such as '{text} {usual}'")
     if re.search(r"ga", size, re.IGNORECASE) and "steel" not in material.name:
         raise UnitError(text, f"the thickness of {material.name} in mm or in; gauge is for steel")
     row = row_of(material) | {"thickness": _thickness(size, text)}
@@ -186,7 +187,9 @@ def _thickness(size: str, text: str) -> float:
     try:
         value = parse(size, "length")
     except UnitError as error:
-        raise UnitError(text, error.allowed, error.hint) from None
+        several = re.search(r"\d.*[a-z]{4}.*\d", size, re.IGNORECASE)
+        hint = "a comma between one layer and the next" if several else error.hint
+        raise UnitError(text, error.allowed, hint) from None
     if not 1e-5 <= value <= 0.5:
         raise UnitError(text, "a thickness of 0.01 mm to 500 mm (20 in)")
     return value

@@ -87,7 +87,8 @@ class Load(Part):
     def _does_something(self) -> Load:
         if not {"power", "water"} & self.model_fields_set and usual_load(self.name) is None:
             allowed = "its power, the water it gives off, or the name of an ordinary load"
-            raise refused("nothing", allowed, near_load(self.name), key="power")
+            hint = near_load(self.name) or f"as in {{name: {self.name}, power: 300 W}}"
+            raise refused("nothing", allowed, hint, key="power")
         return self
 
     @model_validator(mode="after")

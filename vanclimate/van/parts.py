@@ -236,8 +236,11 @@ class People(Part):
             found = f"{show_clock(self.waking)}, the same as bedtime"
             raise refused(found, "a waking time other than bedtime", key="waking")
         if self.sleep_minutes > 20 * 60:
-            found = f"a night of {self.sleep_minutes / 60:.1f} h"
-            raise refused(found, "20 h at most from bedtime to waking", key="waking")
+            times = f"{show_clock(self.bedtime)} to {show_clock(self.waking)}"
+            found = f"a night of {self.sleep_minutes / 60:.1f} h, {times}"
+            hint = f"{show_clock(self.bedtime)} is in the morning; 22:30 or 10:30 pm in the evening"
+            hint = hint if self.bedtime < 720 else ""
+            raise refused(found, "20 h at most from bedtime to waking", hint, key="waking")
         if "home" in self.model_fields_set and not self._covers(self.home):
             night = f"{show_clock(self.bedtime)} to {show_clock(self.waking)}"
             raise refused(

@@ -15,12 +15,14 @@ from pydantic import ValidationError
 from vanclimate.errors import SheetError, near
 from vanclimate.van.changes import OPTION, Change, changed_tree, without_orphans
 from vanclimate.van.fields import specs
+from vanclimate.van.other_words import meant
 from vanclimate.van.paths import dotted, fault
 from vanclimate.van.schema import keys_at, part_at
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node, read_text, read_tree
 
 A_SECTION = "a section"
+MANY = 20  # from so many keys on a hint names one and counts the others
 
 
 def load(path: str | Path, changes: Sequence[str] = ()) -> Sheet:
@@ -121,15 +123,21 @@ def of_tree(tree: Node, name: str, text: str, folder: Path | None = None) -> She
 
 
 def _as_sheet_error(error: ValidationError, tree: Node, name: str) -> SheetError:
-    """Return the first of pydantic's errors, by line, in our words."""
+    """Return the first of pydantic's errors, by line, in our words; it carries the others."""
     problems = [_one(e, tree) for e in error.errors(include_url=False)]
     # a key that is missing is often one that is spelt wrongly, so that comes last
-    node, loc, found, allowed, hint = min(problems, key=lambda p: (p[2] == "nothing", p[0].line))
+    problems.sort(key=lambda p: (p[2] == "nothing", p[0].line))
+    node, loc, found, allowed, hint = problems[0]
     more = len(problems) - 1
     if more:
         also = f"and {more} more problem{'s' if more > 1 else ''} in this sheet"
         hint = f"{hint}; {also}" if hint else also
-    return fault(node, name, loc, found, allowed, hint)
+    first = fault(node, name, loc, found, allowed, hint)
+    first.others = tuple(
+        fault(node, name, loc, found, allowed, hint)
+        for node, loc, found, allowed, hint in problems[1:]
+    )
+    return first
 
 
 def _one(problem: Any, tree: Node) -> tuple[Node, list[Any], str, str, str]:
@@ -151,13 +159,22 @@ def _one(problem: Any, tree: Node) -> tuple[Node, list[Any], str, str, str]:
     elif kind == "extra_forbidden":
         known = [k.replace("_", " ") for k in keys_at(loc[:-1])]
         word = str(loc[-1]).replace("_", " ")
-        found, allowed, hint = word, ", ".join(known), near(word, known)
+        found, hint = word, meant(word, known) or near(word, known)
+        allowed = _names(known, hint)
     else:
         found, allowed = _shape(problem)
         if allowed == A_SECTION:
             allowed = _words_of(loc) or allowed
         hint = ""
     return tree.at(loc), loc, found, _with_keys(allowed, loc), hint
+
+
+def _names(known: list[str], hint: str) -> str:
+    """Name the keys of a section, few of many where a hint says which is meant."""
+    if not hint or len(known) <= MANY:
+        return ", ".join(known)
+    which = hint.split("'")[1]
+    return f"{which} and {len(known) - 1} other keys"
 
 
 def _with_keys(allowed: str, loc: list[Any]) -> str:

@@ -28,6 +28,9 @@ site: miami                 # a shipped place, a weather file, or a fetched one;
 #   ground: gravel          # asphalt, concrete, gravel, grass, sand, snow: what the van stands on
 #   night air: none         # none, cool hollow, paved lot, or such as -2 K against the weather
 #   gaps: refuse            # of a file; fill: gaps to 3 h become straight lines, and are said
+#   design week:            # in place of weather: made-up clear days, as many lows as highs
+#     {lows: [70 F, 72 F, 71 F], highs: [92 F, 96 F, 94 F], humidity: 60 %, latitude: 38,
+#      date: 15 July}       # design day: one low, one high
 month: July                 # or, in its place, stay: 12 July to 26 July
 night: hottest              # of the month; or coldest, typical, or a day such as 07-15
 heading: unknown            # the way its nose points: S, SW, 210 deg; unknown = the worst of eight

@@ -114,10 +114,42 @@ def read_tree(text: str, name: str) -> Node:
         return _Builder(name, events).document()
     except yaml.MarkedYAMLError as error:
         line = error.problem_mark.line + 1 if error.problem_mark else None
-        problem = error.problem or "broken YAML"
-        raise SheetError(name, line, None, problem, "YAML: 'key: value' lines") from None
+        raise _broken(error, name, line) from None
     except yaml.YAMLError:
         raise SheetError(name, None, None, "text that is not YAML", "'key: value' lines") from None
+
+
+_BROKEN = {  # of the parser's own words: what is meant, and what to look for
+    "mapping values are not allowed": (
+        "a key deeper than the line above, or two ': ' in one line",
+        "the keys of a section indented alike; a text that has ': ' in quotes",
+    ),
+    "could not find expected ':'": (
+        "a line that has no ': ', this one or one just above", "'key: value' lines"
+    ),
+    "expected ',' or '}'": (
+        "a { that is not closed", "{key: value, key: value} with a comma between, here or above"
+    ),
+    "expected ',' or ']'": ("a [ that is not closed", "[one, two] with a comma between"),
+    "did not find expected key": (
+        "a line indented otherwise than its neighbours", "the keys of a section indented alike"
+    ),
+    "expected '-' indicator": (
+        "a line of a list that does not begin with '-'", "lines that start with '-'"
+    ),
+}  # fmt: skip
+
+
+def _broken(error: yaml.MarkedYAMLError, name: str, line: int | None) -> SheetError:
+    """Return what is said of text that is not YAML, in a builder's words where they are known."""
+    problem = error.problem or "broken YAML"
+    # a bracket is told at the line where it opens: its end may be found anywhere
+    if "expected ',' or" in problem and error.context_mark:
+        line = error.context_mark.line + 1
+    for part, (found, allowed) in _BROKEN.items():
+        if part in problem:
+            return SheetError(name, line, None, found, allowed)
+    return SheetError(name, line, None, problem, "YAML: 'key: value' lines")
 
 
 def read_value(text: str, option: str) -> Node:
