@@ -88,3 +88,9 @@ def test_the_demo_answers_in_words_and_in_json(tmp_path):
         "Greensboro, North Carolina", "Miami, Florida",
     ]  # fmt: skip
     assert whole["answer"]["nights"] == 2
+
+
+def test_a_drive_that_begins_too_early_says_when_it_could_arrive():
+    said = ends("--stop", "greensboro, 10 January, 2 nights", "--stop",
+                "miami, 12 January, 2 nights, 12 h driving")  # fmt: skip
+    assert "arrive at 19:00 or later: 'at 19:00'; left out, it is 16:00" in said
