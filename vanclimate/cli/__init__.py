@@ -50,12 +50,12 @@ def _whole(
     """Carry what holds for all commands."""
 
 
-app.command()(night)
-app.command()(last)
-app.command()(stacks)
-app.command()(size)
-app.command()(coast)
-app.command()(trip)
+app.command(short_help="Does a night hold, on the battery and in degrees?")(night)
+app.command(short_help="Which insulation stack is worth it?")(stacks)
+app.command(short_help="Fuel and power of a trip; what runs out first?")(trip)
+app.command(short_help="Does it last some days without shore?")(last)
+app.command(short_help="What AC, heater, bank, roof, charger does it need?")(size)
+app.command(short_help="The AC or heater stops: how soon is it dangerous?")(coast)
 
 
 @app.command()
@@ -73,7 +73,7 @@ def new(
         Carrying(sys.stdout).write(f"{text}\n")
 
 
-@app.command()
+@app.command(short_help="What was understood of a sheet, and what is guessed?")
 def check(
     sheet: Annotated[
         Path | None, typer.Argument(help="Your sheet; without one, the demo's.")
