@@ -48,7 +48,7 @@ def _tables(trip: Trip, width: int, columns: dict[str, tuple[Cell, str]]) -> lis
     if max(map(len, names)) + sum(widths) <= width:
         table = plain_table("stop", *columns)
         for column, wide in zip(table.columns[1:], widths, strict=True):
-            column.min_width = wide - 2
+            column.width = wide - 2  # left to itself the table cuts the last figures off
         for name, row in zip(names, rows, strict=True):
             table.add_row(name, *row)
         return [table]
