@@ -57,6 +57,14 @@ def test_the_first_line_says_best_and_own(hot):
     assert words.gain_words(mine, "si") == ""
 
 
+def test_a_mild_night_alone_ranks_no_insulation(hot):
+    bare = replace(hot.best, figures=replace(hot.best.figures, u_w_m2k=9.9))
+    line = words.verdict(replace(hot, rows=(bare, *hot.rows[1:])), "si")
+    assert hot.cold is None
+    assert line.startswith("No rank for insulation: on the made-up night what insulates less")
+    assert line.endswith("and no cold night is known")
+
+
 def test_a_best_stack_that_misses_says_so(hot):
     short = hot.best.hot._replace(short_k=1.5)
     late = replace(hot, rows=(replace(hot.best, hot=short), *hot.rows[1:]))

@@ -74,6 +74,12 @@ def verdict(answer: Stacks, system: System) -> str:
     best, own, measure = answer.best, answer.own, answer.measure
     name = "your own" if best.own else best.name
     told = f"{amount(best.of(measure), measure, system)} {OF[measure]} on "
+    if answer.cold is None and _less_is_more(answer):
+        return (
+            f"No rank for insulation: on {night_words(answer.night)} what insulates less takes "
+            f"less ({name} {told.partition(' on ')[0]}, your own "
+            f"{amount(own.of(measure), measure, system)}), and no cold night is known"
+        )
     line = f"Best of {len(answer.rows)} stacks for this van: {name} ({told}"
     line += f"{night_words(answer.night)})"
     if not best.own:
