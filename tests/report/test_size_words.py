@@ -43,6 +43,13 @@ ROOF = replace(
 )  # fmt: skip
 
 
+def test_made_up_days_are_not_called_real():
+    made_up = answer(BANK)
+    made_up.weather.synthetic = True
+    assert "the same 500 futures: made-up days, and vans" in words.asked_line(made_up)
+    assert "the same 500 futures: real days, and vans" in words.asked_line(answer(BANK))
+
+
 def answer(*sized, missing=(), asked=0.9, days=1):
     weather = SimpleNamespace(name="Greensboro, North Carolina", synthetic=False)
     return SimpleNamespace(

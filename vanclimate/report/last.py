@@ -73,7 +73,7 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
         table = tables.plain_table("change", "its steps", "then last", "of those tried")
         for change in search.enough:
             odds = change.odds
-            row = (odds_words.in_ten(odds, "stays"), f"{odds.held:,} of {odds.of:,}")
+            row = (words.then_words(odds), f"{odds.held:,} of {odds.of:,}")
             table.add_row(words.change_words(change, system), f"{change.steps}", *row)
         console.print(Padding(table, (0, 0, 0, 2)))
         say(console, STEPS)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.change import Change, Done, Short
     from vanclimate.answers.last import Cause, Last
+    from vanclimate.answers.odds import Odds
     from vanclimate.units import System
 
 RUNS_OUT = {
@@ -30,6 +31,7 @@ FORMS = {
     "night limit": "the AC's quiet mode at {} less", "fuel": "a tank {} larger",
     "air conditioner": "an AC {} larger", "heater": "a heater {} larger",
 }  # fmt: skip
+FEW = 3  # stays apart below which no odds are told: a made-up week
 SHADES = ("a step deeper in the shade", "two steps deeper in the shade",
           "three steps deeper in the shade")  # fmt: skip
 
@@ -41,15 +43,28 @@ def days_words(answer: Last) -> str:
 
 
 def share_words(answer: Last) -> str:
-    """Write how many stays last: 'about 9 July stays in 10'."""
+    """Write how many stays last: 'about 9 July stays in 10 do'."""
+    odds, season = answer.odds, answer.season.words
+    if odds.independent < FEW:
+        return f"{odds.held:,} of {odds.of:,} stays tried do, {_one_weather(odds.independent)}"
     if answer.sheet.stay is not None:
-        return f"{in_ten(answer.odds, 'stays')}, of {answer.season.words},"
-    return in_ten(answer.odds, f"{answer.season.words} stays")
+        return f"{in_ten(odds, 'stays')}, of {season}, do"
+    return f"{in_ten(odds, f'{season} stays')} do"
+
+
+def then_words(odds: Odds) -> str:
+    """Write how many stays last with a change, in tenths where the weather bears them."""
+    return f"{percent(odds.share)} of them" if odds.independent < FEW else in_ten(odds, "stays")
+
+
+def _one_weather(count: int) -> str:
+    """Say of how few stays the weather is, so that no odds are told."""
+    return f"in the weather of {'one stay' if count < 2 else f'{count} stays'} alone"
 
 
 def verdict(answer: Last, system: System) -> str:
     """Return the first line: whether it lasts, the odds, and what would make it."""
-    share = f"{share_words(answer)} do{_year_words(answer)}"
+    share = f"{share_words(answer)}{_year_words(answer)}"
     if answer.lasts:
         return f"Lasts {days_words(answer)}: {share}"
     first = answer.causes[0]
@@ -96,6 +111,8 @@ def asked_line(answer: Last) -> str:
     vans = len(set(answer.futures["draw"].tolist()))
     held = f"{odds.held:,} of {odds.of:,} stays last, of {vans} vans with each unknown drawn"
     few = f"the weather holds {odds.independent} stays apart, and the words go by those"
+    if odds.independent < FEW:
+        few = f"all {_one_weather(odds.independent)}, too little for odds"
     return f"Asked: {percent(answer.asked)} of stays. Tried: {held}; {few}."
 
 

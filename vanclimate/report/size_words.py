@@ -112,8 +112,9 @@ def asked_line(answer: Size) -> str:
     """Return over how many futures the sizes were tried."""
     of = max(one.odds.of for one in answer.sized)
     independent = answer.together.independent
+    days = "made-up days" if answer.weather.synthetic else "real days"
     return (
-        f"Each size was tried in the same {of} futures: real days, and vans as they may turn out. "
+        f"Each size was tried in the same {of} futures: {days}, and vans as they may turn out. "
         f"{independent} of them have weather of their own"
     )
 
