@@ -209,7 +209,7 @@ class DesignWeek(MadeUp):
 class Site(Part):
     """The place, its weather, and what the van's own spot adds."""
 
-    place: str | None = custom(lambda text: text, lambda v, s: str(v), None)
+    place: str | None = custom(lambda text: text, lambda v, s: v or "none", None)
     design_day: DesignDay | None = section(None, none=None, what="a section")
     design_week: DesignWeek | None = section(None, none=None, what="a section")
     years: Years | None = custom(

@@ -182,7 +182,8 @@ roof panels:                # leave the section out if there are none
 # second alternator: 250 A  # for the house alone
 # dc charger: 2 x 30 A      # output amps
 # driving: 3 h a day        # or 9:00 to 12:00 on weekdays, 2 h every 3rd day
-# shore: {inlet: 30 A, charger: 60 A, hours: night}   # mains; or always, or 18:00 to 9:00
+# shore: {inlet: 30 A, charger: 60 A, hours: night}   # mains; or always, or 18:00 to 9:00;
+#                           # of 120 V, elsewhere also voltage: 230 V
 
 loads:                      # what draws power besides fans and air conditioner
   - {name: fridge, kind: fridge, power: 55 W}    # watts while its compressor runs
