@@ -14,6 +14,7 @@ from typing import Any, TypeVar
 
 import numpy as np
 
+from vanclimate.answers.beyond import beyond_limits
 from vanclimate.answers.checks import check_sheet
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.network.compile import Model, compile_shell
@@ -139,10 +140,44 @@ def night_of(scene: Scene, way: str, bedtime: datetime, warm_up: timedelta = WAR
     """Return how a way fares on a night, judged against the whole bank without its cuts.
 
     The bank's limits end a night; what lies beyond them is only needed to rank nights and guesses,
-    and there the unlimited run is smooth.
+    and there the unlimited run is smooth. Where not the charge but cold, amps or volts end it,
+    whether it holds and how warm it stays are those of the night as it ends.
     """
-    run = run_way(scene, way, bedtime, limited=False, warm_up=warm_up)
-    return judge(run, scene.sheet, way, bedtime)
+    return _judged(scene, way, (bedtime,), warm_up)[0]
+
+
+def _judged(
+    scene: Scene, way: str, bedtimes: Sequence[datetime], warm_up: timedelta = WARM_UP
+) -> list[WayResult]:
+    """Return how nights of one run fare, see `night_of`.
+
+    Where the bank ends some of them they are run again each by itself: what an open bank left cold
+    is not how the next night begins.
+    """
+    free = run_way(scene, way, *bedtimes, limited=False, warm_up=warm_up)
+    found = _nights_in(free, scene, way, bedtimes)
+    if not beyond_limits(free):
+        return found
+    runs = [(night, run_way(scene, way, night, warm_up=warm_up)) for night in bedtimes]
+    ended = [judge(run, scene.sheet, way, night) for night, run in runs]
+    return [
+        replace(
+            whole, holds=end.holds, failure=end.failure, opened=end.opened,
+            margin_degrees=end.margin_degrees, margin_cold=end.margin_cold,
+        )
+        for whole, end in zip(found, ended, strict=True)
+    ]  # fmt: skip
+
+
+def _nights_in(run: Run, scene: Scene, way: str, bedtimes: Sequence[datetime]) -> list[WayResult]:
+    """Return how each night of a run fares, with the day before it."""
+    out = []
+    for bedtime in bedtimes:
+        second = (bedtime - run.start).total_seconds()
+        length = 60.0 * scene.sheet.people.sleep_minutes
+        part = run.between(second - DAY_BEFORE, second + length) if len(bedtimes) > 1 else run
+        out.append(judge(part, scene.sheet, way, bedtime))
+    return out
 
 
 @dataclass(frozen=True)
@@ -185,16 +220,9 @@ def _halves(nights: list[datetime]) -> list[list[datetime]]:
 
 
 def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[SeasonNight]:
-    """Return consecutive nights from one run in which the bank stops nothing."""
-    way = scene.main_way
-    whole = run_way(scene, way, *bedtimes, limited=False)
-    out = []
-    for bedtime in bedtimes:
-        second = (bedtime - whole.start).total_seconds()
-        length = 60.0 * scene.sheet.people.sleep_minutes
-        part = whole.between(second - DAY_BEFORE, second + length)
-        out.append(SeasonNight(bedtime, judge(part, scene.sheet, way, bedtime)))
-    return out
+    """Return consecutive nights from one run that the bank's charge does not end."""
+    found = _judged(scene, scene.main_way, bedtimes)
+    return [SeasonNight(at, result) for at, result in zip(bedtimes, found, strict=True)]
 
 
 def side_by_side(function: Callable[[T], R], items: Sequence[T]) -> list[R]:

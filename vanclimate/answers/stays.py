@@ -15,6 +15,7 @@ from datetime import datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.answers.beyond import beyond_limits
 from vanclimate.answers.judge import (
     cold_failure,
     felt_temperature,
@@ -103,7 +104,8 @@ def run_stays(
 
     Unless ``limited``, the bank stops nothing and its charge may fall below nothing: up to the
     moment when a stay fails both are the same, and beyond it the margin stays smooth. Rules that
-    go by the charge act before that moment, so a sheet that has some is always limited.
+    go by the charge act before that moment, so a sheet that has some is always limited; so is a
+    run in which cold, amps or volts would have stopped the bank, see `beyond`.
     """
     sheet = scene.sheet
     heater = sheet.heater
@@ -114,9 +116,14 @@ def run_stays(
     )  # fmt: skip
     ruled = bool((plan.power.ruled.ac_floor > 0).any() or (plan.power.drawn.floor > 0).any())
     ruled |= bool((plan.power.ruled.heat_floor > 0).any())
-    gear = scene.gear._replace(limited=1.0 if limited or ruled else 0.0)
     cabin = cabin_of(sheet, scene.model, plan.outside.pressure)
-    return execute(scene.model, plan, cabin, gear, base=base, keep_nodes=True)
+
+    def lived(held: bool) -> Run:
+        gear = scene.gear._replace(limited=1.0 if held else 0.0)
+        return execute(scene.model, plan, cabin, gear, base=base, keep_nodes=True)
+
+    run = lived(limited or ruled)
+    return run if limited or ruled or not beyond_limits(run) else lived(True)
 
 
 def judge_stays(run: Run, scene: Scene, stays: Stays) -> NDArray[np.float64]:
@@ -148,7 +155,8 @@ def _row(
     start = run.seconds[part.start]
     charge = run.column("battery_charge_ah")[part]
     fails = [np.inf] * len(CAUSES)
-    fails[1] = _first(charge <= kept + 1e-6, run, part)
+    opened = run.column("bank_open_share")[part] > 0.0  # a bank that is open gives no more either
+    fails[1] = _first((charge <= kept + 1e-6) | opened, run, part)
     warm, cold, home = np.inf, np.inf, np.inf
     for night in nights:
         rows = night_rows(run, night, sheet)
@@ -173,6 +181,7 @@ def _row(
         fails[2] = _first(fuel <= LEAST_FUEL, run, part)
     mould, fails[5] = _mould(run, part, damp[part])
     spare = float((charge.min() - kept) / bank)
+    spare = min(spare, 0.0) if opened.any() else spare
     cause = int(np.argmin(fails)) if min(fails) < np.inf else 0
     out = np.zeros(len(COLUMNS))
     total = run.total
