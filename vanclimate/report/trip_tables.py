@@ -45,10 +45,14 @@ def _tables(trip: Trip, width: int, columns: dict[str, tuple[Cell, str]]) -> lis
         names.append("in all")
         rows.append([total for _, total in columns.values()])
     widths = list(map(_wide, columns, zip(*rows, strict=True)))
-    if max(map(len, names)) + sum(widths) <= width:
+    room = width - max(map(len, names)) - 2 - sum(widths)
+    if room >= 0:
         table = plain_table("stop", *columns)
-        for column, wide in zip(table.columns[1:], widths, strict=True):
-            column.width = wide - 2  # left to itself the table cuts the last figures off
+        for column, heading, wide in zip(table.columns[1:], columns, widths, strict=True):
+            more = max(0, len(heading) + 2 - wide)  # for a heading in one line
+            more = more if more <= room else 0
+            room -= more
+            column.width = wide - 2 + more  # left to itself the table cuts the last figures off
         for name, row in zip(names, rows, strict=True):
             table.add_row(name, *row)
         return [table]
