@@ -19,6 +19,7 @@ def claimed(words: str) -> tuple[float, float]:
     fixed = {"nearly all nights": (0.95, 1.0), "hardly any nights": (0.0, 0.05)}
     if words in fixed:
         return fixed[words]
+    words = words.replace("1 in 10 nights", "1 nights in 10")
     found = re.fullmatch(r"(.*?) ?(\d+)(?: to (\d+))? nights in 10", words)
     assert found is not None, words
     first = int(found[2]) / 10.0
@@ -56,10 +57,10 @@ def test_they_hold_for_every_count_of_ordinary_samples(of):
         (88, 100, 100, "about 9 nights in 10"),
         (38, 40, 40, "8 to 10 nights in 10"),  # an eighth of them may fail
         (990, 1000, 1000, "more than 9 nights in 10"),
-        (4, 1000, 1000, "less than 1 nights in 10"),
+        (4, 1000, 1000, "less than 1 in 10 nights"),
         (64, 64, 64, "nearly all nights"),
         (0, 64, 64, "hardly any nights"),
-        (40, 40, 1, "at least 1 nights in 10"),  # one try tells next to nothing
+        (40, 40, 1, "at least 1 in 10 nights"),  # one try tells next to nothing
         (0, 40, 1, "at most 9 nights in 10"),
         (20, 40, 1, "0 to 10 nights in 10"),
     ],

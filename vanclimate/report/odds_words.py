@@ -37,20 +37,25 @@ def in_ten(odds: Odds, things: str) -> str:
     if odds.held == odds.of:
         if odds.low >= NEARLY:
             return f"nearly all {things}"
-        return f"at least {least} {things} in 10"
+        return _tenths("at least", least, things)
     if odds.held == 0:
         if odds.high <= 1.0 - NEARLY:
             return f"hardly any {things}"
-        return f"at most {most} {things} in 10"
+        return _tenths("at most", most, things)
     tenths = round(10 * odds.share)
     off = max(0.1 * tenths - odds.low, odds.high - 0.1 * tenths)
     if 0 < tenths < 10 and off <= ABOUT and odds.high - odds.low <= NARROW:
-        return f"about {tenths} {things} in 10"
+        return _tenths("about", tenths, things)
     if most == 1:
-        return f"less than 1 {things} in 10"
+        return _tenths("less than", 1, things)
     if least == 9:
         return f"more than 9 {things} in 10"
     return f"{least} to {most} {things} in 10"
+
+
+def _tenths(how: str, count: int, things: str) -> str:
+    """Write 'about 9 vans in 10', and of one 'about 1 in 10 vans'."""
+    return f"{how} 1 in 10 {things}" if count == 1 else f"{how} {count} {things} in 10"
 
 
 def night_odds_line(night: Night, system: System) -> str:
