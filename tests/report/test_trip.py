@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from io import StringIO
 
 import pytest
 
 from tests.answers.test_trip import SHORT, dry
 from tests.answers.trips import taken
+from vanclimate.answers.odds import odds_of
 from vanclimate.report import trip_notes, trip_words
 from vanclimate.report.terminal import console_for
 from vanclimate.report.trip import print_trip
@@ -20,6 +22,14 @@ def test_a_trip_that_lasts_says_what_it_takes_and_how_far_the_rest_goes():
     assert said.startswith(f"Lasts: {found.total('heater_hours'):.0f} heater hours and {litres}")
     assert f"in 4 nights; fuel for {int(found.fuel_nights)} and water for" in said
     assert "gal of diesel" in trip_words.verdict(found, "us")
+
+
+def test_a_trip_that_most_vans_would_not_last_says_so_in_the_first_line():
+    found = taken(*SHORT, changes=("people.sleepers=1",))
+    few = replace(found, ranges=replace(found.ranges, odds=odds_of(6, 64, 64)))
+    begins = "Lasts as drawn, but most vans built to this sheet would not: "
+    assert trip_words.verdict(few, "si").startswith(begins)
+    assert "about 1 in 10 vans built to this sheet" in trip_words.odds_line(few, "si")
 
 
 def test_fuel_that_runs_out_says_where_to_buy():

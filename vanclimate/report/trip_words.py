@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 MOST_TOLD = 99  # nights more
+MOST = 0.5  # of the drawn vans: where fewer last, the first line says so
 
 
 def verdict(trip: Trip, system: System) -> str:
@@ -43,7 +44,9 @@ def verdict(trip: Trip, system: System) -> str:
     if trip.first is None and _unheated(trip):
         return f"Lasts on power alone, {takes}{_cold(trip, system)}"
     if trip.first is None:
-        return f"Lasts: {takes}{_more(trip)}{_cold(trip, system)}"
+        few = trip.ranges.odds.share < MOST
+        how = "Lasts as drawn, but most vans built to this sheet would not" if few else "Lasts"
+        return f"{how}: {takes}{_more(trip)}{_cold(trip, system)}"
     failed = f"{_failed(trip.first, trip)} {_where(trip, trip.first)}"
     return f"Does not last: {failed}{_remedy(trip, system)}; in all {takes}"
 
