@@ -63,8 +63,8 @@ class Asked:
         typer.Option(
             "--set",
             metavar="<key=value>",
-            help="A value in place of the (first) sheet's: 'battery.capacity=500 Ah', month=August; "
-            "repeatable.",
+            help="A value in place of the (first) sheet's: 'battery.capacity=500 Ah', "
+            "month=August; repeatable.",
         ),
     ] = None
     units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None
