@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from io import StringIO
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from tests.answers.test_trip import SHORT, dry
@@ -30,6 +32,20 @@ def test_a_trip_that_most_vans_would_not_last_says_so_in_the_first_line():
     begins = "Lasts as drawn, but most vans built to this sheet would not: "
     assert trip_words.verdict(few, "si").startswith(begins)
     assert "about 1 in 10 vans built to this sheet" in trip_words.odds_line(few, "si")
+
+
+def test_an_air_conditioner_that_cools_what_the_heater_warms_is_told():
+    run = SimpleNamespace(
+        width=np.full(4, 900.0), heats=np.array([False, False, False, True]),
+        column=lambda name: np.array(
+            {"ac_on_share": [0.5, 1.0, 1.0, 1.0], "heater_on_share": [1.0, 0.2, 0.0, 1.0]}[name]
+        ),
+    )  # fmt: skip
+    one = SimpleNamespace(run=run, halt=SimpleNamespace(index=1))
+    (said,) = trip_notes._against_each_other(SimpleNamespace(stages=[one]))
+    assert "within minutes of the heater, 0.4 h in all (stop 2)" in said  # half a quarter, and one
+    run.heats[:] = True
+    assert trip_notes._against_each_other(SimpleNamespace(stages=[one])) == []
 
 
 def test_fuel_that_runs_out_says_where_to_buy():

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from vanclimate.answers.trip import Trip
     from vanclimate.units import System
 
+TOLD_COOLING = 0.25  # h of a stop
 TOLD_GAP = 60.0  # s between two stops, from which on it is told
 
 
@@ -39,7 +40,7 @@ def licences(trip: Trip) -> list[str]:
 
 def notes(trip: Trip) -> list[str]:
     """Return what was assumed of the trip."""
-    found = [_headings(trip), *_gaps(trip), *_by_fans(trip)]
+    found = [_headings(trip), *_gaps(trip), *_by_fans(trip), *_against_each_other(trip)]
     found.append(
         "charge, fuel and water go on from stop to stop; walls and air are warmed up anew for "
         "72 h in the weather of each place. The engine's heat is left out"
@@ -85,6 +86,24 @@ def _by_fans(trip: Trip) -> list[str]:
     if not stops or not trip.sheet.heats:
         return []
     return [f"the nights at stop {listed(stops)} are with fans, not heat: fewer are too warm so"]
+
+
+def _against_each_other(trip: Trip) -> list[str]:
+    """Return in how many hours the air conditioner cools what the heater has just warmed."""
+    at: dict[str, float] = {}
+    for stage in trip.stages:
+        run = stage.run
+        cools = run.column("ac_on_share") * ~run.heats * (run.column("heater_on_share") > 0.0)
+        cooled = float((cools * run.width).sum()) / 3600.0
+        if cooled >= TOLD_COOLING:
+            at[str(stage.halt.index + 1)] = cooled
+    if not at:
+        return []
+    return [
+        f"the air conditioner cools within minutes of the heater, {hours(sum(at.values()))} in all "
+        f"(stop {listed(list(at))}): each warms or cools the air past the other's setpoint. "
+        "Without it: --set 'air conditioner=none'"
+    ]
 
 
 def _guessed(trip: Trip) -> list[str]:
