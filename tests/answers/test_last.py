@@ -41,6 +41,13 @@ def test_what_decides_is_named_and_the_first_line_knows_the_day():
     assert abs(answer.odds.share - 0.5) < 0.1
 
 
+def test_no_bank_ends_with_less_than_nothing():
+    answer = last(lamp_van(40.0), days=4, futures=12, search=False)
+    assert (answer.futures["charge_end_ah"] < 0.0).all()
+    (left,) = (f.value for f in answer.figures if f.name == "charge at the end, mean")
+    assert left == 0.0
+
+
 def test_the_hardest_stay_fails_on_the_reckoned_hour():
     sheet = lamp_van(25.0)  # nothing drawn: its own bank, new
     answer = last(sheet, days=3, futures=16, search=False)

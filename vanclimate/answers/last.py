@@ -99,13 +99,16 @@ class Last:
 
     @property
     def figures(self) -> tuple[Figure, ...]:
-        """The answer's numbers, its headline first."""
+        """The answer's numbers, its headline first.
+
+        What a run takes beyond an empty bank is a margin's, no charge that is left.
+        """
+        left = np.maximum(self.futures["charge_end_ah"], 0.0)
         return (
             Figure("share of stays that last", self.odds.share, "share", 1),
             Figure("margin, 1 in 10 is less", self.margin_low, "share", 1),
             Figure("margin, 1 in 10 is more", self.margin_high, "share", 1),
-            Figure("charge at the end, mean", float(self.futures["charge_end_ah"].mean()),
-                   "charge", 1),
+            Figure("charge at the end, mean", float(left.mean()), "charge", 1),
             Figure("fuel in a stay, mean", float(self.futures["fuel_l"].mean()) / 1e3, "volume",
                    -1),
             Figure("heater hours in a stay, mean", float(self.futures["heater_h"].mean()), "hours",
