@@ -89,7 +89,7 @@ def all_of(of: Sheet) -> tuple[Halt, ...]:
         (("miami, 29 February, 2 nights",), "", "February 29", "any year"),
         (("miami, 12 January, 2 nights, at 23:00",), "", "23:00", "22:30"),
         (("miami, 12 January, 2 nights", "miami, 2 nights, 12 h driving"), "(2)",
-         "12 h, from 04:00", "'at:'"),
+         "12 h, from 04:00", "'at 19:00'"),
         (("nowhere at all, 12 January, 2 nights",), "", "nowhere at all", "greensboro"),
         (("miami, 12 January 2019, 2 nights",), "", "January 12, 2019", "weather fetch"),
         (("miami, 12 January, 2 nights", "miami, until 15 January 2019"), "(1)", "2019",

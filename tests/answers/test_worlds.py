@@ -119,4 +119,5 @@ def test_another_sheet_meets_the_same_futures():
 def test_stays_of_the_month_alone_have_weather_of_their_own():
     sheet = load(SCENARIOS / "winter-work-van.yaml").with_value("heading", 180.0)
     season = season_of(sheet, record_for(sheet), timedelta(days=4))
-    assert worlds_of(sheet, season, 3, 50, 20).independent == 31 // 3
+    assert worlds_of(sheet, season, 3, 200, 20).independent == 31 // 3
+    assert worlds_of(sheet, season, 3, 20, 20).independent == 2  # vans

@@ -61,7 +61,7 @@ def answer(*sized, missing=(), asked=0.9, days=1):
 def test_the_first_line_has_all_sizes_and_what_is_short():
     assert words.verdict(answer(AC, BANK, ROOF), "us") == (
         "For 9 nights in 10 in Greensboro, North Carolina: AC 9 kBTU/h, bank 500 Ah, roof more "
-        "than 900 W; your sheet's bank is one size short and its roof is not enough"
+        "than the 900 W that fit; your sheet's bank is one size short and its roof is not enough"
     )
     assert words.verdict(answer(AC), "si").endswith(
         "AC 2.6 kW (9 kBTU/h); your sheet has enough of each"

@@ -99,15 +99,20 @@ class Last:
 
     @property
     def figures(self) -> tuple[Figure, ...]:
-        """The answer's numbers, its headline first.
+        """The answer's numbers, its headline first: a margin, for a share ends at 0 and at 1.
 
-        What a run takes beyond an empty bank is a margin's, no charge that is left.
+        What a run takes beyond an empty bank is a margin's, no charge that is left. Beyond a whole
+        bank too little a margin says no more.
         """
         left = np.maximum(self.futures["charge_end_ah"], 0.0)
+        least, middle, most = np.clip(
+            [self.margin_low, float(np.median(self.futures["margin"])), self.margin_high], -1.0, 1.0
+        )
         return (
+            Figure("margin, half have more", float(middle), "share", 1),
             Figure("share of stays that last", self.odds.share, "share", 1),
-            Figure("margin, 1 in 10 is less", self.margin_low, "share", 1),
-            Figure("margin, 1 in 10 is more", self.margin_high, "share", 1),
+            Figure("margin, 1 in 10 is less", float(least), "share", 1),
+            Figure("margin, 1 in 10 is more", float(most), "share", 1),
             Figure("charge at the end, mean", float(left.mean()), "charge", 1),
             Figure("fuel in a stay, mean", float(self.futures["fuel_l"].mean()) / 1e3, "volume",
                    -1),

@@ -94,9 +94,9 @@ class Worlds:
 
     @property
     def independent(self) -> int:
-        """How many stays have weather of their own."""
-        whole = (max(1, len(s.nights) // self.days) for s in self.season.spells if s.nights)
-        return sum(whole)
+        """How many stays have weather of their own, or vans where these are fewer."""
+        whole = sum(max(1, len(s.nights) // self.days) for s in self.season.spells if s.nights)
+        return min(whole, len(self.units))
 
     def changed(self, sheet: Sheet) -> Worlds:
         """Return the same futures for another sheet of the same place and heading."""

@@ -65,16 +65,24 @@ def _one_weather(count: int) -> str:
 def verdict(answer: Last, system: System) -> str:
     """Return the first line: whether it lasts, the odds, and what would make it."""
     share = f"{share_words(answer)}{_year_words(answer)}"
+    sure = is_sure(answer.odds, answer.asked)
     if answer.lasts:
-        return f"Lasts {days_words(answer)}: {share}"
+        return f"{'Lasts' if sure else 'Probably lasts'} {days_words(answer)}: {share}"
     first = answer.causes[0]
-    text = f"Does not last {days_words(answer)}: {share}; "
+    text = f"{'Does' if sure else 'Probably does'} not last {days_words(answer)}: {share}; "
     text += f"{RUNS_OUT[first.kind]} first, on day {first.day} as a rule"
     if answer.search is None:
         return text
     if not answer.search.enough:
-        return f"{text}; no single change is enough"
-    return f"{text}; {change_words(answer.search.enough[0], system)} would do"
+        return f"{text}; no change tried is enough"
+    change = answer.search.enough[0]
+    would = "would" if is_sure(change.odds, answer.asked) else "would probably"
+    return f"{text}; {change_words(change, system)} {would} do"
+
+
+def is_sure(odds: Odds, asked: float) -> bool:
+    """Return whether what is asked lies outside the interval of the odds, or no odds are told."""
+    return odds.independent < FEW or not odds.low < asked <= odds.high
 
 
 def _year_words(answer: Last) -> str:
@@ -109,8 +117,9 @@ def asked_line(answer: Last) -> str:
     """Return what was asked, and over how many futures."""
     odds = answer.odds
     vans = len(set(answer.futures["draw"].tolist()))
-    held = f"{odds.held:,} of {odds.of:,} stays last, of {vans} vans with each unknown drawn"
-    few = f"the weather holds {odds.independent} stays apart, and the words go by those"
+    whose = f"{vans} vans" if vans > 1 else "one van"
+    held = f"{odds.held:,} of {odds.of:,} stays last, of {whose} with each unknown drawn"
+    few = f"{odds.independent} of them are apart in weather and van, and the words go by those"
     if odds.independent < FEW:
         few = f"all {_one_weather(odds.independent)}, too little for odds"
     return f"Asked: {percent(answer.asked)} of stays. Tried: {held}; {few}."
@@ -174,8 +183,9 @@ def arrives_line(answer: Last) -> str:
 def margin_line(answer: Last) -> str:
     """Return the 80 % range of the margin."""
     low, high = 100.0 * answer.margin_low, 100.0 * answer.margin_high
+    range_ = f"{span([low, high], 0)} %" if low >= -100.0 else "down to more than a bank too little"
     return (
-        f"{span([low, high], 0)} % (80 % range), of the nearest limit: the bank, the tank, "
+        f"{range_} (80 % range), of the nearest limit: the bank, the tank, "
         "10 K of room, or humidity at the linings"
     )
 

@@ -50,9 +50,10 @@ def size_text(name: str, size: float, system: System) -> str:
 
 
 def needed(one: Sized, system: System) -> str:
-    """Write what is needed: '400 Ah', or 'more than 900 W'."""
+    """Write what is needed: '400 Ah', or 'more than the 900 W that fit'."""
     if one.size is None:
-        return f"more than {size_text(one.name, one.largest, system)}"
+        most = size_text(one.name, one.largest, system)
+        return f"more than the {most} that fit" if one.name == "roof" else f"more than {most}"
     return size_text(one.name, one.size, system)
 
 
