@@ -37,6 +37,8 @@ def test_version_and_help():
     result = run("--help")
     assert result.exit_code == 0
     assert all(word in result.output for word in ("night", "new", "check"))
+    for page in (result, run("weather", "--help")):  # no line of the list is cut
+        assert "..." not in page.output.split("Commands:")[1]
 
 
 def test_the_demo_answers_says_it_is_invented_and_how_to_start():

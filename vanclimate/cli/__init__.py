@@ -30,7 +30,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
     help="What life in a camper van will be like, before it is built: one question a command.",
 )
-app.add_typer(weather_app, name="weather")
+app.add_typer(weather_app, name="weather", short_help="Weather of a place; fetches it, once.")
 
 
 def _version(wanted: bool) -> None:

@@ -62,7 +62,7 @@ def show(
         print_description(describe(record), system, console_for())
 
 
-@app.command()
+@app.command(short_help="Say what a weather file holds, and whether it is sound.")
 def check(
     file: Annotated[Path, typer.Argument(help="A weather file, or a folder of one station's.")],
     units: Units = None,
