@@ -49,6 +49,7 @@ def test_two_quantities_that_make_one_are_read(text, kind, value):
         ("30 in x 18 V", "area", ""),
         ("5 A at 0 F", "power", ""),
         ("3 kWh at 0 V", "charge", ""),
+        ("-30 in x -18 in", "area", ""),
     ],
 )
 def test_what_cannot_be_read_says_how_it_could(text, kind, hint):

@@ -372,7 +372,9 @@ def _product(clean: str, kind: str) -> float | None:
         a, b = parse(first, one), parse(second, other)
     except UnitError:
         return None
-    return a * b if kind != "charge" else a / b if b else None
+    if a < 0.0 or b <= 0.0:
+        return None
+    return a / b if kind == "charge" else a * b
 
 
 def _special(clean: str, kind: str) -> float | None:
