@@ -23,10 +23,10 @@ import numpy as np
 from scipy.special import ndtr, ndtri
 from scipy.stats import binomtest
 
-from vanclimate.answers.futures import Places, drawn_scene, spread
+from vanclimate.answers.futures.drawn import Places, drawn_scene, spread
+from vanclimate.answers.futures.stays import COLUMN, judge_stays, run_stays, stays_of
 from vanclimate.answers.scene import Scene, set_scene
 from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.stays import COLUMN, judge_stays, run_stays, stays_of
 from vanclimate.cache import data_path
 from vanclimate.network.compile import compile_shell
 from vanclimate.network.shell import shell_of

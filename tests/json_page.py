@@ -18,8 +18,9 @@ from vanclimate.report.json_text import LEFT_OUT, key_of, told_fields
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "json.md"
 ANSWERS = {
-    "night": "night.Night", "stacks": "stacks.Stacks", "compare": "compare.Comparison",
-    "trip": "trip.Trip", "size": "size.Size", "last": "last.Last", "coast": "coast.Coast",
+    "night": "night.Night", "stacks": "stacks.answer.Stacks",
+    "compare": "compare.answer.Comparison", "trip": "trip.answer.Trip",
+    "size": "size.answer.Size", "last": "last.Last", "coast": "coast.answer.Coast",
 }  # fmt: skip
 """Module and class of each question's answer, in ``vanclimate.answers``."""
 
@@ -37,7 +38,7 @@ def page() -> str:
     """Return the page with its lists as the code has them."""
     text = PAGE.read_text(encoding="utf-8")
     for question, where in ANSWERS.items():
-        module, name = where.split(".")
+        module, _, name = where.rpartition(".")
         found = getattr(importlib.import_module(f"vanclimate.answers.{module}"), name)
         begin = BEGIN.format(question)
         before, rest = text.split(begin + "\n")

@@ -16,9 +16,9 @@ from scipy.optimize import brentq
 from tests.electric_vans import scene_of, van
 from tests.invented import nights
 from tests.published.test_bus import ALONE, HEAVY, STEADY, amps
+from vanclimate.answers.futures.worlds import Worlds, worlds_of
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.worlds import Worlds, worlds_of
 from vanclimate.energy.cells import Cells
 from vanclimate.van.sheet import Sheet
 

@@ -7,7 +7,7 @@ import pytest
 from typer.testing import CliRunner
 
 from vanclimate import cli
-from vanclimate.answers import coast_part
+from vanclimate.answers.coast import part as coast_part
 from vanclimate.cache import data_path
 
 DEMO = str(data_path("scenarios", "holds.yaml"))

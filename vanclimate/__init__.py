@@ -12,12 +12,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from vanclimate.answers.coast import Coast, coast
+    from vanclimate.answers.coast.answer import Coast, coast
     from vanclimate.answers.last import Last, last
     from vanclimate.answers.night import Night, night
-    from vanclimate.answers.size import Size, size
-    from vanclimate.answers.stacks import Stacks, stacks
-    from vanclimate.answers.trip import Trip, trip
+    from vanclimate.answers.size.answer import Size, size
+    from vanclimate.answers.stacks.answer import Stacks, stacks
+    from vanclimate.answers.trip.answer import Trip, trip
     from vanclimate.errors import OptionError, SheetError, VanclimateError, WeatherError
     from vanclimate.site.designday import design_day
     from vanclimate.site.readers import read_weather
@@ -27,26 +27,26 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _HOME = {
-    "Coast": "answers.coast",
+    "Coast": "answers.coast.answer",
     "Last": "answers.last",
     "Night": "answers.night",
     "OptionError": "errors",
     "Sheet": "van.sheet",
     "SheetError": "errors",
-    "Size": "answers.size",
-    "Stacks": "answers.stacks",
-    "Trip": "answers.trip",
+    "Size": "answers.size.answer",
+    "Stacks": "answers.stacks.answer",
+    "Trip": "answers.trip.answer",
     "VanclimateError": "errors",
     "WeatherError": "errors",
-    "coast": "answers.coast",
+    "coast": "answers.coast.answer",
     "design_day": "site.designday",
     "last": "answers.last",
     "load": "van.reading",
     "night": "answers.night",
     "read_weather": "site.readers",
-    "size": "answers.size",
-    "stacks": "answers.stacks",
-    "trip": "answers.trip",
+    "size": "answers.size.answer",
+    "stacks": "answers.stacks.answer",
+    "trip": "answers.trip.answer",
 }
 
 __all__ = [

@@ -8,10 +8,10 @@ import pytest
 
 from vanclimate.answers.beyond import beyond_limits
 from vanclimate.answers.facing import facing
+from vanclimate.answers.futures.stays import CAUSES, COLUMN, judge_stays, run_stays, stays_of
 from vanclimate.answers.judge import judge
 from vanclimate.answers.scene import Scene, night_of, run_way, survey
 from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.stays import CAUSES, COLUMN, judge_stays, run_stays, stays_of
 from vanclimate.cache import data_path
 from vanclimate.van.reading import load
 

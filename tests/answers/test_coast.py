@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 
 from tests.answers.test_season import real
-from vanclimate.answers import coast_part
-from vanclimate.answers.coast import Coast, coast
-from vanclimate.answers.coast_part import held_of, way_of
-from vanclimate.answers.coast_read import read_cases
-from vanclimate.answers.coast_runs import (
+from vanclimate.answers.coast import part as coast_part
+from vanclimate.answers.coast.answer import Coast, coast
+from vanclimate.answers.coast.cut import HOUR, MINUTE, Held, recut
+from vanclimate.answers.coast.part import held_of, way_of
+from vanclimate.answers.coast.read import read_cases
+from vanclimate.answers.coast.runs import (
     COLD_LIMITS,
     HEAT_LIMITS,
     Case,
@@ -26,10 +27,9 @@ from vanclimate.answers.coast_runs import (
     run_job,
     sunny_hours,
 )
-from vanclimate.answers.cut import HOUR, MINUTE, Held, recut
+from vanclimate.answers.coast.tank import Tank, ice_times, tank_of
 from vanclimate.answers.scene import Scene, set_scene
 from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.tank import Tank, ice_times, tank_of
 from vanclimate.cache import data_path
 from vanclimate.physics.freezing import FUSION, WATER_HEAT
 from vanclimate.simulate.gear import cabin_of

@@ -8,9 +8,9 @@ from math import inf, isnan
 
 import pytest
 
-from vanclimate.answers.compare import Comparison, Pair, compare
-from vanclimate.answers.differences import differences
-from vanclimate.answers.exchanges import exchanged, exchanges
+from vanclimate.answers.compare.answer import Comparison, Pair, compare
+from vanclimate.answers.compare.differences import differences
+from vanclimate.answers.compare.exchanges import exchanged, exchanges
 from vanclimate.answers.figures import Figure
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError

@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from vanclimate.answers.ensemble import CHUNK, run_units
+from vanclimate.answers.futures.ensemble import CHUNK, run_units
 from vanclimate.cache import entry_path
 
 COLUMNS = ("unit", "value")
@@ -29,7 +29,7 @@ SLOW = """
 import sys, time
 from pathlib import Path
 from tests.answers.test_ensemble import COLUMNS, KEY, UNITS, rows
-from vanclimate.answers.ensemble import run_units
+from vanclimate.answers.futures.ensemble import run_units
 
 marks = Path(sys.argv[1])
 
@@ -45,7 +45,7 @@ run_units(range(UNITS), work, COLUMNS, key=KEY)
 MEMORY = """
 import resource, sys
 import numpy as np
-from vanclimate.answers.ensemble import run_units
+from vanclimate.answers.futures.ensemble import run_units
 
 def work(unit):
     run = np.full(1 << 18, float(unit))  # 2 MB of a run, of which two numbers are kept

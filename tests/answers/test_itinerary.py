@@ -8,8 +8,8 @@ import pytest
 
 from tests.answers.test_season import real
 from tests.answers.trips import going, van
-from vanclimate.answers.itinerary import Halt, halts_of
-from vanclimate.answers.trip_places import records_of, sheets_of, years_of
+from vanclimate.answers.trip.itinerary import Halt, halts_of
+from vanclimate.answers.trip.places import records_of, sheets_of, years_of
 from vanclimate.errors import OptionError, SheetError
 from vanclimate.site.record import Record, record_of
 from vanclimate.van.reading import loads_text

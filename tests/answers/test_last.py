@@ -15,11 +15,11 @@ import pytest
 
 from tests.electric_vans import COLD, FIXED, HOT, scene_of, van
 from tests.lamp_vans import DAYS, MEDIAN_HEALTH, coin_watts, hours_to, lamp_van, worlds
-from vanclimate.answers.change import find_changes
+from vanclimate.answers.futures.change import find_changes
+from vanclimate.answers.futures.remedies import remedied, sizes_of
+from vanclimate.answers.futures.stays import BASE_STEP
+from vanclimate.answers.futures.worlds import Columns
 from vanclimate.answers.last import last
-from vanclimate.answers.remedies import remedied, sizes_of
-from vanclimate.answers.stays import BASE_STEP
-from vanclimate.answers.worlds import Columns
 from vanclimate.van import load
 from vanclimate.van.remedies import Remedy
 from vanclimate.van.sheet import Sheet

@@ -9,7 +9,7 @@ import pytest
 
 from tests.invented import sheet, weather_of
 from vanclimate.answers import night_odds as of
-from vanclimate.answers.futures import drawn_scenes
+from vanclimate.answers.futures.drawn import drawn_scenes
 from vanclimate.answers.scene import Scene, changed_scene, night_of, set_scene
 from vanclimate.answers.season import Season, record_for, season_of
 from vanclimate.van.reading import load

@@ -10,8 +10,8 @@ from scipy import stats
 from scipy.special import ndtri
 
 from tests.electric_vans import FIXED, van
-from vanclimate.answers.ensemble import run_units
-from vanclimate.answers.odds import INTERVAL, TOLD, movers, odds_of
+from vanclimate.answers.futures.ensemble import run_units
+from vanclimate.answers.futures.odds import INTERVAL, TOLD, movers, odds_of
 from vanclimate.van.unknowns import OTHERS, UNKNOWNS, draws
 
 NAMES = [unknown.name for unknown in UNKNOWNS]

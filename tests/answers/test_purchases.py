@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vanclimate.answers.purchases import LEAST, purchases
+from vanclimate.answers.trip.purchases import LEAST, purchases
 
 litres = st.floats(0.0, 30.0)
 stops = st.lists(st.tuples(litres, st.booleans()), min_size=1, max_size=8)

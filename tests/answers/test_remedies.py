@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from tests.electric_vans import ALTERNATOR, COLD, HEAT_PUMP, van
-from vanclimate.answers.remedies import WORK, remedied, sizes_of
+from vanclimate.answers.futures.remedies import WORK, remedied, sizes_of
 from vanclimate.errors import VanclimateError
 from vanclimate.van import load
 from vanclimate.van.fields import Part

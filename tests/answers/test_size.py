@@ -7,11 +7,13 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from vanclimate.answers.remedies import roof_holds
-from vanclimate.answers.search import first_at_least, halved, smallest
+from vanclimate.answers.futures.remedies import roof_holds
+from vanclimate.answers.futures.search import first_at_least, halved, smallest
+from vanclimate.answers.futures.stays import off_shore
+from vanclimate.answers.futures.worlds import worlds_of
 from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.size import size
-from vanclimate.answers.size_ladders import (
+from vanclimate.answers.size.answer import size
+from vanclimate.answers.size.ladders import (
     AC,
     CHARGERS,
     DEVICES,
@@ -27,9 +29,7 @@ from vanclimate.answers.size_ladders import (
     with_warm_dial,
     without_fuel_limit,
 )
-from vanclimate.answers.size_seasons import month_means, seasons_for
-from vanclimate.answers.stays import off_shore
-from vanclimate.answers.worlds import worlds_of
+from vanclimate.answers.size.seasons import month_means, seasons_for
 from vanclimate.cache import data_path
 from vanclimate.errors import OptionError
 from vanclimate.van.reading import load

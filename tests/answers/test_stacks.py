@@ -9,8 +9,9 @@ import pytest
 from vanclimate.answers.damp import climate_of
 from vanclimate.answers.night import night
 from vanclimate.answers.season import record_for
-from vanclimate.answers.stack_figures import compared, figures_of, transmittance
-from vanclimate.answers.stack_list import (
+from vanclimate.answers.stacks.answer import Stacks, stacks
+from vanclimate.answers.stacks.figures import compared, figures_of, transmittance
+from vanclimate.answers.stacks.listed import (
     GAP,
     USUAL_DEPTH,
     built,
@@ -19,8 +20,7 @@ from vanclimate.answers.stack_list import (
     ribs_covered,
     split,
 )
-from vanclimate.answers.stack_worth import inch_candidates, layer_candidates
-from vanclimate.answers.stacks import Stacks, stacks
+from vanclimate.answers.stacks.worth import inch_candidates, layer_candidates
 from vanclimate.cache import data_path
 from vanclimate.errors import SheetError
 from vanclimate.network.compile import compile_shell

@@ -11,9 +11,8 @@ import pytest
 
 from tests.electric_vans import COLD, FIXED, HOT, day, scene_of, van, with_solar
 from tests.lamp_vans import evenings, hours_to, lamp_van
-from vanclimate.answers import stays as module
-from vanclimate.answers.scene import Scene
-from vanclimate.answers.stays import (
+from vanclimate.answers.futures import stays as module
+from vanclimate.answers.futures.stays import (
     CAUSES,
     COLUMN,
     MOULD,
@@ -22,7 +21,8 @@ from vanclimate.answers.stays import (
     run_stays,
     stays_of,
 )
-from vanclimate.answers.worlds import SHORT_WARM_UP
+from vanclimate.answers.futures.worlds import SHORT_WARM_UP
+from vanclimate.answers.scene import Scene
 
 MILD = day(2.0, 8.0, "02-15", 70)
 ROW = 300.0 / 3600.0  # h: a failure is told at the end of its row

@@ -10,7 +10,7 @@ import pytest
 
 from tests.answers.test_season import real
 from tests.answers.trips import going, taken, van
-from vanclimate.answers.trip import Trip, trip
+from vanclimate.answers.trip.answer import Trip, trip
 from vanclimate.errors import OptionError
 from vanclimate.site.record import record_of
 

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 
 from tests.electric_vans import day, van
+from vanclimate.answers.futures.worlds import MOST_DAYS, Worlds, units_of, worlds_of
 from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.worlds import MOST_DAYS, Worlds, units_of, worlds_of
 from vanclimate.errors import OptionError
 from vanclimate.van import load
 from vanclimate.van.unknowns import OTHERS, draws

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from vanclimate.answers.trip import Trip, trip
-from vanclimate.answers.trip_places import with_stops
+from vanclimate.answers.trip.answer import Trip, trip
+from vanclimate.answers.trip.places import with_stops
 from vanclimate.cache import data_path
 from vanclimate.van.reading import load
 from vanclimate.van.sheet import Sheet

@@ -6,9 +6,9 @@ import time
 from typing import NamedTuple
 
 from tests.bench.clock import Timed, timed_cold
+from vanclimate.answers.futures.worlds import Worlds, worlds_of
 from vanclimate.answers.last import last
 from vanclimate.answers.season import record_for, season_of
-from vanclimate.answers.worlds import Worlds, worlds_of
 from vanclimate.cache import data_path
 from vanclimate.van.reading import load
 from vanclimate.van.unknowns import SEED

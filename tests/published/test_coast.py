@@ -22,8 +22,8 @@ import numpy as np
 import pytest
 
 from tests.published.cars import CARRIER, DARK, VAN, scene_of, weather_of
-from vanclimate.answers.coast_runs import crossing, rise_rate, rows_after
-from vanclimate.answers.cut import HOUR, Held, with_cuts
+from vanclimate.answers.coast.cut import HOUR, Held, with_cuts
+from vanclimate.answers.coast.runs import crossing, rise_rate, rows_after
 from vanclimate.simulate.gear import cabin_of
 from vanclimate.simulate.plan import make_plan
 from vanclimate.simulate.runs import execute

@@ -12,8 +12,8 @@ from scipy import stats
 
 from tests.electric_vans import scene_of
 from tests.lamp_vans import MEDIAN_HEALTH, coin_watts, evenings, hours_to, lamp_van, worlds
-from vanclimate.answers.odds import odds_of
-from vanclimate.answers.stays import CAUSES, COLUMN, judge_stays, run_stays, stays_of
+from vanclimate.answers.futures.odds import odds_of
+from vanclimate.answers.futures.stays import CAUSES, COLUMN, judge_stays, run_stays, stays_of
 from vanclimate.van.unknowns import OTHERS, UNKNOWNS, draws, triangle
 
 ROW = 300.0 / 3600.0  # h: a failure is told at the end of its row

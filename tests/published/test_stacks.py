@@ -14,7 +14,7 @@ import datetime
 import pytest
 
 from tests.published.test_sleeper_cab import COLD, TRUCK, USUAL
-from vanclimate.answers.stacks import Stacks, stacks
+from vanclimate.answers.stacks.answer import Stacks, stacks
 from vanclimate.site.designday import design_day
 from vanclimate.units import R_US
 from vanclimate.van import loads_text

@@ -13,7 +13,7 @@ from functools import cache
 import pytest
 
 from tests.published.test_sleeper_cab import TRUCK, USUAL
-from vanclimate.answers.trip import Trip, trip
+from vanclimate.answers.trip.answer import Trip, trip
 from vanclimate.van import loads_text
 
 FLEET = (0.114, 0.19)  # L/h

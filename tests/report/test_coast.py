@@ -9,10 +9,10 @@ from math import inf
 
 import pytest
 
-from vanclimate.answers import coast_part
-from vanclimate.answers.coast import Coast, coast
-from vanclimate.answers.coast_read import Coasting
-from vanclimate.answers.tank import Tank
+from vanclimate.answers.coast import part as coast_part
+from vanclimate.answers.coast.answer import Coast, coast
+from vanclimate.answers.coast.read import Coasting
+from vanclimate.answers.coast.tank import Tank
 from vanclimate.cache import data_path
 from vanclimate.report import coast_words as words
 from vanclimate.report.coast import print_coast
@@ -170,7 +170,7 @@ def test_how_often_and_where_it_stands(hot):
 
 
 def test_a_comparison_begins_with_the_caution_too(hot):
-    from vanclimate.answers.compare import compare
+    from vanclimate.answers.compare.answer import compare
     from vanclimate.report.compare import print_compare
 
     black = hot.sheet.with_value("body.colour", 0.9)

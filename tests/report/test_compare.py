@@ -79,7 +79,7 @@ def test_what_was_set_in_the_first_sheet_is_shown():
     first = load(DEMO, OTHER)
     found = compared(toy(usable), first=DEMO, changes=())
     assert "set:" not in page(found)
-    from vanclimate.answers.compare import compare
+    from vanclimate.answers.compare.answer import compare
 
     swapped = compare("toy", (first, load(DEMO)), toy(usable))
     assert "set: battery.capacity 500 Ah, in place of 630 Ah" in page(swapped)

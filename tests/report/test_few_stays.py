@@ -2,7 +2,7 @@
 
 from types import SimpleNamespace
 
-from vanclimate.answers.odds import odds_of
+from vanclimate.answers.futures.odds import odds_of
 from vanclimate.report import last_words as words
 
 

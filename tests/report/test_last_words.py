@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from vanclimate.answers.change import Done
-from vanclimate.answers.odds import odds_of
+from vanclimate.answers.futures.change import Done
+from vanclimate.answers.futures.odds import odds_of
 from vanclimate.report import last_words as words
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vanclimate.answers.odds import odds_of
+from vanclimate.answers.futures.odds import odds_of
 from vanclimate.report.odds_words import in_ten
 
 ROUNDING = 1e-9

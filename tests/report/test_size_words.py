@@ -8,10 +8,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from vanclimate.answers.odds import odds_of
-from vanclimate.answers.size_hand import Hand
-from vanclimate.answers.size_runs import Hour
-from vanclimate.answers.size_work import Missing, Sized
+from vanclimate.answers.futures.odds import odds_of
+from vanclimate.answers.size.hand import Hand
+from vanclimate.answers.size.runs import Hour
+from vanclimate.answers.size.work import Missing, Sized
 from vanclimate.report import size_words as words
 from vanclimate.report.size_hand_words import hand_text
 

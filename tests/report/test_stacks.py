@@ -8,7 +8,7 @@ from io import StringIO
 import pytest
 
 from tests.answers.test_stacks import AC, COLD, TRIED, WARM, van
-from vanclimate.answers.stacks import Stacks, stacks
+from vanclimate.answers.stacks.answer import Stacks, stacks
 from vanclimate.report import stacks_words as words
 from vanclimate.report.stacks import print_stacks
 from vanclimate.report.terminal import console_for

@@ -11,7 +11,7 @@ import pytest
 
 from tests.answers.test_trip import SHORT, dry
 from tests.answers.trips import taken
-from vanclimate.answers.odds import odds_of
+from vanclimate.answers.futures.odds import odds_of
 from vanclimate.report import trip_notes, trip_words
 from vanclimate.report.terminal import console_for
 from vanclimate.report.trip import print_trip

@@ -5,8 +5,8 @@ from datetime import timedelta
 
 import pytest
 
+from vanclimate.answers.futures.odds import Mover
 from vanclimate.answers.judge import Failure, Opened
-from vanclimate.answers.odds import Mover
 from vanclimate.report import guesses, margin_words, odds_words, place_words, power_words, words
 from vanclimate.report.numbers import difference, fixed, percent, temperature, utc_offset
 from vanclimate.van.loads import Load

@@ -210,7 +210,7 @@ def test_a_measured_sky_is_kept():
     from dataclasses import replace
 
     from tests.invented import weather_of
-    from vanclimate.answers.futures import Places
+    from vanclimate.answers.futures.drawn import Places
     from vanclimate.answers.scene import set_scene
 
     sheet = van(air_conditioner=FIXED)

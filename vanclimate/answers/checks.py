@@ -14,7 +14,7 @@ from vanclimate.answers.circuits import check_wiring
 from vanclimate.answers.panel_checks import check_panels
 from vanclimate.answers.rule_checks import check_rules
 from vanclimate.answers.source_checks import check_sources
-from vanclimate.answers.stack_checks import check_prices
+from vanclimate.answers.stacks.checks import check_prices
 from vanclimate.energy.inverter import inverter_input, inverter_of
 from vanclimate.equipment.air_conditioner import rated_coil
 from vanclimate.simulate.loads import load_arrays

@@ -12,13 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vanclimate.answers.cautions import night_cautions
-from vanclimate.answers.change import Search, Stage, find_changes, silent
 from vanclimate.answers.figures import DEG, SHARE, Figure
-from vanclimate.answers.ledgers import Balance, balances
-from vanclimate.answers.odds import Mover, Odds, movers, odds_of
-from vanclimate.answers.scene import Scene
-from vanclimate.answers.season import Season, record_for, season_of
-from vanclimate.answers.stays import (
+from vanclimate.answers.futures.change import Search, Stage, find_changes, silent
+from vanclimate.answers.futures.odds import Mover, Odds, movers, odds_of
+from vanclimate.answers.futures.stays import (
     CAUSES,
     COLUMN,
     charge_at_arrival,
@@ -27,8 +24,11 @@ from vanclimate.answers.stays import (
     run_stays,
     stays_of,
 )
+from vanclimate.answers.futures.worlds import Columns, Worlds, worlds_of
+from vanclimate.answers.ledgers import Balance, balances
+from vanclimate.answers.scene import Scene
+from vanclimate.answers.season import Season, record_for, season_of
 from vanclimate.answers.trace import run_trace
-from vanclimate.answers.worlds import Columns, Worlds, worlds_of
 from vanclimate.errors import OptionError
 from vanclimate.simulate.runs import Run
 from vanclimate.site.record import Record, record_of

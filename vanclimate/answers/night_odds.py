@@ -1,6 +1,6 @@
 """Odds of a night: the night asked about and its season's, over all that is not known of the van.
 
-What does not belong here: the unknowns (``van.unknowns``) and counting (``odds``).
+What does not belong here: the unknowns (``van.unknowns``) and counting (``futures.odds``).
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ import numpy as np
 
 from vanclimate.answers.facing import at_spell
 from vanclimate.answers.figures import KELVIN, SHARE
-from vanclimate.answers.futures import Places, drawn_scenes, moved_scene
+from vanclimate.answers.futures.drawn import Places, drawn_scenes, moved_scene
+from vanclimate.answers.futures.odds import Mover, Odds, movers, odds_of
 from vanclimate.answers.judge import WayResult
-from vanclimate.answers.odds import Mover, Odds, movers, odds_of
 from vanclimate.answers.scene import WARM_UP, Scene, night_of, side_by_side
 from vanclimate.answers.season import Season
 from vanclimate.van.fields import DAY

@@ -12,7 +12,7 @@ from vanclimate.cli.progress import stages
 from vanclimate.cli.respond import Question, respond
 
 if TYPE_CHECKING:
-    from vanclimate.answers.coast import Coast
+    from vanclimate.answers.coast.answer import Coast
     from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
 
@@ -33,7 +33,7 @@ def coast(
     minute = None if at is None else read_option("--at", parse_clock, at)
 
     def answer(sheet: Sheet, record: Record | None) -> Coast:
-        from vanclimate.answers.coast import coast as answer_for
+        from vanclimate.answers.coast.answer import coast as answer_for
 
         with stages() as stage:
             return answer_for(sheet, weather=record, at=minute, tick=stage("cuts"))

@@ -17,7 +17,7 @@ from vanclimate.cli.progress import stages
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from vanclimate.answers.compare import HasFigures
+    from vanclimate.answers.compare.answer import HasFigures
     from vanclimate.answers.figures import Answer
     from vanclimate.site.record import Record
     from vanclimate.units import System
@@ -82,7 +82,7 @@ def respond(asked: Asked, question: Question) -> None:
 
 def _respond_to_both(asked: Asked, question: Question, given: Given) -> None:
     """Compare the sheet with another, and print that."""
-    from vanclimate.answers.compare import compare
+    from vanclimate.answers.compare.answer import compare
     from vanclimate.van.reading import load
 
     assert asked.compare is not None, "another sheet"

@@ -12,7 +12,7 @@ from vanclimate.cli.progress import stages
 from vanclimate.cli.respond import Question, respond
 
 if TYPE_CHECKING:
-    from vanclimate.answers.size import Size
+    from vanclimate.answers.size.answer import Size
     from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
 
@@ -29,7 +29,7 @@ def size(
     share = read_odds(odds)
 
     def answer(sheet: Sheet, record: Record | None) -> Size:
-        from vanclimate.answers.size import size as answer_for
+        from vanclimate.answers.size.answer import size as answer_for
 
         with stages() as stage:
             return answer_for(

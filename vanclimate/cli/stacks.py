@@ -9,7 +9,7 @@ from vanclimate.cli.progress import stages
 from vanclimate.cli.respond import Question, respond
 
 if TYPE_CHECKING:
-    from vanclimate.answers.stacks import Stacks
+    from vanclimate.answers.stacks.answer import Stacks
     from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
 
@@ -19,7 +19,7 @@ def stacks(asked: Asked) -> None:
     """Rank insulation stacks for the van, and tell what each layer of its own earns."""
 
     def answer(sheet: Sheet, record: Record | None) -> Stacks:
-        from vanclimate.answers.stacks import stacks as answer_for
+        from vanclimate.answers.stacks.answer import stacks as answer_for
 
         with stages() as stage:
             return answer_for(sheet, weather=record, tick=stage("stacks"))

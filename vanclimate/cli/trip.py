@@ -12,8 +12,8 @@ from vanclimate.cli.progress import stages
 from vanclimate.cli.respond import Question, respond
 
 if TYPE_CHECKING:
-    from vanclimate.answers.ensemble import Tick
-    from vanclimate.answers.trip import Trip
+    from vanclimate.answers.futures.ensemble import Tick
+    from vanclimate.answers.trip.answer import Trip
     from vanclimate.site.record import Record
     from vanclimate.van.sheet import Sheet
 
@@ -46,8 +46,8 @@ def trip(
     given = stops_of_option(stops or ())
 
     def whole_trip(sheet: Sheet, record: Record | None, draws: int, tick: Tick) -> Trip:
-        from vanclimate.answers.trip import trip as answer_for
-        from vanclimate.answers.trip_places import with_stops
+        from vanclimate.answers.trip.answer import trip as answer_for
+        from vanclimate.answers.trip.places import with_stops
 
         whole = with_stops(sheet, given) if given else sheet
         if asked.site is not None and all(stop.place is not None for stop in whole.trip):
@@ -56,13 +56,13 @@ def trip(
         return answer_for(whole, weather=record, draws=draws, tick=tick)
 
     def answer(sheet: Sheet, record: Record | None) -> Trip:
-        from vanclimate.answers.trip_ranges import DRAWS
+        from vanclimate.answers.trip.ranges import DRAWS
 
         with stages() as stage:
             return whole_trip(sheet, record, DRAWS, stage("vans"))
 
     def headline(sheet: Sheet, record: Record | None) -> Trip:
-        from vanclimate.answers.ensemble import quiet
+        from vanclimate.answers.futures.ensemble import quiet
 
         return whole_trip(sheet, record, 1, quiet)
 

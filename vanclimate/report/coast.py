@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from vanclimate.answers.coast import Coast
-    from vanclimate.answers.coast_read import Coasting
+    from vanclimate.answers.coast.answer import Coast
+    from vanclimate.answers.coast.read import Coasting
     from vanclimate.units import System
 
 

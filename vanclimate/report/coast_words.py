@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import floor, isfinite
 from typing import TYPE_CHECKING
 
-from vanclimate.answers.tank import FILLED
+from vanclimate.answers.coast.tank import FILLED
 from vanclimate.answers.thresholds import AIR_STEPS, COLD_STEPS
 from vanclimate.report.numbers import clock, fixed, percent, temperature
 from vanclimate.report.words import day_of
@@ -18,9 +18,9 @@ from vanclimate.units import show, show_clock
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from vanclimate.answers.coast import Coast
-    from vanclimate.answers.coast_read import Coasting
-    from vanclimate.answers.coast_runs import Limit
+    from vanclimate.answers.coast.answer import Coast
+    from vanclimate.answers.coast.read import Coasting
+    from vanclimate.answers.coast.runs import Limit
     from vanclimate.units import System
 
 LEAST_RATE = 0.01  # K/min that still counts as a rise

@@ -22,7 +22,7 @@ from vanclimate.report.words import plain
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from vanclimate.answers.compare import Comparison, Pair
+    from vanclimate.answers.compare.answer import Comparison, Pair
     from vanclimate.units import System
 
 INDENT = (0, 0, 0, 2)

@@ -13,7 +13,7 @@ from vanclimate.report.compare_words import verdict
 from vanclimate.report.json_text import answer_text, inputs_of, plain, unit_of
 
 if TYPE_CHECKING:
-    from vanclimate.answers.compare import Comparison
+    from vanclimate.answers.compare.answer import Comparison
     from vanclimate.units import System
 
 

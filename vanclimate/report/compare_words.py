@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from vanclimate.report.figure_words import figure_text, is_nothing, move_text
 
 if TYPE_CHECKING:
-    from vanclimate.answers.compare import Comparison, Move
+    from vanclimate.answers.compare.answer import Comparison, Move
     from vanclimate.answers.figures import Answer
     from vanclimate.units import System
 

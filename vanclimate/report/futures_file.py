@@ -1,6 +1,6 @@
 """A table of all futures as comma-separated values, whole or not at all.
 
-What does not belong here: its columns (answers/stays.py), and writing any table (trace_file.py).
+What does not belong here: its columns (answers/futures/stays.py), and any table (trace_file.py).
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from vanclimate.report.trace_file import check_target, write_trace
 
 if TYPE_CHECKING:
-    from vanclimate.answers.worlds import Columns
+    from vanclimate.answers.futures.worlds import Columns
 
 OPTION = "--table"
 FIRST_COLUMNS = b"future,draw,"
@@ -31,7 +31,7 @@ def write_futures(columns: Columns, path: Path) -> None:
     """
     import pandas as pd
 
-    from vanclimate.answers.stays import CAUSES
+    from vanclimate.answers.futures.stays import CAUSES
 
     frame = pd.DataFrame(dict(columns))
     frame["draw"], frame["spell"] = frame["draw"].astype(int), frame["spell"].astype(int)

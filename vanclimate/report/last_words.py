@@ -14,9 +14,9 @@ from vanclimate.units import show, show_clock
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from vanclimate.answers.change import Change, Done, Short
+    from vanclimate.answers.futures.change import Change, Done, Short
+    from vanclimate.answers.futures.odds import Odds
     from vanclimate.answers.last import Cause, Last
-    from vanclimate.answers.odds import Odds
     from vanclimate.units import System
 
 RUNS_OUT = {

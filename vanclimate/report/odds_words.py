@@ -1,6 +1,6 @@
 """Odds in words, with no more digits than the sample bears; and what moves a margin.
 
-What does not belong here: how they are counted (answers/odds.py).
+What does not belong here: how they are counted (answers/futures/odds.py).
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from vanclimate.report.numbers import MINUS, fixed, in_units, unit_of
 
 if TYPE_CHECKING:
+    from vanclimate.answers.futures.odds import Mover, Odds
     from vanclimate.answers.night import Night
-    from vanclimate.answers.odds import Mover, Odds
     from vanclimate.units import System
 
 NARROW = 0.2  # width of the interval up to which one number of tenths is said
@@ -25,7 +25,7 @@ SHOWN = 2  # movers
 def in_ten(odds: Odds, things: str) -> str:
     """Write a share in tenths, as its binomial interval allows.
 
-    >>> from vanclimate.answers.odds import odds_of
+    >>> from vanclimate.answers.futures.odds import odds_of
     >>> in_ten(odds_of(88, 100, 100), "nights")
     'about 9 nights in 10'
     >>> in_ten(odds_of(331, 1000, 10), "stays")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vanclimate.answers.differences import short_stack
+from vanclimate.answers.compare.differences import short_stack
 from vanclimate.errors import OptionError, shorten
 from vanclimate.report.guesses import value_text
 from vanclimate.report.layout import say

@@ -20,7 +20,7 @@ from vanclimate.report.size_hand_words import hand_text
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from vanclimate.answers.size import Size
+    from vanclimate.answers.size.answer import Size
     from vanclimate.units import System
 
 LADDER = (

@@ -1,6 +1,6 @@
 """The reckoning by hand beside a size, and why the two differ: each in one line.
 
-What does not belong here: the reckoning itself (answers/size_hand.py).
+What does not belong here: the reckoning itself (answers/size/hand.py).
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from vanclimate.report.numbers import amp_hours, difference, fixed, percent, tem
 from vanclimate.report.size_words import KBTU_H
 
 if TYPE_CHECKING:
-    from vanclimate.answers.size_work import Sized
+    from vanclimate.answers.size.work import Sized
     from vanclimate.units import System
 
 LEAST = 5.0  # W; less is not told

@@ -15,9 +15,9 @@ from vanclimate.units import show
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from vanclimate.answers.size import Size
-    from vanclimate.answers.size_runs import Hour
-    from vanclimate.answers.size_work import Sized
+    from vanclimate.answers.size.answer import Size
+    from vanclimate.answers.size.runs import Hour
+    from vanclimate.answers.size.work import Sized
     from vanclimate.units import System
 
 KBTU_H = 293.07107  # W

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from vanclimate.answers.stacks import Stacks
+    from vanclimate.answers.stacks.answer import Stacks
     from vanclimate.units import System
 
 

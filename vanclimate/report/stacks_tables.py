@@ -18,8 +18,8 @@ from vanclimate.report.tables import plain_table
 from vanclimate.units import FT, GAL, IN, LB, R_US, show
 
 if TYPE_CHECKING:
-    from vanclimate.answers.stack_worth import Gain
-    from vanclimate.answers.stacks import Row, Stacks
+    from vanclimate.answers.stacks.answer import Row, Stacks
+    from vanclimate.answers.stacks.worth import Gain
     from vanclimate.units import System
 
 ROOMY = 84  # columns from which all figures stand in one table

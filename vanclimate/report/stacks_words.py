@@ -12,8 +12,8 @@ from vanclimate.site.years import MONTHS
 from vanclimate.units import GAL, show
 
 if TYPE_CHECKING:
-    from vanclimate.answers.stack_nights import TestNight
-    from vanclimate.answers.stacks import Row, Stacks
+    from vanclimate.answers.stacks.answer import Row, Stacks
+    from vanclimate.answers.stacks.nights import TestNight
     from vanclimate.network.damp import Damp
     from vanclimate.units import System
 
@@ -144,7 +144,7 @@ def gain_words(answer: Stacks, system: System) -> str:
     """Say what the best stack saves against the own, with its range, '' where the own is best."""
     if answer.best.own:
         return ""
-    from vanclimate.answers.stack_range import SAMPLE
+    from vanclimate.answers.stacks.range import SAMPLE
 
     measure = answer.measure
     low, high = (saved(x, measure, system) for x in answer.gain_80)
@@ -245,7 +245,7 @@ def fuel_shown(answer: Stacks) -> bool:
 
 def figures_note(answer: Stacks, system: System) -> str:
     """Say what the figures of a stack are."""
-    from vanclimate.answers.stack_figures import COLD_INSIDE, COLD_OUTSIDE
+    from vanclimate.answers.stacks.figures import COLD_INSIDE, COLD_OUTSIDE
     from vanclimate.van.ribs import no_ribs_given
 
     sides = "roof, walls and floor" if answer.floor else "roof and walls (the floor stays yours)"
@@ -321,7 +321,7 @@ def tried_words(answer: Stacks, system: System) -> str:
     """Say where the stacks come from."""
     if answer.sheet.stacks_to_try is not None:
         return "your sheet's 'stacks to try', between your own skin and lining unless whole"
-    from vanclimate.answers.stack_list import COVER, GAP, USUAL_DEPTH
+    from vanclimate.answers.stacks.listed import COVER, GAP, USUAL_DEPTH
 
     usual, gap, cover = (show(x, "length", system, 2) for x in (USUAL_DEPTH, GAP, COVER))
     return (

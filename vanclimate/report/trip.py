@@ -17,7 +17,7 @@ from vanclimate.report.opening import say_van
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from vanclimate.answers.trip import Trip
+    from vanclimate.answers.trip.answer import Trip
     from vanclimate.units import System
 
 

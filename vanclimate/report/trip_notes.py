@@ -11,7 +11,7 @@ from vanclimate.answers.stops import listed
 from vanclimate.report.numbers import compass, height, hours, place_of, utc_offset
 
 if TYPE_CHECKING:
-    from vanclimate.answers.trip import Trip
+    from vanclimate.answers.trip.answer import Trip
     from vanclimate.units import System
 
 TOLD_COOLING = 0.25  # h of a stop

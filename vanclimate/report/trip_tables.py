@@ -15,9 +15,9 @@ from vanclimate.report.tables import plain_table
 from vanclimate.report.trip_words import day_of, short_name
 
 if TYPE_CHECKING:
-    from vanclimate.answers.halts import Stage
-    from vanclimate.answers.trip import Trip
-    from vanclimate.answers.trip_stops import StopResult
+    from vanclimate.answers.trip.answer import Trip
+    from vanclimate.answers.trip.halts import Stage
+    from vanclimate.answers.trip.stops import StopResult
     from vanclimate.units import System
 
 Cell = Callable[["StopResult"], str]

@@ -28,10 +28,10 @@ from vanclimate.site.years import MONTHS
 from vanclimate.units import show
 
 if TYPE_CHECKING:
-    from vanclimate.answers.itinerary import Halt
-    from vanclimate.answers.purchases import Purchase
-    from vanclimate.answers.trip import Trip
-    from vanclimate.answers.trip_stops import Shortfall
+    from vanclimate.answers.trip.answer import Trip
+    from vanclimate.answers.trip.itinerary import Halt
+    from vanclimate.answers.trip.purchases import Purchase
+    from vanclimate.answers.trip.stops import Shortfall
     from vanclimate.units import System
 
 MOST_TOLD = 99  # nights more
@@ -173,7 +173,7 @@ def _remedy(trip: Trip, system: System) -> str:
 
 def _water_lacks(trip: Trip) -> float:
     """Return the water [L] that would be used beyond what the tank gives."""
-    from vanclimate.answers.trip_stops import water_a_day
+    from vanclimate.answers.trip.stops import water_a_day
 
     tank = trip.sheet.water
     if tank is None:
@@ -240,7 +240,7 @@ def charge_words(trip: Trip) -> str:
 
 def water_words(trip: Trip, system: System) -> str:
     """Return how the fresh water does."""
-    from vanclimate.answers.trip_stops import water_a_day
+    from vanclimate.answers.trip.stops import water_a_day
 
     tank = trip.sheet.water
     if tank is None:

@@ -1,6 +1,6 @@
 """What a builder pays for materials, in his own words and money; none are shipped.
 
-What does not belong here: what a stack costs (answers/stacks).
+What does not belong here: what a stack costs (answers/stacks/).
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """What a builder would change to make a van last, as a sheet lists it: each with its own step.
 
 Here: the remedies by name and how one is read. What does not belong here: what each does to a
-sheet, and trying them (``answers.remedies``).
+sheet, and trying them (``answers.futures.remedies``).
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Insulation stacks to try in a van, and what their materials cost, as a sheet gives them.
 
 What does not belong here: the library's ordinary stacks and what any of them does to a van
-(answers/stacks), the layers themselves (layers.py).
+(answers/stacks/), the layers themselves (layers.py).
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A trip's stops as a sheet lists them, each in keys or in a line of words.
 
-What does not belong here: whether the stops follow each other (answers/itinerary.py), and driving
-while the van stays at one place (driving.py).
+What does not belong here: whether the stops follow each other (answers/trip/itinerary.py), and
+driving while the van stays at one place (driving.py).
 """
 
 from __future__ import annotations

@@ -1,0 +1,1 @@
+"""How soon it is dangerous once the AC or the heater stops; the answer is in ``answer``."""

@@ -1,0 +1,1 @@
+"""Two sheets on one question; the answer is in ``answer``."""

@@ -1,0 +1,1 @@
+"""The smallest sizes that are enough; the answer is in ``answer``."""

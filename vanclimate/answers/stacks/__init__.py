@@ -1,0 +1,1 @@
+"""Which insulation stack is worth it; the answer is in ``answer``."""

@@ -1,0 +1,1 @@
+"""Stops one after the other; the answer is in ``answer``."""
