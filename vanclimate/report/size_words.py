@@ -116,7 +116,7 @@ def asked_line(answer: Size) -> str:
     days = "made-up days" if answer.weather.synthetic else "real days"
     return (
         f"Each size was tried in the same {of} futures: {days}, and vans as they may turn out. "
-        f"{independent} of them have weather of their own"
+        f"{independent} of them are apart in weather and van"
     )
 
 
