@@ -46,7 +46,7 @@ def in_the_cab(place: str, day: str, setpoint: int) -> Trip:
 )  # fmt: skip
 @pytest.mark.slow
 def test_a_bunk_heater_burns_what_fleets_burn(place: str, day: str, setpoint: int) -> None:
-    """Weeks with means of -1 to 1 °C, those of a winter in which fleets count hours, assumed."""
+    """Weeks with means of -1 to 2 °C, those of a winter in which fleets count hours, assumed."""
     (result,) = in_the_cab(place, day, setpoint).results
     assert -1.0 <= result.outdoor_mean_c <= 2.0
     assert FLEET[0] <= result.fuel_l / result.heater_hours <= FLEET[1]
