@@ -1,7 +1,7 @@
 """The coast's own runs and readings on a parked car in the sun, against measured cars.
 
 `test_parked_vehicle` holds the model against the same sources; here the plan is cut by
-`answers.cut`, the car shut up by it, and the times and the rate are read by `answers.coast_runs`,
+`answers.coast.cut`, the car shut up by it, and times and rate are read by `answers.coast.runs`,
 as the command does. The car starts at ambient, at noon of a clear 21 June; nobody is inside.
 
 Sources and bands, as there: Null 2003, table 1 (mean and sd of 12 trials derived from its rows):

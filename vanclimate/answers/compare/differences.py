@@ -1,6 +1,6 @@
 """What differs in two sheets, value by value as understood, guesses included.
 
-What does not belong here: what a difference is worth (``compare``), and how the two texts differ
+What does not belong here: what a difference is worth (``answer``), and how the two texts differ
 (``exchanges``).
 """
 

@@ -1,7 +1,7 @@
 """Where the texts of two sheets differ, and a sheet with some of it taken from another.
 
 Items of a list that have names, such as windows and loads, are matched by them. What does not
-belong here: what an exchange is worth (``compare``).
+belong here: what an exchange is worth (``answer``).
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A stack in figures that need no night: resistance, U with ribs, room, mass, price, cold and damp.
 
 All are of the body's roof and walls, with its floor where a stack to try changes that; cab and
-lifting roof are left as they are. What does not belong here: nights (stack_nights).
+lifting roof are left as they are. What does not belong here: nights (``nights``).
 """
 
 from __future__ import annotations

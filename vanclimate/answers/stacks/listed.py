@@ -1,7 +1,7 @@
 """Which insulation stacks are tried in a van: the sheet's own, its list, or the ordinary ones.
 
 Each becomes a copy of the sheet with other layers between the same skin and lining. What does not
-belong here: what a stack does (stack_figures, stacks).
+belong here: what a stack does (``figures``, ``answer``).
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The two nights that insulation is judged on: the hottest of a warm month, the coldest of a cold.
 
 Both are chosen once, with the sheet's own stack, and so is the heading; every stack then meets the
-same nights. What does not belong here: which stacks (stack_list), and their rank (stacks).
+same nights. What does not belong here: which stacks (``listed``), and their rank (``answer``).
 """
 
 from __future__ import annotations

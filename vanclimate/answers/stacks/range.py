@@ -1,6 +1,7 @@
 """The range of what one stack saves against another, over vans with every unknown drawn.
 
-What does not belong here: the distributions (van/unknowns), and how a night is run (stack_nights).
+What does not belong here: the distributions (``van.unknowns``), and how a night is run
+(``nights``).
 """
 
 from __future__ import annotations
