@@ -11,7 +11,6 @@ from vanclimate.report.numbers import MINUS, difference, fixed, hours, percent, 
 from vanclimate.units import System, show
 
 NOTHING = "–"  # where there is no figure
-LEAST_SHOWN = 0.5  # of a share's last digit and a count's
 
 
 def figure_text(value: float, kind: str, system: System) -> str:

@@ -1,11 +1,11 @@
 """What each layer of a van's own stacks earns added last, and where one more inch earns most.
 
-What does not belong here: the nights (stack_nights) and the ranking of whole stacks (stacks).
+What does not belong here: the nights (``nights``) and the ranking of whole stacks (``answer``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,7 +24,6 @@ NOTHING = 0.002  # of a night's figure: less is what cycles and rounding make of
 WALLS = ("front", "rear", "left", "right")
 
 Nights = tuple[Fared | None, Fared | None]  # the hot and the cold one
-Tried = Callable[[Candidate], Nights]
 
 
 @dataclass(frozen=True)

@@ -18,11 +18,10 @@ from vanclimate.answers.cautions import CLOSED, night_cautions
 from vanclimate.answers.figures import Figure
 from vanclimate.answers.futures.ensemble import Tick, quiet
 from vanclimate.answers.ledgers import Balance, balances
-from vanclimate.answers.scene import Scene
+from vanclimate.answers.scene import Scene, at_weather
 from vanclimate.answers.trip.halts import (
     Stage,
     run_stages,
-    scene_again,
     scene_at,
     tank_full,
     weather_at,
@@ -227,7 +226,7 @@ def _scenes(
 ) -> list[Scene]:
     """Return each stop's scene; of a further year with the headings of the first."""
     if before is not None:
-        return [scene_again(scene, weather) for scene, weather in zip(before, met, strict=True)]
+        return [at_weather(scene, weather) for scene, weather in zip(before, met, strict=True)]
     return [scene_at(halt, weather) for halt, weather in zip(halts, met, strict=True)]
 
 

@@ -14,7 +14,6 @@ from datetime import datetime
 from vanclimate.answers.scene import (
     WARM_UP,
     Scene,
-    at_weather,
     outdoors,
     set_scene,
     worst_heading,
@@ -72,11 +71,6 @@ def scene_at(halt: Halt, weather: Weather) -> Scene:
     cold = sheet.heats and sum(means) / len(means) < sheet.people.least
     hardest = nights[means.index(min(means) if cold else max(means))]
     return worst_heading(set_scene(sheet, weather, 0.0), hardest)
-
-
-def scene_again(scene: Scene, weather: Weather) -> Scene:
-    """Return a stop's scene in the weather of another year."""
-    return at_weather(scene, weather)
 
 
 def first_charge(scene: Scene) -> float:
