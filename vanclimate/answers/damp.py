@@ -13,6 +13,7 @@ from datetime import datetime
 import numpy as np
 
 from vanclimate.answers.season import spot_of
+from vanclimate.answers.stops import listed
 from vanclimate.errors import NoHoursError
 from vanclimate.network.damp import Climate, Damp, damp_of
 from vanclimate.network.shell import Shell, Surface
@@ -109,7 +110,7 @@ def _names(same: list[Surface]) -> str:
         names = [f"pop top's {names[0].removeprefix('pop top ')}"] + [
             name.removeprefix("pop top ") for name in names[1:]
         ]
-    return " and ".join([", ".join(names[:-1]), names[-1]]) if len(names) > 1 else names[0]
+    return listed(names)
 
 
 def _outside(sheet: Sheet, record: Record) -> tuple[FloatArray, FloatArray] | None:

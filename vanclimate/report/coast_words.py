@@ -10,14 +10,12 @@ from math import floor, isfinite
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.coast.tank import FILLED
+from vanclimate.answers.stops import listed
 from vanclimate.answers.thresholds import AIR_STEPS, COLD_STEPS
-from vanclimate.report.numbers import clock, fixed, percent, temperature
-from vanclimate.report.words import day_of
+from vanclimate.report.numbers import fixed, moment_of, percent, temperature
 from vanclimate.units import show, show_clock
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from vanclimate.answers.coast.answer import Coast
     from vanclimate.answers.coast.read import Coasting
     from vanclimate.answers.coast.runs import Limit
@@ -118,7 +116,7 @@ def how_held(answer: Coast, part: Coasting, system: System) -> str:
 
 def how_many(answer: Coast, part: Coasting) -> str:
     """Return over what the times are taken."""
-    hours = _listed([show_clock(minute) for minute in part.hours])
+    hours = listed([show_clock(minute) for minute in part.hours])
     season = answer.season
     years = f" in {season.years_words}" if season.years else ""
     days = "the made-up days" if answer.weather.synthetic else f"the days of {season.words}{years}"
@@ -128,10 +126,6 @@ def how_many(answer: Coast, part: Coasting) -> str:
         f"Of {fixed(part.cuts)} cuts, 1 in 20 and 1 in 2 are faster than that: on {days} at "
         f"{hours}; in {part.vans} vans as yours may turn out."
     )
-
-
-def _listed(items: Sequence[str]) -> str:
-    return " and ".join([*([", ".join(items[:-1])] if len(items) > 1 else []), items[-1]])
 
 
 def sun_line(answer: Coast) -> str:
@@ -178,7 +172,7 @@ MEASURED = (
 def case_line(answer: Coast, part: Coasting) -> str:
     """Return which cut the time to danger, and the trace, is of."""
     no_year = answer.weather.typical or answer.weather.synthetic
-    return f"the cut of {day_of(part.moment, no_year)}, {clock(part.moment)}: {_span(part)}"
+    return f"the cut of {moment_of(part.moment, no_year)}: {_span(part)}"
 
 
 def _span(part: Coasting) -> str:

@@ -7,13 +7,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vanclimate.report.numbers import amp_hours, clock, difference, percent
+from vanclimate.report.numbers import amp_hours, difference, moment_of, percent
 from vanclimate.report.odds_words import in_ten, span
 from vanclimate.units import show, show_clock
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from vanclimate.answers.futures.change import Change, Done, Short
     from vanclimate.answers.futures.odds import Odds
     from vanclimate.answers.last import Cause, Last
@@ -141,10 +139,10 @@ def _cause(cause: Cause, total: int, days: int) -> str:
 def hardest_line(answer: Last, system: System) -> str:
     """Return how the van just as the sheet has it fares in the hardest stay."""
     stay = answer.hardest
-    begins = f"begins {_day(stay.begins)}, {clock(stay.begins)}"
+    begins = f"begins {moment_of(stay.begins)}"
     if stay.failed and stay.failed_at is not None:
         after = (stay.failed_at - stay.begins).total_seconds() / 86400.0
-        at = f"{_day(stay.failed_at)}, {clock(stay.failed_at)}, day {int(after) + 1}"
+        at = f"{moment_of(stay.failed_at)}, day {int(after) + 1}"
         how = f"{RUNS_OUT[stay.failed]} ({at}); at its least {_charge(stay.charge_margin)}"
     else:
         how = f"lasts; at its least {_charge(stay.charge_margin)}"
@@ -159,10 +157,6 @@ def _charge(margin: float) -> str:
     if margin < 0.0:
         return f"{percent(-margin)} of the bank too little"
     return f"{percent(margin)} of the bank to spare"
-
-
-def _day(moment: datetime) -> str:
-    return f"{moment:%B} {moment.day}"
 
 
 def arrives_line(answer: Last) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import datetime
 from math import isfinite
 
+from vanclimate.site.years import MONTHS
 from vanclimate.units import COMPASS, GAL, System, show
 
 MINUS = "−"
@@ -129,6 +130,25 @@ def volume_number(litres: float, system: System) -> str:
 def clock(moment: datetime) -> str:
     """Write a moment's time of day."""
     return f"{moment:%H:%M}"
+
+
+def day_of(moment: datetime, typical: bool = True) -> str:
+    """Write a date; a typical year has no year to show.
+
+    >>> day_of(datetime(2025, 7, 13)), day_of(datetime(2019, 7, 13), typical=False)
+    ('July 13', 'July 13, 2019')
+    """
+    text = f"{MONTHS[moment.month - 1]} {moment.day}"
+    return text if typical else f"{text}, {moment.year}"
+
+
+def moment_of(moment: datetime, typical: bool = True) -> str:
+    """Write a date and its time of day.
+
+    >>> moment_of(datetime(2025, 7, 13, 22, 30))
+    'July 13, 22:30'
+    """
+    return f"{day_of(moment, typical)}, {clock(moment)}"
 
 
 def compass(heading: float) -> str:

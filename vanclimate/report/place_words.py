@@ -38,22 +38,41 @@ class Placed(Protocol):
 
 def heading_words(answer: Placed) -> str:
     """Return which way the van's nose points."""
-    where = compass(answer.heading)
-    if answer.sheet.heading is None:
-        return f"worst of eight: {where}, as your sheet gives no heading"
-    return f"{where} ({answer.heading:.0f}° clockwise from north)"
+    return nose_words(answer.heading, answer.sheet)
+
+
+def nose_words(heading: float, sheet: Sheet, on: str = "") -> str:
+    """Return which way the nose points, and, where the sheet does not say, what that is worst on.
+
+    Parameters
+    ----------
+    heading : of the nose [deg]
+    sheet : the van
+    on : ' on that night', or '' for all that is asked about
+    """
+    where = compass(heading)
+    if sheet.heading is None:
+        return f"worst of eight{on}: {where}, as your sheet gives no heading"
+    return f"{where} ({heading:.0f}° clockwise from north)"
 
 
 def place_line(answer: Placed, system: System) -> str:
     """Return the place and its source."""
-    weather = answer.weather
-    invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
+    years = answer.season.years
+    period = f"hours measured or modelled in {answer.season.years_words}" if years else ""
+    return weather_line(answer.weather, system, period)
+
+
+def weather_line(weather: Weather, system: System, period: str = "") -> str:
+    """Return a weather's place, source and period, its own unless another is given."""
     where = place_of(weather.latitude, weather.longitude)
-    period = weather.period
-    if answer.season.years:
-        period = f"hours measured or modelled in {answer.season.years_words}"
     at = f"{where}, {height(weather.elevation, system)}"
-    return f"{invented}{weather.name} ({at}); {weather.source}; {period}"
+    return f"{name_of(weather)} ({at}); {weather.source}; {period or weather.period}"
+
+
+def name_of(weather: Weather) -> str:
+    """Return a weather's name, of one that nobody measured with a warning."""
+    return f"{'SYNTHETIC, not measured: ' if weather.synthetic else ''}{weather.name}"
 
 
 def licence_line(answer: Placed) -> str:

@@ -8,13 +8,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vanclimate.report.numbers import amp_hours, clock, difference, fixed, percent, temperature
+from vanclimate.answers.stops import listed
+from vanclimate.report.numbers import (
+    amp_hours,
+    difference,
+    fixed,
+    moment_of,
+    percent,
+    temperature,
+)
 from vanclimate.report.odds_words import in_ten
 from vanclimate.units import show
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from vanclimate.answers.size.answer import Size
     from vanclimate.answers.size.runs import Hour
     from vanclimate.answers.size.work import Sized
@@ -91,9 +97,9 @@ def _shortfall(answer: Size) -> str:
         whose = ("your sheet's", *["its"] * len(short))
         told = [f"{word} {one.name} is {_steps(one)}"
                 for word, one in zip(whose, short, strict=False)]  # fmt: skip
-        parts.append(_listed(told))
+        parts.append(listed(told))
     if lacks:
-        parts.append(f"your sheet has no {_listed(lacks)}")
+        parts.append(f"your sheet has no {listed(lacks)}")
     return " and ".join(parts) or "your sheet has enough of each"
 
 
@@ -103,10 +109,6 @@ def _steps(one: Sized) -> str:
         return "not enough"
     count = COUNT[one.short] if one.short < len(COUNT) else str(one.short)
     return f"{count} size{'s' * (one.short > 1)} short"
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def asked_line(answer: Size) -> str:
@@ -150,11 +152,11 @@ def hour_text(answer: Size, one: Sized, system: System) -> str:
     hour = one.hour
     if one.name in ("roof", "DC-DC charger"):
         return _day_text(one, hour)
-    when = f"{_day(hour.at)}, {clock(hour.at)}"
+    when = moment_of(hour.at)
     sun = f"{fixed(hour.sun_w_m2)} W/m² of sun" if hour.sun_w_m2 >= 1.0 else "dark"
     outside = f"{temperature(hour.outdoor_c, system)} outdoors, {sun}"
     if one.name == "bank":
-        took = f"{fixed(hour.drawn_wh)} Wh taken since {_day(hour.begins)}, {clock(hour.begins)}"
+        took = f"{fixed(hour.drawn_wh)} Wh taken since {moment_of(hour.begins)}"
         left = f"{amp_hours(hour.charge_ah)} left"
         return f"{when}: {outside}; {left} after {took}; {_spare(one, hour, system)}"
     does = "takes out" if one.name == "AC" else "gives"
@@ -181,7 +183,7 @@ def _share(hour: Hour) -> str:
 
 def _day_text(one: Sized, hour: Hour) -> str:
     """Write the day that sets a source."""
-    begins = f"the day from {_day(hour.begins)}, {clock(hour.begins)}"
+    begins = f"the day from {moment_of(hour.begins)}"
     took = f"{fixed(hour.drawn_wh)} Wh taken"
     sun = f"{fixed(hour.sun_wh_m2 / 1e3, 1)} kWh/m² of sun bring {fixed(hour.sun_wh)} Wh"
     back = "back with" if hour.margin >= 0.0 else "short by"
@@ -189,10 +191,6 @@ def _day_text(one: Sized, hour: Hour) -> str:
     spare += " to spare" if hour.margin >= 0.0 else ""
     driving = f", driving {fixed(hour.drive_wh)} Wh" if one.name != "roof" else ""
     return f"{begins}: {took}; {sun}{driving}; {spare}"
-
-
-def _day(moment: datetime) -> str:
-    return f"{moment:%B} {moment.day}"
 
 
 def missing_line(answer: Size) -> str:
@@ -206,7 +204,7 @@ def together_line(answer: Size) -> str:
     of = things(answer)
     season = next(one.season for one in answer.sized if one.name == "bank")
     names = [one.name for one in answer.sized if one.name in ("AC", "heater", "bank")]
-    what = f"{_listed(names)} of these sizes in one van" if names[1:] else "A bank of that size"
+    what = f"{listed(names)} of these sizes in one van" if names[1:] else "A bank of that size"
     odds = in_ten(answer.together, of)
     return f"{what}: {odds} of {season} hold on all at once (charge, heat, cold, fuel, damp)"
 

@@ -14,6 +14,7 @@ from vanclimate.report import stacks_tables as tables
 from vanclimate.report import stacks_words as words
 from vanclimate.report.layout import facts, heading, say
 from vanclimate.report.opening import say_van
+from vanclimate.report.place_words import name_of, nose_words
 from vanclimate.report.tables import GOOD, balance_table
 
 if TYPE_CHECKING:
@@ -78,10 +79,10 @@ def _print_grounds(console: Console, answer: Stacks, system: System, trace: str)
         (f"{'cold' if night.cold else 'hot'} night", words.night_line(night, system))
         for night in nights
     ]
-    rows.append(("nose to", words.heading_words(answer)))
-    weather = answer.night.scene.place.weather
-    invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
-    rows.append(("place", f"{invented}{weather.name}; {weather.source}; {weather.period}"))
+    place = answer.night.scene.place
+    weather = place.weather
+    rows.append(("nose to", nose_words(place.heading, answer.sheet, " on that night")))
+    rows.append(("place", f"{name_of(weather)}; {weather.source}; {weather.period}"))
     rows += [("licence", weather.licence)] if weather.licence else []
     rows += [("room", words.ROOM), ("stacks", words.tried_words(answer, system))]
     rows += [("trace", trace)] if trace else []

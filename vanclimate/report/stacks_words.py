@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vanclimate.report.numbers import compass, difference, fixed, percent, temperature
+from vanclimate.report.numbers import difference, fixed, moment_of, percent, temperature
 from vanclimate.site.years import MONTHS
 from vanclimate.units import GAL, show
 
@@ -301,20 +301,12 @@ def inch_words(answer: Stacks, system: System) -> str:
 
 def night_line(night: TestNight, system: System) -> str:
     """Return when a night is, and how it is spent."""
-    moment = f"{night.bedtime:%B} {night.bedtime.day}, {night.bedtime:%H:%M}"
     how = {"fans": "with fans", "held": "with an ideal heater", "heat": "with its own heat"}
     cooled = "with its own heat" if night.cold else "with the air conditioner"
     outdoors = temperature(night.outdoor_c, system)
     way = how.get(night.way, cooled)
-    return f"{moment}, {way}; outdoors {outdoors} on average from bedtime to waking"
-
-
-def heading_words(answer: Stacks) -> str:
-    """Return which way the van's nose points."""
-    heading = answer.night.scene.place.heading
-    if answer.sheet.heading is None:
-        return f"worst of eight on that night: {compass(heading)}, as your sheet gives no heading"
-    return f"{compass(heading)} ({heading:.0f}° clockwise from north)"
+    when = f"{moment_of(night.bedtime)}, {way}"
+    return f"{when}; outdoors {outdoors} on average from bedtime to waking"
 
 
 def tried_words(answer: Stacks, system: System) -> str:

@@ -8,7 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.stops import listed
-from vanclimate.report.numbers import compass, height, hours, place_of, utc_offset
+from vanclimate.report.numbers import compass, hours, utc_offset
+from vanclimate.report.place_words import weather_line
 
 if TYPE_CHECKING:
     from vanclimate.answers.trip.answer import Trip
@@ -23,13 +24,8 @@ def place_lines(trip: Trip, system: System) -> list[str]:
     found: dict[str, str] = {}
     for stage in trip.stages:
         weather = stage.scene.place.weather
-        invented = "SYNTHETIC, not measured: " if weather.synthetic else ""
-        where = place_of(weather.latitude, weather.longitude)
-        found.setdefault(weather.name, (
-            f"{invented}{weather.name} ({where}, {height(weather.elevation, system)}); "
-            f"{weather.source}; {weather.period}; clock: standard time, "
-            f"{utc_offset(weather.utc_offset_h)}"
-        ))  # fmt: skip
+        clock = f"clock: standard time, {utc_offset(weather.utc_offset_h)}"
+        found.setdefault(weather.name, f"{weather_line(weather, system)}; {clock}")
     return list(found.values())
 
 

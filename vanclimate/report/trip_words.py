@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from vanclimate.answers.stops import listed
 from vanclimate.answers.thresholds import WHO_LEAST
+from vanclimate.report import numbers
 from vanclimate.report.margin_words import must_stay
 from vanclimate.report.numbers import (
     amp_hours,
@@ -24,7 +25,6 @@ from vanclimate.report.numbers import (
     volume_number,
 )
 from vanclimate.report.odds_words import in_ten
-from vanclimate.site.years import MONTHS
 from vanclimate.units import show
 
 if TYPE_CHECKING:
@@ -125,12 +125,7 @@ def _cold(trip: Trip, system: System) -> str:
 
 def day_of(moment: datetime, trip: Trip) -> str:
     """Write a moment's day, with its year where the trip has one."""
-    text = f"{MONTHS[moment.month - 1]} {moment.day}"
-    return text if not _has_year(trip) else f"{text}, {moment.year}"
-
-
-def _has_year(trip: Trip) -> bool:
-    return any(halt.record.real for halt in trip.halts)
+    return numbers.day_of(moment, not any(halt.record.real for halt in trip.halts))
 
 
 def _where(trip: Trip, short: Shortfall) -> str:

@@ -26,17 +26,15 @@ from vanclimate.report.numbers import (
     height,
     hours,
     in_units,
+    moment_of,
     percent,
     temperature,
     unit_of,
 )
 from vanclimate.site.record import spans
 from vanclimate.site.sky import SKY_MODELS
-from vanclimate.site.years import MONTHS
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from vanclimate.answers.judge import Failure, WayResult
     from vanclimate.answers.night import Night
     from vanclimate.answers.outside import Effect
@@ -207,16 +205,9 @@ def three_ways_note(night: Night) -> str:
     )
 
 
-def day_of(moment: datetime, typical: bool) -> str:
-    """Write a date; a typical year has no year to show."""
-    text = f"{MONTHS[moment.month - 1]} {moment.day}"
-    return text if typical else f"{text}, {moment.year}"
-
-
 def which_night(night: Night) -> str:
     """Return which night the answer is about."""
-    dates = f"{day_of(night.bedtime, _no_year(night))}, {clock(night.bedtime)} to "
-    dates += clock(night.waking)
+    dates = f"{moment_of(night.bedtime, _no_year(night))} to {clock(night.waking)}"
     if night.weather.synthetic and len(night.nights) == 1:
         year = "; the year you gave counts for nothing" if night.which == YEARLESS else ""
         return f"{dates}: the design night, invented weather, the same each day{year}"
