@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.stops import listed
+from vanclimate.answers.trip.stops import cooled_after_heat
 from vanclimate.report.numbers import compass, hours, utc_offset
 from vanclimate.report.place_words import weather_line
 
@@ -88,9 +89,7 @@ def _against_each_other(trip: Trip) -> list[str]:
     """Return in how many hours the air conditioner cools what the heater has just warmed."""
     at: dict[str, float] = {}
     for stage in trip.stages:
-        run = stage.run
-        cools = run.column("ac_on_share") * ~run.heats * (run.column("heater_on_share") > 0.0)
-        cooled = float((cools * run.width).sum()) / 3600.0
+        cooled = cooled_after_heat(stage.run)
         if cooled >= TOLD_COOLING:
             at[str(stage.halt.index + 1)] = cooled
     if not at:

@@ -155,8 +155,8 @@ def _remedy(trip: Trip, system: System) -> str:
     assert short is not None
     if short.kind == "fuel" and trip.purchases:
         return f"; {purchase_words(trip.purchases[0], system)}"
-    if short.kind == "water" and trip.sheet.water is not None:
-        lacks = _water_lacks(trip)
+    if short.kind == "water":
+        lacks = trip.water_lacks_l
         return f"; {volume(lacks, system)} too little in all" if lacks > 0.0 else ""
     if short.kind == "charge":
         return f", after {trip.lasted_nights} of {trip.nights} nights"
@@ -164,17 +164,6 @@ def _remedy(trip: Trip, system: System) -> str:
         count = int(trip.total("nights_warm" if short.kind == "heat" else "nights_cold"))
         return f", {count} of {trip.nights} nights"
     return ""
-
-
-def _water_lacks(trip: Trip) -> float:
-    """Return the water [L] that would be used beyond what the tank gives."""
-    from vanclimate.answers.trip.stops import water_a_day
-
-    tank = trip.sheet.water
-    if tank is None:
-        return 0.0
-    days = sum((halt.ends - halt.begins).total_seconds() for halt in trip.halts) / 86400.0
-    return water_a_day(trip.sheet, tank) * days - trip.total("water_used_l")
 
 
 def purchase_words(purchase: Purchase, system: System) -> str:

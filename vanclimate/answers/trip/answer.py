@@ -37,7 +37,9 @@ from vanclimate.answers.trip.stops import (
     first_of_each,
     lived,
     results_of,
+    total,
     water_a_day,
+    water_wanted,
 )
 from vanclimate.answers.trip.years import YearResult, hardness, year_result
 from vanclimate.site.record import Record, record_of, spans
@@ -90,7 +92,7 @@ class Trip:
 
     def total(self, name: str) -> float:
         """Return the sum of one of the stops' figures."""
-        return float(sum(getattr(result, name) for result in self.results))
+        return total(self.results, name)
 
     @property
     def fuel_nights(self) -> float:
@@ -106,6 +108,12 @@ class Trip:
             return np.nan
         a_day = water_a_day(self.sheet, tank)
         return self.results[-1].water_left_l / a_day if a_day > 0.0 else np.inf
+
+    @property
+    def water_lacks_l(self) -> float:
+        """Fresh water [L] that would be used beyond what the tank gives."""
+        wanted = sum(water_wanted(self.sheet, halt) for halt in self.halts)
+        return wanted - self.total("water_used_l")
 
     @property
     def charge_least_ah(self) -> float:

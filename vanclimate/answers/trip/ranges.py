@@ -12,7 +12,7 @@ from vanclimate.answers.futures.ensemble import Rows, Tick, quiet, run_units
 from vanclimate.answers.futures.odds import Odds, odds_of
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.trip.halts import Stage, run_stages
-from vanclimate.answers.trip.stops import first_of_each, lived, results_of
+from vanclimate.answers.trip.stops import first_of_each, lived, results_of, total
 
 DRAWS = 64  # vans behind a range
 CAUSES = ("", "charge", "fuel", "water", "heat", "cold")
@@ -55,6 +55,6 @@ def _of_van(stages: Sequence[Stage], van: Sequence[Scene]) -> Rows:
     short = first_of_each(results)
     if any(x.kind == "fuel" for x in short):
         results = results_of(run_stages(halts, van, [stage.way for stage in own], endless=True))
-    sums = [sum(getattr(result, name) for result in results) for name in SUMS]
+    sums = [total(results, name) for name in SUMS]
     least = min(result.charge_least_ah for result in results)
     return np.array([[*sums, least, float(CAUSES.index(short[0].kind) if short else 0)]])

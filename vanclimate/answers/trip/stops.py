@@ -87,6 +87,11 @@ class StopResult:
         return cold_days([self])
 
 
+def total(results: Sequence[StopResult], name: str) -> float:
+    """Return the sum of one of the figures of some stops."""
+    return float(sum(getattr(result, name) for result in results))
+
+
 def cold_days(results: Sequence[StopResult]) -> int:
     """Return how many days are cold in some stops together, which may share one."""
     hours: dict[str, float] = {}
@@ -142,6 +147,12 @@ def stop_result(stage: Stage, water: float) -> StopResult:
         awake_coldest_c=coldest,
         shortfalls=tuple(sorted((x for x in found if x is not None), key=lambda x: x.at)),
     )  # fmt: skip
+
+
+def cooled_after_heat(run: Run) -> float:
+    """Return the hours in which the air conditioner cools in rows in which the heater burns."""
+    cools = run.column("ac_on_share") * ~run.heats * (run.column("heater_on_share") > 0.0)
+    return float((cools * run.width).sum()) / 3600.0
 
 
 def _wh(run: Run, watts: Array) -> float:
@@ -211,12 +222,19 @@ def water_a_day(sheet: Sheet, water: FreshWater) -> float:
     return 1e3 * water.use * sheet.people.sleepers
 
 
+def water_wanted(sheet: Sheet, halt: Halt) -> float:
+    """Return the fresh water [L] that a stop would use; 0 where no tank is described."""
+    if sheet.water is None:
+        return 0.0
+    return water_a_day(sheet, sheet.water) * (halt.ends - halt.begins).total_seconds() / DAY
+
+
 def _water(sheet: Sheet, stage: Stage, level: float) -> tuple[float, float, Shortfall | None]:
     """Return water used and left [L], and when the tank ran dry; use is even over the day."""
-    tank, halt = sheet.water, stage.halt
-    if tank is None:
+    halt = stage.halt
+    if sheet.water is None:
         return 0.0, float("nan"), None
-    wanted = water_a_day(sheet, tank) * (halt.ends - halt.begins).total_seconds() / DAY
+    wanted = water_wanted(sheet, halt)
     if wanted <= level:
         return wanted, level - wanted, None
     lasts = (halt.ends - halt.begins) * (level / wanted)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vanclimate.answers.trip.halts import Stage
-from vanclimate.answers.trip.stops import Shortfall, StopResult, first_of_each
+from vanclimate.answers.trip.stops import Shortfall, StopResult, first_of_each, total
 
 
 @dataclass(frozen=True)
@@ -30,12 +30,8 @@ def year_result(year: int, stages: Sequence[Stage], results: Sequence[StopResult
     lasted = np.inf
     if short:
         lasted = (short[0].at - stages[0].halt.begins).total_seconds() / 3600.0
-
-    def total(name: str) -> float:
-        return float(sum(getattr(result, name) for result in results))
-
-    return YearResult(year, total("fuel_l"), total("heater_hours"), total("heat_wh"),
-                      total("ac_wh"), short[0] if short else None, lasted)  # fmt: skip
+    sums = (total(results, name) for name in ("fuel_l", "heater_hours", "heat_wh", "ac_wh"))
+    return YearResult(year, *sums, short[0] if short else None, lasted)
 
 
 def hardness(year: YearResult) -> tuple[float, float, float]:
