@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from rich.table import Table
 from rich.text import Text
 
+from vanclimate.answers.stacks.nights import in_fuel
 from vanclimate.report.numbers import fixed, in_units, scale, unit_of
-from vanclimate.report.stacks_words import LEAST_TOLD, fuel_shown
+from vanclimate.report.stacks_words import LEAST_TOLD
 from vanclimate.report.tables import plain_table
 from vanclimate.units import FT, GAL, IN, LB, R_US, show
 
@@ -48,7 +49,7 @@ def units_of(answer: Stacks, system: System) -> list[Unit]:
         found.append(
             Unit(f"felt, {scale(system)}", f"cooler, {unit_of(kind, system)}", "felt_k", step, 1)
         )
-    if answer.cold is not None and fuel_shown(answer):
+    if answer.cold is not None and in_fuel(answer.sheet):
         size, unit = (1e3 * GAL, "gal") if system == "us" else (1.0, "L")
         found.append(Unit(f"fuel, {unit}", f"fuel, {unit}", "fuel_l", size, 2))
     elif answer.cold is not None:

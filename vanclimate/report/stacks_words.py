@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from vanclimate.answers.stacks.nights import in_fuel
 from vanclimate.report.numbers import difference, fixed, moment_of, percent, temperature
 from vanclimate.site.years import MONTHS
 from vanclimate.units import GAL, show
@@ -176,7 +177,7 @@ def _other_gain(answer: Stacks, system: System) -> str:
         return ""
     key = {"ac": "ac_wh", "fans": "felt_c"}.get(other.way, "heat_wh")
     if other.cold:
-        key = "fuel_l" if fuel_shown(answer) else "heat_wh"
+        key = "fuel_l" if in_fuel(answer.sheet) else "heat_wh"
     value = answer.gain.of(key)
     told = saved(abs(value), key, system)
     if key == "felt_c":
@@ -234,13 +235,6 @@ def _water_there(damp: Damp, system: System) -> str:
     assert damp.worst_month is not None, "water settles in it"
     again = "never dry" if damp.dry_month is None else f"dry in {MONTHS[damp.dry_month]}"
     return f"{most} {damp.where}, most in {MONTHS[damp.worst_month]}, {again}"
-
-
-def fuel_shown(answer: Stacks) -> bool:
-    """Say whether the cold night is told in fuel: where a fuel heater alone heats."""
-    unit = answer.sheet.air_conditioner
-    other = answer.sheet.electric_heater is not None or (unit is not None and unit.heats)
-    return answer.sheet.heater is not None and not other
 
 
 def figures_note(answer: Stacks, system: System) -> str:

@@ -8,20 +8,28 @@ stack with which the van misses what its sleepers want comes after those with wh
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.ahead import begin_table, finish_table
 from vanclimate.answers.damp import climate_of
 from vanclimate.answers.figures import Figure
+from vanclimate.answers.futures.ensemble import Tick, quiet
 from vanclimate.answers.judge import night_rows
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.scene import side_by_side
 from vanclimate.answers.season import record_for
 from vanclimate.answers.stacks.figures import Figures, figures_of
 from vanclimate.answers.stacks.listed import Candidate, candidates
-from vanclimate.answers.stacks.nights import Fared, TestNight, fared, night_run, two_nights
+from vanclimate.answers.stacks.nights import (
+    Fared,
+    TestNight,
+    fared,
+    in_fuel,
+    night_run,
+    two_nights,
+)
 from vanclimate.answers.stacks.range import gain_range
 from vanclimate.answers.stacks.worth import (
     INCH,
@@ -47,8 +55,6 @@ if TYPE_CHECKING:
 NO_HEAT = 50.0  # Wh: a night that takes less wants no heating, or no cooling
 SPREAD = 1.1  # of U, least to greatest: stacks more alike tell nothing of a night; assumed
 SHORT = 0.05  # K: a stack that misses what is wanted by more comes after those that do not
-
-Tick = Callable[[int, int], None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -189,9 +195,7 @@ MEASURES = {
 }
 
 
-def stacks(
-    sheet: Sheet, weather: Weather | Record | None = None, tick: Tick | None = None
-) -> Stacks:
+def stacks(sheet: Sheet, weather: Weather | Record | None = None, tick: Tick = quiet) -> Stacks:
     """Answer which insulation stack suits a van.
 
     Parameters
@@ -266,7 +270,7 @@ def _row(van: Candidate, nights: Nights, figures: Figures) -> Row:
 
 
 def _run_all(
-    vans: Sequence[Candidate], nights: tuple[TestNight | None, TestNight | None], tick: Tick | None
+    vans: Sequence[Candidate], nights: tuple[TestNight | None, TestNight | None], tick: Tick
 ) -> list[Nights]:
     """Return how each van fares on both nights, two vans at a time."""
     count = 0
@@ -279,8 +283,7 @@ def _run_all(
             for n in nights
         ]
         count += 1
-        if tick is not None:
-            tick(count, len(vans))
+        tick(count, len(vans))
         return found[0], found[1]
 
     return side_by_side(of, vans)
@@ -307,9 +310,7 @@ def _measure(sheet: Sheet, own: Nights, mild: bool) -> str:
         return "ac_wh"
     if cold is None or (hot is not None and cold.heat_wh < NO_HEAT):
         return "felt_c" if sheet.air_conditioner is None else "ac_wh"
-    pump = sheet.air_conditioner is not None and sheet.air_conditioner.heats
-    alone = sheet.heater is not None and sheet.electric_heater is None and not pump
-    return "fuel_l" if alone else "heat_wh"
+    return "fuel_l" if in_fuel(sheet) else "heat_wh"
 
 
 def _rank_key(row: Row, measure: str) -> tuple[float, float]:

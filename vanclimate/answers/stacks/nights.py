@@ -78,6 +78,13 @@ def way_on(sheet: Sheet, cold: bool) -> str:
     return ("ac" if cooled else "heat") if sheet.heats else "held"
 
 
+def in_fuel(sheet: Sheet) -> bool:
+    """Say whether the cold night is counted in fuel: where a fuel heater alone heats."""
+    unit = sheet.air_conditioner
+    other = sheet.electric_heater is not None or (unit is not None and unit.heats)
+    return sheet.heater is not None and not other
+
+
 class Fared(NamedTuple):
     """How a stack fares on one night, bedtime to waking.
 
