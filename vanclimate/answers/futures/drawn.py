@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from vanclimate.answers.scene import Scene, mean_pressure
 from vanclimate.network.compile import compile_shell
-from vanclimate.network.shell import shell_of
+from vanclimate.network.shell import Shell, shell_of
 from vanclimate.simulate.gear import gear_of
 from vanclimate.simulate.place import Place, place_at
 from vanclimate.van.sheet import Sheet
@@ -45,13 +45,16 @@ class Places:
         return sheet.site.sky, sheet.site.ground, sheet.shade, sheet.roof_panels.tilt
 
 
-def drawn_scene(scene: Scene, sheet: Sheet, places: Places) -> Scene:
-    """Return the scene of a sheet with drawn values, at the scene's heading and in its weather."""
+def drawn_scene(scene: Scene, sheet: Sheet, places: Places, shell: Shell | None = None) -> Scene:
+    """Return the scene of a sheet with drawn values, at the scene's heading and in its weather.
+
+    Its shell is the sheet's own unless another is given.
+    """
     sheet = places.sheet(sheet)
     return replace(
         scene,
         sheet=sheet,
-        model=compile_shell(shell_of(sheet)),
+        model=compile_shell(shell or shell_of(sheet)),
         place=places.at(sheet),
         gear=gear_of(sheet, mean_pressure(scene.place.weather)),
     )

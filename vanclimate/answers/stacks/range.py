@@ -8,12 +8,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from vanclimate.answers.futures.drawn import Places, spread
-from vanclimate.answers.scene import Scene, mean_pressure, side_by_side
+from vanclimate.answers.futures.drawn import Places, drawn_scene, spread
+from vanclimate.answers.scene import Scene, side_by_side
 from vanclimate.answers.stacks.listed import Candidate
 from vanclimate.answers.stacks.nights import TestNight, fared
-from vanclimate.network.compile import compile_shell
-from vanclimate.simulate.gear import gear_of
 from vanclimate.van.unknowns import drawn_sheets
 
 SAMPLE = 16  # vans
@@ -34,10 +32,9 @@ def gain_range(
     def drawn(van: Candidate) -> list[Scene]:
         scenes = []
         for sheet in drawn_sheets(van.sheet, SAMPLE):
-            sheet = places.sheet(sheet).with_value("people.bedtime", bedtime)
-            model = compile_shell(replace(van, sheet=sheet).shell())
-            gear = gear_of(sheet, mean_pressure(night.scene.place.weather))
-            scenes.append(Scene(sheet, model, places.at(sheet), gear))
+            at_bedtime = sheet.with_value("people.bedtime", bedtime)
+            shell = replace(van, sheet=at_bedtime).shell()
+            scenes.append(drawn_scene(night.scene, at_bedtime, places, shell))
         return scenes
 
     pairs = list(zip(drawn(own), drawn(best), strict=True))
