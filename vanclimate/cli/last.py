@@ -61,8 +61,7 @@ def last(
     def show(answer: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
         from vanclimate.report.last import print_last
 
-        checks = f"vanclimate check {asked.sheet}" if asked.sheet else "vanclimate check"
-        print_last(answer, system, console, check=checks, demo=demo, trace=trace)
+        print_last(answer, system, console, check=asked.check_command, demo=demo, trace=trace)
 
     def headline(sheet: Sheet, record: Record | None) -> Last:
         from vanclimate.answers.last import last as answer_for

@@ -43,8 +43,7 @@ def night(
     def show(night: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
         from vanclimate.report.terminal import print_night
 
-        checks = f"vanclimate check {asked.sheet}" if asked.sheet else "vanclimate check"
-        print_night(night, system, console, check=checks, demo=demo, trace=trace)
+        print_night(night, system, console, check=asked.check_command, demo=demo, trace=trace)
 
     def headline(sheet: Sheet, record: Record | None) -> NightInShort:
         from vanclimate.answers.which_night import night_in_short

@@ -87,6 +87,11 @@ class Asked:
 
         return self.sheet or data_path(*self.demo)
 
+    @property
+    def check_command(self) -> str:
+        """The command that lists the sheet's values."""
+        return f"vanclimate check {self.sheet}" if self.sheet else "vanclimate check"
+
     def given(self) -> Given:
         """Return what an answer is computed from; whatever cannot be is refused here.
 

@@ -44,7 +44,6 @@ def size(
     def show(answer: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
         from vanclimate.report.size import print_size
 
-        check = f"vanclimate check {asked.sheet}" if asked.sheet else "vanclimate check"
-        print_size(answer, system, console, check=check, demo=demo, trace=trace)
+        print_size(answer, system, console, check=asked.check_command, demo=demo, trace=trace)
 
     respond(asked, Question("size", answer, verdict, show))

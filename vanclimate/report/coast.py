@@ -9,11 +9,11 @@ from math import isfinite
 from typing import TYPE_CHECKING
 
 from rich.padding import Padding
-from rich.text import Text
 
 from vanclimate.report import coast_words as words
-from vanclimate.report import place_words, tables
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report import tables
+from vanclimate.report.closing import place_rows
+from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.numbers import percent
 from vanclimate.report.opening import say_van
 from vanclimate.units import show_clock
@@ -40,8 +40,7 @@ def print_coast(
     demo : what to say of an invented van, or ''
     trace : what to say of the trace that was written, or ''
     """
-    first = Text(words.verdict(answer, system), style=tables.BAD)
-    console.print(first, soft_wrap=not console.is_terminal)
+    first_line(console, words.verdict(answer, system), tables.BAD)
     facts(console, [("!", text) for text in answer.cautions])
     say_van(console, answer.sheet, system, demo)
     other = answer.heat if answer.first is answer.cold else answer.cold
@@ -96,16 +95,6 @@ def _print_grounds(console: Console, answer: Coast, system: System, trace: str) 
     heading(console, "What it stands on")
     books = [book for book in answer.first.balances if book.throughput]
     console.print(Padding(tables.balance_table(books), (0, 0, 0, 2)))
-    rows = [
-        ("case", words.case_line(answer, answer.first)),
-        ("nose to", place_words.heading_words(answer)),
-        ("place", place_words.place_line(answer, system)),
-        ("clock", place_words.clock_line(answer)),
-    ]
-    if answer.heat is not None:
-        rows.insert(1, ("checked", words.MEASURED))
-    if licence := place_words.licence_line(answer):
-        rows.append(("licence", licence))
-    if trace:
-        rows.append(("trace", trace))
-    facts(console, rows)
+    rows = [("case", words.case_line(answer, answer.first))]
+    rows += [("checked", words.MEASURED)] if answer.heat is not None else []
+    facts(console, [*rows, *place_rows(answer, system, trace)])

@@ -13,8 +13,9 @@ from rich.table import Table
 from rich.text import Text
 
 from vanclimate.report import compare_words as words
+from vanclimate.report.closing import print_cautions
 from vanclimate.report.figure_words import figure_text, is_nothing, move_text
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import setting_lines
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
@@ -41,8 +42,7 @@ def print_compare(
     demo : what to say of an invented first van, or ''
     trace : what to say of the trace that was written, or ''
     """
-    first = Text(words.verdict(comparison, system), style="bold")
-    console.print(first, soft_wrap=not console.is_terminal)
+    first_line(console, words.verdict(comparison, system), "bold")
     answers = (comparison.first, comparison.second)
     cautioned = bool(words.caution_first(comparison))
     if cautioned:
@@ -114,5 +114,4 @@ def _print_cautions(console: Console, answers: Iterable[Any]) -> None:
     """Print the cautions of both, each once."""
     found = [text for answer in answers for text in getattr(answer, "cautions", ())]
     if found:
-        heading(console, "Cautions")
-        facts(console, [("!", text) for text in dict.fromkeys(found)])
+        print_cautions(console, dict.fromkeys(found))

@@ -8,12 +8,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rich.padding import Padding
-from rich.text import Text
 
 from vanclimate.report import last_words as words
-from vanclimate.report import odds_words, place_words, tables
-from vanclimate.report.guesses import count_line
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report import tables
+from vanclimate.report.closing import place_rows, print_cautions, print_unknowns, seed_row
+from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import say_van
 
 if TYPE_CHECKING:
@@ -42,25 +41,18 @@ def print_last(
     trace : what to say of the trace that was written, or ''
     """
     style = tables.GOOD if answer.lasts else tables.BAD
-    console.print(Text(words.verdict(answer, system), style=style),
-                  soft_wrap=not console.is_terminal)  # fmt: skip
+    first_line(console, words.verdict(answer, system), style)
     say(console, words.asked_line(answer))
     say_van(console, answer.sheet, system, demo)
     heading(console, "What fails first")
     rows = words.cause_rows(answer) or [("nothing", "all stays last")]
     facts(console, rows)
     _print_changes(console, answer, system)
-    heading(console, "What nobody has measured yet")
-    lines = odds_words.mover_lines(answer.movers, False, system, "the margin")
-    facts(console, [(f"{i}", line) for i, line in enumerate(lines, 1)])
-    if not lines:
-        say(console, "No single unknown moves the margin beyond chance.")
-    say(console, count_line(answer.sheet, check))
+    print_unknowns(console, answer.movers, answer.sheet, system, check)
     heading(console, "What it stands on")
     console.print(Padding(tables.balance_table(answer.balances), (0, 0, 0, 2)))
     facts(console, _grounds(answer, system, trace))
-    heading(console, "Cautions")
-    facts(console, [("!", text) for text in answer.cautions])
+    print_cautions(console, answer.cautions)
 
 
 def _print_changes(console: Console, answer: Last, system: System) -> None:
@@ -84,17 +76,9 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
 
 
 def _grounds(answer: Last, system: System, trace: str) -> list[tuple[str, str]]:
-    rows = [
+    return [
         ("margin", words.margin_line(answer)),
         ("hardest", words.hardest_line(answer, system)),
         ("stays", words.arrives_line(answer)),
-        ("nose to", place_words.heading_words(answer)),
-        ("place", place_words.place_line(answer, system)),
-        ("clock", place_words.clock_line(answer)),
-        ("seed", f"{answer.seed}; the same seed gives the same answer"),
+        *place_rows(answer, system, trace, seed_row(answer.seed)),
     ]
-    if licence := place_words.licence_line(answer):
-        rows.append(("licence", licence))
-    if trace:
-        rows.append(("trace", trace))
-    return rows

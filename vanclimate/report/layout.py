@@ -15,6 +15,11 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 
+def first_line(console: Console, text: str, style: str) -> None:
+    """Print a verdict; whole in a pipe, where a reader or a program takes the first line for it."""
+    console.print(Text(text, style=style), soft_wrap=not console.is_terminal)
+
+
 def heading(console: Console, text: str) -> None:
     """Print a heading after an empty line."""
     console.print()

@@ -82,9 +82,7 @@ def _range(night: Night, system: System) -> str:
     return f"Over what nobody has measured yet its margin is {margins} (80 % range)"
 
 
-def mover_lines(
-    movers: tuple[Mover, ...], by_heat: bool, system: System, of: str = "the margin"
-) -> list[str]:
+def mover_lines(movers: tuple[Mover, ...], by_heat: bool, system: System) -> list[str]:
     """Return the unknowns that matter most, how far each moves the margin, what settles it."""
     out = []
     for mover in movers[:SHOWN]:
@@ -96,8 +94,8 @@ def mover_lines(
             moved = f"{span(sorted(100.0 * x for x in (mover.low, mover.high)), 0)} % of the bank"
         share = _share(mover.share)
         out.append(
-            f"{mover.name}: {share} of what is uncertain; from end to end it makes {of} {moved}. "
-            f"Settle it: {mover.settle}."
+            f"{mover.name}: {share} of what is uncertain; from end to end it makes the margin "
+            f"{moved}. Settle it: {mover.settle}."
         )
     return out
 

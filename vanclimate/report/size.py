@@ -8,12 +8,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rich.padding import Padding
-from rich.text import Text
 
-from vanclimate.report import place_words, tables
 from vanclimate.report import size_words as words
+from vanclimate.report import tables
+from vanclimate.report.closing import place_rows, print_cautions, seed_row
 from vanclimate.report.guesses import count_line
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import say_van
 from vanclimate.report.size_hand_words import hand_text
 
@@ -42,8 +42,7 @@ def print_size(
     trace : what to say of the trace that was written, or ''
     """
     whole = all(one.own_enough for one in answer.sized)
-    console.print(Text(words.verdict(answer, system), style=tables.GOOD if whole else tables.BAD),
-                  soft_wrap=not console.is_terminal)  # fmt: skip
+    first_line(console, words.verdict(answer, system), tables.GOOD if whole else tables.BAD)
     say(console, words.asked_line(answer))
     say_van(console, answer.sheet, system, demo)
     heading(console, "The smallest that is enough")
@@ -65,20 +64,5 @@ def print_size(
     heading(console, "What it stands on")
     say(console, count_line(answer.sheet, check))
     console.print(Padding(tables.balance_table(answer.balances), (0, 0, 0, 2)))
-    facts(console, _grounds(answer, system, trace))
-    heading(console, "Cautions")
-    facts(console, [("!", text) for text in answer.cautions])
-
-
-def _grounds(answer: Size, system: System, trace: str) -> list[tuple[str, str]]:
-    rows = [
-        ("nose to", place_words.heading_words(answer)),
-        ("place", place_words.place_line(answer, system)),
-        ("clock", place_words.clock_line(answer)),
-        ("seed", f"{answer.seed}; the same seed gives the same answer"),
-    ]
-    if licence := place_words.licence_line(answer):
-        rows.append(("licence", licence))
-    if trace:
-        rows.append(("trace", trace))
-    return rows
+    facts(console, place_rows(answer, system, trace, seed_row(answer.seed)))
+    print_cautions(console, answer.cautions)

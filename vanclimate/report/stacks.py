@@ -8,11 +8,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rich.padding import Padding
-from rich.text import Text
 
 from vanclimate.report import stacks_tables as tables
 from vanclimate.report import stacks_words as words
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.closing import print_cautions
+from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import say_van
 from vanclimate.report.place_words import name_of, nose_words
 from vanclimate.report.tables import GOOD, balance_table
@@ -29,8 +29,7 @@ def print_stacks(
     answer: Stacks, system: System, console: Console, *, demo: str = "", trace: str = ""
 ) -> None:
     """Print the whole answer, the verdict first; see `terminal.print_night`."""
-    first = Text(words.verdict(answer, system), style=GOOD)
-    console.print(first, soft_wrap=not console.is_terminal)
+    first_line(console, words.verdict(answer, system), GOOD)
     _say_all(console, [words.gain_words(answer, system), *words.damp_words(answer, system)])
     say_van(console, answer.sheet, system, demo)
     _print_ranking(console, answer, system)
@@ -87,5 +86,4 @@ def _print_grounds(console: Console, answer: Stacks, system: System, trace: str)
     rows += [("room", words.ROOM), ("stacks", words.tried_words(answer, system))]
     rows += [("trace", trace)] if trace else []
     facts(console, rows)
-    heading(console, "Cautions")
-    facts(console, [("!", text) for text in stack_cautions()])
+    print_cautions(console, stack_cautions())

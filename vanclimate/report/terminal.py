@@ -14,7 +14,6 @@ from rich.padding import Padding
 from rich.text import Text
 
 from vanclimate.report import (
-    guesses,
     margin_words,
     odds_words,
     place_words,
@@ -23,8 +22,9 @@ from vanclimate.report import (
     words,
 )
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
+from vanclimate.report.closing import print_cautions, print_unknowns
 from vanclimate.report.comfort import comfort_lines
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import say_van
 from vanclimate.report.stream import Carrying
 
@@ -74,9 +74,7 @@ def print_night(
     trace : what to say of the trace that was written, or ''
     """
     style = tables.GOOD if night.holds else tables.BAD
-    first = Text(words.verdict(night, system), style=style)
-    # whole in a pipe, where a reader or a program takes the first line for the verdict
-    console.print(first, soft_wrap=not console.is_terminal)
+    first_line(console, words.verdict(night, system), style)
     pull_down = words.pull_down(night)
     if pull_down and (night.main == "ac" or not words.heated(night)):
         say(console, pull_down)
@@ -106,7 +104,8 @@ def print_night(
     signs = FULL_SIGNS if carrying else PLAIN_SIGNS
     for line in night_chart(night, system, console.width, signs):
         console.print(Text(line, no_wrap=True), crop=True, overflow="crop")
-    _print_unknown(console, night, system, check)
+    odds = night.odds
+    print_unknowns(console, odds.movers, night.sheet, system, check, by_heat=odds.by_heat)
     _print_grounds(console, night, system, trace)
 
 
@@ -121,16 +120,6 @@ def _print_where(console: Console, night: Night) -> None:
         ("in a row", power_words.nights_in_a_row(night)),
     ]
     facts(console, rows)
-
-
-def _print_unknown(console: Console, night: Night, system: System, check: str) -> None:
-    """Print the unknowns that matter most, each with what would settle it."""
-    heading(console, "What nobody has measured yet")
-    lines = odds_words.mover_lines(night.odds.movers, night.odds.by_heat, system)
-    facts(console, [(f"{i}", line) for i, line in enumerate(lines, 1)])
-    if not lines:
-        say(console, "No single unknown moves the margin beyond chance.")
-    say(console, guesses.count_line(night.sheet, check))
 
 
 def _print_grounds(console: Console, night: Night, system: System, trace: str) -> None:
@@ -149,5 +138,4 @@ def _print_grounds(console: Console, night: Night, system: System, trace: str) -
     if trace:
         rows.append(("trace", trace))
     facts(console, rows)
-    heading(console, "Cautions")
-    facts(console, [("!", text) for text in night.cautions])
+    print_cautions(console, night.cautions)

@@ -11,7 +11,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from vanclimate.report import tables, trip_notes, trip_tables, trip_words
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.closing import print_cautions
+from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import say_van
 
 if TYPE_CHECKING:
@@ -35,9 +36,7 @@ def print_trip(
     trace : what to say of the trace that was written, or ''
     """
     style = tables.GOOD if trip.first is None else tables.BAD
-    first = Text(trip_words.verdict(trip, system), style=style)
-    # whole in a pipe, where a reader or a program takes the first line for the verdict
-    console.print(first, soft_wrap=not console.is_terminal)
+    first_line(console, trip_words.verdict(trip, system), style)
     say(console, trip_words.odds_line(trip, system))
     if years := trip_words.year_words(trip):
         say(console, f"{years[0].upper()}{years[1:]}.")
@@ -71,5 +70,4 @@ def _print_grounds(console: Console, trip: Trip, system: System, trace: str) -> 
     if trace:
         rows.append(("trace", trace))
     facts(console, rows)
-    heading(console, "Cautions")
-    facts(console, [("!", text) for text in trip.cautions])
+    print_cautions(console, trip.cautions)
