@@ -30,8 +30,15 @@ def year_result(year: int, stages: Sequence[Stage], results: Sequence[StopResult
     lasted = np.inf
     if short:
         lasted = (short[0].at - stages[0].halt.begins).total_seconds() / 3600.0
-    sums = (total(results, name) for name in ("fuel_l", "heater_hours", "heat_wh", "ac_wh"))
-    return YearResult(year, *sums, short[0] if short else None, lasted)
+    return YearResult(
+        year,
+        fuel_l=total(results, "fuel_l"),
+        heater_hours=total(results, "heater_hours"),
+        heat_wh=total(results, "heat_wh"),
+        ac_wh=total(results, "ac_wh"),
+        first=short[0] if short else None,
+        lasted_h=lasted,
+    )
 
 
 def hardness(year: YearResult) -> tuple[float, float, float]:
