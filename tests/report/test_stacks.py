@@ -8,8 +8,10 @@ from io import StringIO
 import pytest
 
 from tests.answers.test_stacks import AC, COLD, TRIED, WARM, van
+from vanclimate.answers.compare.answer import compare
 from vanclimate.answers.stacks.answer import Stacks, stacks
 from vanclimate.report import stacks_words as words
+from vanclimate.report.compare import print_compare
 from vanclimate.report.stacks import print_stacks
 from vanclimate.report.terminal import console_for
 
@@ -43,6 +45,15 @@ def test_no_line_is_wider_than_the_page_and_no_figure_is_cut(ordinary, hot, syst
     whole = page(ordinary, system, width)
     for row in ordinary.rows:
         assert words.water_words(row, system).split()[-1] in whole
+
+
+def test_a_comparison_tells_the_cautions_too(hot):
+    found = compare("stacks", (hot.sheet, hot.sheet), lambda _sheet, _record: hot)
+    out = StringIO()
+    print_compare(found, ("a", "b"), "si", console_for(out, 100))
+    told = " ".join(out.getvalue().split())
+    assert hot.cautions
+    assert all(caution in told for caution in hot.cautions)
 
 
 def test_the_first_line_says_best_and_own(hot):

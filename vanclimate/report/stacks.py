@@ -69,8 +69,6 @@ def _say_all(console: Console, texts: list[str]) -> None:
 
 def _print_grounds(console: Console, answer: Stacks, system: System, trace: str) -> None:
     """Print what the answer stands on, and the cautions."""
-    from vanclimate.answers.cautions import stack_cautions
-
     heading(console, "What it stands on")
     _print_table(console, balance_table(answer.balances))
     nights = [night for night in (answer.hot, answer.cold) if night is not None]
@@ -86,4 +84,4 @@ def _print_grounds(console: Console, answer: Stacks, system: System, trace: str)
     rows += [("room", words.ROOM), ("stacks", words.tried_words(answer, system))]
     rows += [("trace", trace)] if trace else []
     facts(console, rows)
-    print_cautions(console, stack_cautions())
+    print_cautions(console, answer.cautions)

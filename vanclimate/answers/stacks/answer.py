@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from vanclimate.answers.ahead import begin_table, finish_table
+from vanclimate.answers.cautions import stack_cautions
 from vanclimate.answers.damp import climate_of
 from vanclimate.answers.figures import Figure
 from vanclimate.answers.futures.ensemble import Tick, quiet
@@ -113,6 +114,8 @@ class Stacks:
     balances : the books of the own stack's run on the night that ranks
     """
 
+    also_told: ClassVar = ("cautions",)
+
     sheet: Sheet
     measure: str
     turned: bool
@@ -143,6 +146,11 @@ class Stacks:
         """The first of those in which no more water settles than stays in place and dries."""
         dry = (r for r in self.rows if not any(damp.trouble for _, damp in r.figures.damp))
         return next(dry, None) if self.best.figures.damp else None
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to heed of insulation, most urgent first."""
+        return stack_cautions()
 
     @property
     def night(self) -> TestNight:
