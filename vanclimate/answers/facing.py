@@ -16,11 +16,16 @@ from vanclimate.van.sheet import Sheet
 
 def wants_heat(sheet: Sheet, season: Season) -> bool:
     """Return whether the van heats, and its nights' mean is colder than is wanted inside."""
-    if not sheet.heats:
-        return False
-    means = [
-        outdoors(spell.weather(), sheet, night) for spell in season.spells for night in spell.nights
-    ]
+    return sheet.heats and colder_than_wanted(sheet, season)
+
+
+def colder_than_wanted(sheet: Sheet, season: Season) -> bool:
+    """Return whether a season's nights have a mean outdoors below the least that sleepers want."""
+    means: list[float] = []
+    for spell in season.spells:
+        if spell.nights:
+            weather = spell.weather()  # made anew at each call
+            means += [outdoors(weather, sheet, night) for night in spell.nights]
     return sum(means) / max(1, len(means)) < sheet.people.least
 
 

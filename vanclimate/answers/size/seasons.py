@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
-from vanclimate.answers.scene import outdoors
+from vanclimate.answers.facing import colder_than_wanted
 from vanclimate.answers.season import Season, season_of
 from vanclimate.site.clock import fixed_zone
 from vanclimate.site.record import HOUR, Record, hours_of
@@ -28,10 +28,7 @@ def seasons_for(sheet: Sheet, record: Record, after: timedelta) -> Seasons:
     Made-up days have no other month, and stand for both.
     """
     own = season_of(sheet, record, after)
-    nights = [
-        outdoors(spell.weather(), sheet, night) for spell in own.spells for night in spell.nights
-    ]
-    mine = "cold" if sum(nights) / len(nights) < sheet.people.least else "warm"
+    mine = "cold" if colder_than_wanted(sheet, own) else "warm"
     wanted = {"warm": sheet.air_conditioner is not None, "cold": sheet.heater is not None}
     found: Seasons = {}
     for name in (name for name, there in wanted.items() if there):
