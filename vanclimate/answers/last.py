@@ -236,7 +236,7 @@ def hardest_stay(worlds: Worlds, columns: Columns) -> tuple[Scene, HardStay]:
     begins = columns["begins_s"]
     means = {x: columns["margin"][begins == x].mean() for x in np.unique(begins)}
     row = int(np.flatnonzero(begins == min(means, key=means.__getitem__))[0])
-    night = [night for unit in worlds.units for night in unit.nights][row]
+    _, night = worlds.stays[row]
     scene = worlds.scenes[int(columns["spell"][row])]
     stays = stays_of(scene.sheet, [night], worlds.days)
     free = judge_stays(run_stays(scene, stays), scene, stays)[0]

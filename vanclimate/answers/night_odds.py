@@ -15,10 +15,10 @@ from vanclimate.answers.facing import at_spell
 from vanclimate.answers.figures import KELVIN, SHARE
 from vanclimate.answers.futures.drawn import Places, drawn_scenes, moved_scene
 from vanclimate.answers.futures.odds import Mover, Odds, movers, odds_of
+from vanclimate.answers.futures.stays import minutes_later
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.scene import WARM_UP, Scene, night_of, side_by_side
 from vanclimate.answers.season import Season
-from vanclimate.van.fields import DAY
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.unknowns import SEED, draws
 
@@ -97,12 +97,11 @@ def _season_odds(scene: Scene, season: Season, vans: Sequence[Scene], seed: int)
 
 def _results(sheet: Sheet, tasks: Sequence[tuple[Scene, datetime]]) -> list[WayResult]:
     """Return how each drawn van fares in its night, the sheet's bedtime moved as it is drawn."""
-    usual = sheet.people.bedtime
     warm_up = SHORT_WARM_UP if sheet.battery.charge_at_bedtime is not None else WARM_UP
 
     def one(task: tuple[Scene, datetime]) -> WayResult:
         van, night = task
-        moved = (van.sheet.people.bedtime - usual + DAY // 2) % DAY - DAY // 2
-        return night_of(van, van.main_way, night + timedelta(minutes=moved), warm_up)
+        moved = timedelta(minutes=minutes_later(van.sheet, night))
+        return night_of(van, van.main_way, night + moved, warm_up)
 
     return side_by_side(one, tasks)

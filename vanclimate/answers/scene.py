@@ -203,11 +203,11 @@ def survey(scene: Scene, bedtimes: Sequence[datetime]) -> list[SeasonNight]:
     return [night for span in found for night in span]
 
 
-def consecutive(bedtimes: Sequence[datetime]) -> list[list[datetime]]:
-    """Return nights in runs without a night left out between them."""
+def consecutive(bedtimes: Sequence[datetime], days: int = 1) -> list[list[datetime]]:
+    """Return nights in runs in which each is so many days after the one before it."""
     runs: list[list[datetime]] = []
     for bedtime in bedtimes:
-        if runs and bedtime - runs[-1][-1] == timedelta(days=1):
+        if runs and bedtime - runs[-1][-1] == timedelta(days=days):
             runs[-1].append(bedtime)
         else:
             runs.append([bedtime])

@@ -165,8 +165,7 @@ def _evenly(worlds: Worlds, base: Columns, failing: NDArray[np.int64]) -> list[U
     """Return failing futures, evenly by their margin, each as a unit of one stay."""
     ranked = failing[np.argsort(base["margin"][failing], kind="stable")]
     picks = np.unique(np.linspace(0, len(ranked) - 1, min(SAMPLE, len(ranked))).round().astype(int))
-    stays = [(unit, night) for unit in worlds.units for night in unit.nights]
-    chosen = [stays[ranked[i]] for i in picks]
+    chosen = [worlds.stays[ranked[i]] for i in picks]
     return [Unit(unit.draw, unit.spell, (night,)) for unit, night in chosen]
 
 

@@ -131,20 +131,23 @@ def judge_stays(run: Run, scene: Scene, stays: Stays) -> NDArray[np.float64]:
     felt = felt_temperature(run, scene.sheet, scene.main_way)
     damp = lining_humidity(run)
     rows = np.empty((len(stays.begins), len(COLUMNS)))
-    moved = timedelta(minutes=minutes_later(scene, stays))
+    moved = timedelta(minutes=minutes_later(scene.sheet, stays.nights[0][0]))
     for i, nights in enumerate(stays.nights):
-        first, last = ((x - run.start).total_seconds() for x in (stays.begins[i], stays.ends[i]))
-        a, b = np.searchsorted(run.seconds[:-1], [first - 1e-3, last - 1e-3])
-        part = slice(int(a), int(b))
+        part = rows_of(run, stays, i)
         rows[i] = _row(run, scene, part, felt, damp, [night + moved for night in nights])
         rows[i, 0] = stays.begins[i].timestamp()
     return rows
 
 
-def minutes_later(scene: Scene, stays: Stays) -> int:
-    """Return by how many minutes a drawn sheet's bedtime is later than that of the stays."""
-    night = stays.nights[0][0]
-    return (scene.sheet.people.bedtime - 60 * night.hour - night.minute + DAY // 2) % DAY - DAY // 2
+def rows_of(run: Run, stays: Stays, i: int) -> slice:
+    """Return the rows of one of a run's stays."""
+    edges = [(x - run.start).total_seconds() - 1e-3 for x in (stays.begins[i], stays.ends[i])]
+    return slice(*(int(x) for x in np.searchsorted(run.seconds[:-1], edges)))
+
+
+def minutes_later(drawn: Sheet, night: datetime) -> int:
+    """Return by how many minutes a drawn sheet's bedtime is later than a night's own."""
+    return (drawn.people.bedtime - 60 * night.hour - night.minute + DAY // 2) % DAY - DAY // 2
 
 
 def _row(
@@ -172,7 +175,7 @@ def _row(
                 fails[4] = min(fails[4], (chill.at - run.start).total_seconds())
             cold = min(cold, float(later.min() - sheet.people.least))
     if sheet.heats:
-        home = _at_home(run, sheet, part, felt[part])
+        home = _home_room(run, sheet, part, felt[part])
     tank, left, to_burn = run.gear.burner.fuel, 1.0, np.inf
     if sheet.heater is not None and tank > LEAST_FUEL:
         fuel = run.column("heater_fuel_l")[part]
@@ -200,16 +203,21 @@ def _row(
     return out
 
 
-def _at_home(run: Run, sheet: Sheet, part: slice, felt: Array) -> float:
+def _home_room(run: Run, sheet: Sheet, part: slice, felt: Array) -> float:
     """Return the room [K] to the coldest allowed at home, once it may have warmed up.
 
     From the settling time after people come home until they leave, every day of the stay.
     """
+    there = at_home(run, sheet, part)
+    return float(felt[there].min() - sheet.people.least) if there.any() else np.inf
+
+
+def at_home(run: Run, sheet: Sheet, part: slice) -> NDArray[np.bool_]:
+    """Return of a stay's rows whether people are at home, settled in."""
     people = sheet.people
     length = 60.0 * ((people.home_until - people.home_from) % DAY)
     since = (run.seconds[:-1][part] - run.seconds[part.start]) % 86400.0
-    there = (since >= people.settle_in - 1.0) & (since < length - 1.0)
-    return float(felt[there].min() - people.least) if there.any() else np.inf
+    return np.asarray((since >= people.settle_in - 1.0) & (since < length - 1.0))
 
 
 def _first(fails: NDArray[np.bool_], run: Run, part: slice) -> float:

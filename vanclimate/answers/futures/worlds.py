@@ -20,7 +20,7 @@ from vanclimate.answers.facing import at_spell, facing, wants_heat
 from vanclimate.answers.futures.drawn import Places, drawn_scene
 from vanclimate.answers.futures.ensemble import WORKERS, Tick, quiet, run_units
 from vanclimate.answers.futures.stays import COLUMNS, judge_stays, run_stays, stays_of
-from vanclimate.answers.scene import WARM_UP, Scene
+from vanclimate.answers.scene import WARM_UP, Scene, consecutive
 from vanclimate.answers.season import Season
 from vanclimate.errors import OptionError
 from vanclimate.van.guesses import Guess
@@ -60,6 +60,11 @@ class Worlds:
     def sheet(self) -> Sheet:
         """The sheet."""
         return self.scenes[0].sheet
+
+    @cached_property
+    def stays(self) -> list[tuple[Unit, datetime]]:
+        """Each stay's unit and first night, in the order of the rows."""
+        return [(unit, night) for unit in self.units for night in unit.nights]
 
     @cached_property
     def shares(self) -> NDArray[np.float64]:
@@ -125,7 +130,7 @@ class Worlds:
     def _rows(self, unit: Unit, warm_up: timedelta) -> NDArray[np.float64]:
         scene = drawn_scene(self.scenes[unit.spell], self.van(unit.draw), self.places[unit.spell])
         found = []
-        for nights in _in_a_row(unit.nights, self.days):
+        for nights in consecutive(unit.nights, self.days):
             stays = stays_of(self.sheet, nights, self.days, self.whole)
             found.append(judge_stays(run_stays(scene, stays, warm_up=warm_up), scene, stays))
         rows = np.concatenate(found)
@@ -173,14 +178,3 @@ def units_of(
         units.append(Unit(draw, spell, taken))
         total += len(taken)
     return tuple(units)
-
-
-def _in_a_row(nights: Sequence[datetime], days: int) -> list[list[datetime]]:
-    """Return the first nights of stays in runs in which each begins as the one before it ends."""
-    runs: list[list[datetime]] = []
-    for night in nights:
-        if runs and night - runs[-1][-1] == timedelta(days=days):
-            runs[-1].append(night)
-        else:
-            runs.append([night])
-    return runs
