@@ -17,12 +17,12 @@ from vanclimate.answers.figures import Figure
 from vanclimate.answers.judge import WayResult, judge
 from vanclimate.answers.scene import Scene, SeasonNight, hardest_first, run_way, survey
 from vanclimate.answers.season import Season, Spell, given_nights, record_for, season_of
-from vanclimate.errors import OptionError, UnitError, near
+from vanclimate.errors import OptionError, UnitError
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.suncheck import check_clock
 from vanclimate.site.weather import Weather
 from vanclimate.site.years import NOMINAL_YEAR
-from vanclimate.van.place import read_calendar_day
+from vanclimate.van.place import read_calendar_day, read_night
 from vanclimate.van.sheet import Sheet
 
 WORDS = ("hottest", "coldest", "typical")  # for a night that is to be found
@@ -123,13 +123,10 @@ def asked_night(sheet: Sheet, weather: Weather | Record | None, when: str | None
 
 
 def _read_when(when: str) -> str:
-    if when in WORDS:
-        return when
     try:
-        return str(read_calendar_day(when))
-    except UnitError:
-        allowed = "hottest, coldest, typical or a date such as 2025-07-14"
-        raise OptionError("--night", when, allowed, near(when, WORDS)) from None
+        return read_night(when)
+    except UnitError as error:
+        raise OptionError("--night", when, error.allowed, error.hint) from None
 
 
 def find_night(asked: AskedNight) -> FoundNight:
