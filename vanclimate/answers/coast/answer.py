@@ -16,12 +16,15 @@ import numpy as np
 from vanclimate.answers.cautions import NO_LEAVE, coast_cautions
 from vanclimate.answers.coast.part import RUNS, outdoor_extremes, part_of
 from vanclimate.answers.coast.read import Coasting, Reach
+from vanclimate.answers.coast.runs import humidity_of
 from vanclimate.answers.coast.tank import Tank, tank_of
 from vanclimate.answers.facing import wants_heat
 from vanclimate.answers.figures import DEG, Figure
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.season import Season, record_for, season_of
 from vanclimate.answers.thresholds import COLD_STEPS
+from vanclimate.answers.trace import run_trace
+from vanclimate.physics.comfort import heat_index
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.weather import Weather
 from vanclimate.van.parts import Shade
@@ -83,10 +86,6 @@ class Coast:
     @property
     def trace(self) -> pd.DataFrame:
         """The cut that the first line is about, from half an hour before it on."""
-        from vanclimate.answers.coast.runs import humidity_of
-        from vanclimate.answers.trace import run_trace
-        from vanclimate.physics.comfort import heat_index
-
         run, part = self.first.run, self.first
         begin = (part.moment - run.start).total_seconds()
         first, last = (

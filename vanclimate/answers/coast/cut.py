@@ -2,7 +2,7 @@
 
 Before each cut the van is held at its setpoint for a while; after it, it coasts. Between a coast's
 end and the next hold it lives as its sheet says. What does not belong here: which moments those
-are (``runs``), and what is read off the run (``crossings``).
+are, and what is read off the run (``runs``).
 """
 
 from __future__ import annotations

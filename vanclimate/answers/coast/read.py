@@ -1,6 +1,6 @@
 """What the cuts of a coast come to: how soon each limit is reached, by whom it is meant.
 
-What does not belong here: the runs (``part``), and the answer as a whole (``coast``).
+What does not belong here: the runs (``runs``), and the answer as a whole (``answer``).
 """
 
 from __future__ import annotations

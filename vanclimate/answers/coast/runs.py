@@ -1,6 +1,6 @@
 """The runs of a coast: in which weather, in which van and at which hour the plant stops.
 
-What does not belong here: the plan of such a run (``cut``), and what its times mean (``coast``).
+What does not belong here: the plan of such a run (``cut``), and what its times mean (``read``).
 """
 
 from __future__ import annotations

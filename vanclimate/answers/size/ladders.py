@@ -1,6 +1,6 @@
 """Sizes as the trade sells them, and a sheet with each device at one of them.
 
-What does not belong here: which of them is enough (``runs``). Growing what a sheet has is a
+What does not belong here: which of them is enough (``find``). Growing what a sheet has is a
 remedy (``futures.remedies``); here it is brought to a size, larger or smaller.
 """
 
