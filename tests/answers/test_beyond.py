@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -19,7 +19,7 @@ COLD = ("battery.cold discharge=4 C", "battery.pad=none", "battery.charge at bed
         "rules=[]", "heading=N")  # fmt: skip
 
 
-def scene_and_nights(*values: str):
+def scene_and_nights(*values: str) -> tuple[Scene, tuple[datetime, ...]]:
     sheet = load(data_path("scenarios", "winter-work-van.yaml"), values)
     season = season_of(sheet, record_for(sheet), timedelta(days=3))
     spell = season.spells[0]
@@ -27,7 +27,7 @@ def scene_and_nights(*values: str):
 
 
 @pytest.fixture(scope="module")
-def cold() -> Scene:
+def cold() -> tuple[Scene, tuple[datetime, ...]]:
     return scene_and_nights(*COLD)
 
 

@@ -76,7 +76,7 @@ def test_what_moves_the_margin_moves_it_alone(demo, many):
     assert not idle & set(names)  # no heater in this van
 
 
-def test_a_single_made_up_night_has_no_season(many, monkeypatch):
+def test_a_single_made_up_night_has_no_season(monkeypatch):
     monkeypatch.setattr(of, "DRAWS", 4)
     made = sheet()
     scene = set_scene(made, weather_of(made), 180.0)
