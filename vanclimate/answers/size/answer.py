@@ -18,7 +18,7 @@ from vanclimate.answers.figures import DEG, Figure
 from vanclimate.answers.futures.change import Stage, silent
 from vanclimate.answers.futures.odds import Odds, odds_of
 from vanclimate.answers.futures.stays import off_shore
-from vanclimate.answers.futures.worlds import MOST_DAYS, worlds_of
+from vanclimate.answers.futures.worlds import MOST_DAYS, Worlds, worlds_of
 from vanclimate.answers.last import check_asked
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.season import Season, record_for
@@ -109,8 +109,10 @@ def size(
     record = record_of(weather) if isinstance(weather, Weather) else weather or record_for(sheet)
     sheet = off_shore(sheet)
     seasons = seasons_for(sheet, record, timedelta(days=days + 1))
-    worlds = {key: worlds_of(own, season, 1, futures, seed)
-              for key, (own, season) in seasons.items()}  # fmt: skip
+    worlds: dict[str, Worlds] = {}
+    for key, (own, season) in seasons.items():  # made-up days are one season for both
+        same = next((one for one in worlds.values() if one.season is season), None)
+        worlds[key] = same or worlds_of(own, season, 1, futures, seed)
     for one in worlds.values():
         check_clock(one.scenes[0].place.weather)
     work = Work(sheet, worlds, odds, stage)

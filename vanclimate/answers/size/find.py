@@ -52,13 +52,13 @@ def find(trials: Sequence[Trials], own: float | None, guess: float) -> Found | N
         after = sizes[at + 1 :]
         more = _first(other, after, 0) if after else None
         setting, at = other, None if more is None else at + 1 + more
-    tried = setting.at(sizes[-1] if at is None else sizes[at])
+    needed = sizes[-1] if at is None else sizes[at]
+    tried = setting.at(needed)
     if tried is None:
         return None
     below = sizes[at - 1] if at else None
     less = None if below is None else setting.at(below)
     enough = own is not None and _own_enough(trials, sizes, at, own)
-    needed = sizes[-1] if at is None else sizes[at]
     short = 0 if enough else sum((own or 0.0) + 1e-6 < size <= needed for size in sizes)
     return Found(
         setting, None if at is None else sizes[at], tried, below,

@@ -14,7 +14,7 @@ import numpy as np
 from vanclimate.answers.ledgers import GROUP_NAMES, heat_rows
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.season import Season
-from vanclimate.answers.size.runs import HOUR, Tried, WorstHeld
+from vanclimate.answers.size.runs import HOUR, Tried, WorstHeld, start_share
 from vanclimate.network.summary import leakage_ua, summarise
 from vanclimate.simulate.loads import load_arrays
 from vanclimate.site.weather import Weather, window
@@ -146,8 +146,7 @@ def bank_by_hand(sheet: Sheet, held: WorstHeld) -> Hand:
     loads = float((drawn.power.sum(axis=(1, 2)) + DUTY * drawn.fridge.sum(axis=(1, 2))).mean())
     unit, heater = sheet.air_conditioner, sheet.heater
     plate = unit.power if unit is not None else 0.0 if heater is None else _heater_power(heater)
-    start = 1.0 if bank.charge_at_bedtime is None else bank.charge_at_bedtime
-    usable = start - bank.reserve
+    usable = start_share(sheet) - bank.reserve
     watt_hours = hours * (DUTY * plate + loads)
     run, part = held.run, held.part
     upto = slice(part.start, int(np.searchsorted(

@@ -1,7 +1,7 @@
-"""The smallest size of a device that is enough, by the same futures for all of its sizes.
+"""Runs of a device's sizes, by the same futures for all, and the hour that sets one.
 
-What does not belong here: the sizes themselves (``ladders``), and what stands beside the
-answer (``hand``).
+What does not belong here: the sizes themselves (``ladders``), the smallest that is enough
+(``find``), and what stands beside the answer (``hand``).
 """
 
 from __future__ import annotations
@@ -17,14 +17,13 @@ from vanclimate.answers.checks import check_sheet
 from vanclimate.answers.futures.drawn import drawn_scene
 from vanclimate.answers.futures.ensemble import Tick
 from vanclimate.answers.futures.odds import Odds, odds_of
-from vanclimate.answers.futures.stays import minutes_later, run_stays, stays_of
+from vanclimate.answers.futures.stays import at_home, minutes_later, rows_of, run_stays, stays_of
 from vanclimate.answers.futures.worlds import Columns, Worlds
 from vanclimate.answers.judge import felt_temperature, night_rows, settled
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.size.ladders import Device
 from vanclimate.errors import VanclimateError
 from vanclimate.simulate.runs import Run
-from vanclimate.van.fields import DAY
 from vanclimate.van.sheet import Sheet
 
 Rows = NDArray[np.float64]
@@ -66,9 +65,14 @@ def _back(worlds: Worlds, columns: Columns) -> Rows:
     banks = [worlds.van(i).battery for i in range(len(worlds.shares))]
     hold = np.array([bank.capacity * bank.health for bank in banks])
     bank = hold[columns["draw"].astype(int)]
-    share = worlds.sheet.battery.charge_at_bedtime
     ends: Rows = columns["charge_end_ah"] / bank
-    return ends - BROUGHT_BACK * (1.0 if share is None else share)
+    return ends - BROUGHT_BACK * start_share(worlds.sheet)
+
+
+def start_share(sheet: Sheet) -> float:
+    """Return the share of the bank that a stay begins with: the sheet's at bedtime, else all."""
+    share = sheet.battery.charge_at_bedtime
+    return 1.0 if share is None else share
 
 
 def _driven(columns: Columns) -> NDArray[np.bool_]:
@@ -105,8 +109,7 @@ def bank_needed(tried: Tried, asked: float) -> float:
     What a stay takes depends little on the bank that it was tried with.
     """
     bank = tried.worlds.sheet.battery
-    start = 1.0 if bank.charge_at_bedtime is None else bank.charge_at_bedtime
-    usable = start - max(bank.reserve, bank.cut_off)
+    usable = start_share(tried.worlds.sheet) - max(bank.reserve, bank.cut_off)
     if usable <= 0.0:
         return bank.capacity
     return float(bank.capacity * np.quantile(1.0 - tried.columns["charge_margin"] / usable, asked))
@@ -204,16 +207,13 @@ def worst_held(tried: Tried, name: str) -> WorstHeld:
     worlds, margin = tried.worlds, tried.margin
     held = np.flatnonzero((margin >= 0.0) & tried.counted)
     row = int(held[np.argmin(margin[held])]) if len(held) else int(np.argmax(margin))
-    stays = [(unit, night) for unit in worlds.units for night in unit.nights]
-    unit, bedtime = stays[row]
+    unit, bedtime = worlds.stays[row]
     spell = unit.spell
     scene = drawn_scene(worlds.scenes[spell], worlds.van(unit.draw), worlds.places[spell])
     spans = stays_of(worlds.sheet, [bedtime], worlds.days, worlds.whole)
     run = run_stays(scene, spans)
-    begin, end = ((x - run.start).total_seconds() for x in (spans.begins[0], spans.ends[0]))
-    first, last = (int(x) for x in np.searchsorted(run.seconds[:-1], [begin - 1e-3, end - 1e-3]))
-    part = slice(first, last)
-    moved = timedelta(minutes=minutes_later(scene, spans))
+    part = rows_of(run, spans, 0)
+    moved = timedelta(minutes=minutes_later(scene.sheet, bedtime))
     night = night_rows(run, bedtime + moved, scene.sheet)
     hour = _hour(run, scene, part, night, spans.begins[0], name, float(margin[row]))
     return WorstHeld(scene, run, part, night, hour)
@@ -258,9 +258,7 @@ def _row(run: Run, scene: Scene, part: slice, night: slice, felt: Rows, name: st
         late = settled(run, night, felt[night], sheet)
         return int(night.stop - len(late) + np.argmax(late))
     if name == "heater":
-        since = (run.seconds[:-1][part] - run.seconds[part.start]) % 86400.0
-        home = 60.0 * ((sheet.people.home_until - sheet.people.home_from) % DAY)
-        there = (since >= sheet.people.settle_in - 1.0) & (since < home - 1.0)
+        there = at_home(run, sheet, part)
         return int(part.start + np.argmin(np.where(there, felt[part], np.inf)))
     if name == "bank":
         return int(part.start + np.argmin(run.column("battery_charge_ah")[part]))
