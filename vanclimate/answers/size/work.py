@@ -1,6 +1,6 @@
 """The devices sized one after the other, each on those found before it.
 
-What does not belong here: the answer (``size``).
+What does not belong here: the answer (``answer``).
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from vanclimate.answers.size.hand import (
 from vanclimate.answers.size.ladders import (
     DEVICES,
     with_ac,
+    with_cool_dial,
     with_great_bank,
     with_heater,
     with_warm_dial,
@@ -102,9 +103,8 @@ class Work:
         """Size AC and heater by nights, whatever the bank, the tank and the dial."""
         sheet = self.best
         if sheet.air_conditioner is not None:
-            found = self._find(
-                "AC", with_great_bank(sheet), ["warm"], sheet.air_conditioner.capacity
-            )
+            free = with_cool_dial(with_great_bank(sheet))
+            found = self._find("AC", free, ["warm"], sheet.air_conditioner.capacity)
             if found is not None:
                 hand = ac_by_hand(self._scene(found), self._ends(found), self.held["AC"])
                 self._add("AC", found, hand)
