@@ -51,7 +51,7 @@ def test_made_up_days_are_not_called_real():
 
 
 def answer(*sized, missing=(), asked=0.9, days=1):
-    weather = SimpleNamespace(name="Greensboro, North Carolina", synthetic=False)
+    weather = SimpleNamespace(name="Greensboro, North Carolina", synthetic=False, typical=True)
     return SimpleNamespace(
         sized=sized, missing=missing, asked=asked, days=days, weather=weather,
         together=odds_of(470, 500, 31),
@@ -96,6 +96,11 @@ def test_the_hour_that_sets_a_size():
     text = words.hour_text(answer(BANK), BANK, "si")
     assert text.startswith("July 14, 08:00: 27.0 °C outdoors, 160 W/m² of sun; 44 Ah left after")
     assert "4,238 Wh taken since July 13, 18:00; 1.0 % of the bank to spare" in text
+    real = answer(BANK)
+    real.weather.typical = False
+    said = words.hour_text(real, BANK, "si")
+    assert said.startswith("July 14, 2025, 08:00: ")
+    assert "since July 13, 2025, 18:00" in said
     dark = replace(HOUR, sun_w_m2=0.0, margin=0.5)
     text = words.hour_text(answer(AC), replace(AC, hour=dark), "si")
     assert "dark, felt inside 25.0 °C; it takes out 900 W in the hour before, on for 85 %" in text

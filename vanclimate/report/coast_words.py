@@ -13,6 +13,7 @@ from vanclimate.answers.coast.tank import FILLED
 from vanclimate.answers.stops import listed
 from vanclimate.answers.thresholds import AIR_STEPS, COLD_STEPS
 from vanclimate.report.numbers import fixed, moment_of, percent, temperature
+from vanclimate.report.place_words import no_year
 from vanclimate.units import show, show_clock
 
 if TYPE_CHECKING:
@@ -171,8 +172,7 @@ MEASURED = (
 
 def case_line(answer: Coast, part: Coasting) -> str:
     """Return which cut the time to danger, and the trace, is of."""
-    no_year = answer.weather.typical or answer.weather.synthetic
-    return f"the cut of {moment_of(part.moment, no_year)}: {_span(part)}"
+    return f"the cut of {moment_of(part.moment, no_year(answer.weather))}: {_span(part)}"
 
 
 def _span(part: Coasting) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from vanclimate.report.numbers import amp_hours, difference, moment_of, percent
 from vanclimate.report.odds_words import in_ten, span
+from vanclimate.report.place_words import no_year
 from vanclimate.units import show, show_clock
 
 if TYPE_CHECKING:
@@ -139,10 +140,11 @@ def _cause(cause: Cause, total: int, days: int) -> str:
 def hardest_line(answer: Last, system: System) -> str:
     """Return how the van just as the sheet has it fares in the hardest stay."""
     stay = answer.hardest
-    begins = f"begins {moment_of(stay.begins)}"
+    typical = no_year(answer.weather)
+    begins = f"begins {moment_of(stay.begins, typical)}"
     if stay.failed and stay.failed_at is not None:
         after = (stay.failed_at - stay.begins).total_seconds() / 86400.0
-        at = f"{moment_of(stay.failed_at)}, day {int(after) + 1}"
+        at = f"{moment_of(stay.failed_at, typical)}, day {int(after) + 1}"
         how = f"{RUNS_OUT[stay.failed]} ({at}); at its least {_charge(stay.charge_margin)}"
     else:
         how = f"lasts; at its least {_charge(stay.charge_margin)}"

@@ -75,6 +75,11 @@ def name_of(weather: Weather) -> str:
     return f"{'SYNTHETIC, not measured: ' if weather.synthetic else ''}{weather.name}"
 
 
+def no_year(weather: Weather) -> bool:
+    """Return whether a day in some weather has no year to show."""
+    return weather.typical or weather.synthetic
+
+
 def licence_line(answer: Placed) -> str:
     """Return under which terms the weather is given, or ''."""
     return answer.weather.licence

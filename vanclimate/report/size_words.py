@@ -18,6 +18,7 @@ from vanclimate.report.numbers import (
     temperature,
 )
 from vanclimate.report.odds_words import in_ten
+from vanclimate.report.place_words import no_year
 from vanclimate.units import show
 
 if TYPE_CHECKING:
@@ -149,14 +150,15 @@ def own_text(one: Sized, system: System) -> str:
 
 def hour_text(answer: Size, one: Sized, system: System) -> str:
     """Return the hour that sets a size, and what happens then."""
-    hour = one.hour
+    hour, typical = one.hour, no_year(answer.weather)
+    begins = moment_of(hour.begins, typical)
     if one.name in ("roof", "DC-DC charger"):
-        return _day_text(one, hour)
-    when = moment_of(hour.at)
+        return f"the day from {begins}: {_day_text(one, hour)}"
+    when = moment_of(hour.at, typical)
     sun = f"{fixed(hour.sun_w_m2)} W/m² of sun" if hour.sun_w_m2 >= 1.0 else "dark"
     outside = f"{temperature(hour.outdoor_c, system)} outdoors, {sun}"
     if one.name == "bank":
-        took = f"{fixed(hour.drawn_wh)} Wh taken since {moment_of(hour.begins)}"
+        took = f"{fixed(hour.drawn_wh)} Wh taken since {begins}"
         left = f"{amp_hours(hour.charge_ah)} left"
         return f"{when}: {outside}; {left} after {took}; {_spare(one, hour, system)}"
     does = "takes out" if one.name == "AC" else "gives"
@@ -182,15 +184,14 @@ def _share(hour: Hour) -> str:
 
 
 def _day_text(one: Sized, hour: Hour) -> str:
-    """Write the day that sets a source."""
-    begins = f"the day from {moment_of(hour.begins)}"
+    """Write what a day that sets a source took and brought."""
     took = f"{fixed(hour.drawn_wh)} Wh taken"
     sun = f"{fixed(hour.sun_wh_m2 / 1e3, 1)} kWh/m² of sun bring {fixed(hour.sun_wh)} Wh"
     back = "back with" if hour.margin >= 0.0 else "short by"
     spare = f"{back} {_share(hour)} of the bank"
     spare += " to spare" if hour.margin >= 0.0 else ""
     driving = f", driving {fixed(hour.drive_wh)} Wh" if one.name != "roof" else ""
-    return f"{begins}: {took}; {sun}{driving}; {spare}"
+    return f"{took}; {sun}{driving}; {spare}"
 
 
 def missing_line(answer: Size) -> str:

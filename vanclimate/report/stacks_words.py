@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from vanclimate.answers.stacks.nights import in_fuel
 from vanclimate.report.numbers import difference, fixed, moment_of, percent, temperature
+from vanclimate.report.place_words import no_year
 from vanclimate.site.years import MONTHS
 from vanclimate.units import GAL, show
 
@@ -299,7 +300,7 @@ def night_line(night: TestNight, system: System) -> str:
     cooled = "with its own heat" if night.cold else "with the air conditioner"
     outdoors = temperature(night.outdoor_c, system)
     way = how.get(night.way, cooled)
-    when = f"{moment_of(night.bedtime)}, {way}"
+    when = f"{moment_of(night.bedtime, no_year(night.scene.place.weather))}, {way}"
     return f"{when}; outdoors {outdoors} on average from bedtime to waking"
 
 

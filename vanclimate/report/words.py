@@ -31,6 +31,7 @@ from vanclimate.report.numbers import (
     temperature,
     unit_of,
 )
+from vanclimate.report.place_words import no_year
 from vanclimate.site.record import spans
 from vanclimate.site.sky import SKY_MODELS
 
@@ -207,7 +208,7 @@ def three_ways_note(night: Night) -> str:
 
 def which_night(night: Night) -> str:
     """Return which night the answer is about."""
-    dates = f"{moment_of(night.bedtime, _no_year(night))} to {clock(night.waking)}"
+    dates = f"{moment_of(night.bedtime, no_year(night.weather))} to {clock(night.waking)}"
     if night.weather.synthetic and len(night.nights) == 1:
         year = "; the year you gave counts for nothing" if night.which == YEARLESS else ""
         return f"{dates}: the design night, invented weather, the same each day{year}"
@@ -241,10 +242,6 @@ def _all_of(night: Night) -> str:
     if night.weather.synthetic:
         return "the made-up nights"
     return "the stay's nights" if night.sheet.stay is not None else f"{night.season.words}'s nights"
-
-
-def _no_year(night: Night) -> bool:
-    return night.weather.typical or night.weather.synthetic
 
 
 def nights_held(night: Night) -> str:
