@@ -31,6 +31,7 @@ from vanclimate.answers.notes import night_notes
 from vanclimate.answers.outside import Effect, outside_effects
 from vanclimate.answers.scene import Scene, SeasonNight, run_way
 from vanclimate.answers.season import Season
+from vanclimate.answers.trace import run_trace
 from vanclimate.answers.which_night import (
     AskedNight,
     asked_night,
@@ -131,9 +132,8 @@ class Night:
     @property
     def trace(self) -> pd.DataFrame:
         """The main way's night, bedtime to waking, as a DataFrame with units in its names."""
-        from vanclimate.answers.trace import night_trace
-
-        return night_trace(self)
+        run = self.runs[self.main]
+        return run_trace(run, self.sheet, self.main, night_rows(run, self.bedtime, self.sheet))
 
 
 def night(sheet: Sheet, weather: Weather | Record | None = None, when: str | None = None) -> Night:

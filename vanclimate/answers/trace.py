@@ -6,23 +6,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vanclimate.answers.judge import carbon_dioxide, felt_temperature, night_rows
+from vanclimate.answers.judge import carbon_dioxide, felt_temperature
 from vanclimate.physics.air import relative_humidity
 from vanclimate.simulate.columns import ZONE_NAMES
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from vanclimate.answers.night import Night
     from vanclimate.simulate.runs import Run
     from vanclimate.van.sheet import Sheet
-
-
-def night_trace(answer: Night, way: str | None = None) -> pd.DataFrame:
-    """Return a way's night as a DataFrame, see `run_trace`."""
-    name = way or answer.main
-    run = answer.runs[name]
-    return run_trace(run, answer.sheet, name, night_rows(run, answer.bedtime, answer.sheet))
 
 
 def run_trace(run: Run, sheet: Sheet, way: str, part: slice) -> pd.DataFrame:
