@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from vanclimate.answers.facing import colder_than_wanted
 from vanclimate.answers.judge import judge, night_rows
 from vanclimate.answers.scene import (
     WARM_UP,
@@ -111,7 +112,7 @@ def two_nights(sheet: Sheet, record: Record, climate: Climate | None) -> tuple[T
     """
     asked = [(cold, of) for cold in (False, True) if (of := _month_of(sheet, climate, cold))]
     if not asked:
-        asked = [(_is_cold(sheet, record), sheet)]
+        asked = [(colder_than_wanted(sheet, season_of(sheet, record)), sheet)]
     if sheet.air_conditioner is None:
         asked.reverse()
     first = _hardest(asked[0][1], record, asked[0][0], None)
@@ -129,13 +130,6 @@ def _month_of(sheet: Sheet, climate: Climate | None, cold: bool) -> Sheet | None
     if (own - means.min() < means.max() - own) == cold:
         return sheet
     return sheet.model_copy(update={"stay": None, "month": extreme + 1})
-
-
-def _is_cold(sheet: Sheet, record: Record) -> bool:
-    """Return whether the only nights there are want heating."""
-    spell = next(s for s in season_of(sheet, record).spells if s.nights)
-    means = [outdoors(spell.weather(), sheet, night) for night in spell.nights]
-    return float(np.mean(means)) < sheet.people.least
 
 
 def _hardest(sheet: Sheet, record: Record, cold: bool, heading: float | None) -> TestNight:
