@@ -10,6 +10,7 @@ import pytest
 
 from vanclimate.answers.futures.odds import odds_of
 from vanclimate.answers.size.hand import Hand
+from vanclimate.answers.size.ladders import KBTU_H
 from vanclimate.answers.size.runs import Hour
 from vanclimate.answers.size.work import Missing, Sized
 from vanclimate.report import size_words as words
@@ -33,8 +34,8 @@ BANK = Sized(
     ),
 )  # fmt: skip
 AC = replace(
-    BANK, name="AC", quantity="heat_rate", size=9 * words.KBTU_H, largest=15 * words.KBTU_H,
-    below=8 * words.KBTU_H, below_odds=odds_of(300, 500, 31), own=13.5 * words.KBTU_H,
+    BANK, name="AC", quantity="heat_rate", size=9 * KBTU_H, largest=15 * KBTU_H,
+    below=8 * KBTU_H, below_odds=odds_of(300, 500, 31), own=13.5 * KBTU_H,
     own_enough=True, short=0,
 )  # fmt: skip
 ROOF = replace(

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from vanclimate.answers.size.ladders import KBTU_H
 from vanclimate.report.numbers import amp_hours, difference, fixed, percent, temperature
-from vanclimate.report.size_words import KBTU_H
 
 if TYPE_CHECKING:
     from vanclimate.answers.size.work import Sized

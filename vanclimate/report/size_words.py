@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from vanclimate.answers.size.ladders import KBTU_H
 from vanclimate.answers.stops import listed
 from vanclimate.report.numbers import (
     amp_hours,
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from vanclimate.answers.size.work import Sized
     from vanclimate.units import System
 
-KBTU_H = 293.07107  # W
 COUNT = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 WHY = {
     "none": "your sheet has none",

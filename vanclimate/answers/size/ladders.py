@@ -11,13 +11,14 @@ from dataclasses import dataclass
 from math import ceil
 
 from vanclimate.answers.futures.remedies import WORK, roof_holds
+from vanclimate.units import BTU_H
 from vanclimate.van.cooling import AirConditioner
 from vanclimate.van.driving import DcCharger
 from vanclimate.van.heating import MOST_HELD
 from vanclimate.van.panels import STRINGS, RoofPanels
 from vanclimate.van.sheet import Sheet
 
-KBTU_H = 293.07107  # W
+KBTU_H = 1e3 * BTU_H  # W
 SMALL_BANK = 12.8  # V of a bank whose step is 100 Ah
 MOST_AH = 2000.0  # at that voltage
 SPARE = 1.25  # of an inverter's rating over what hangs on it, where one must be larger; assumed
