@@ -21,7 +21,8 @@ def test_the_page_shows_what_is_printed(command):
 
 
 def without_rest(line: str) -> str:
-    return NUMBER.sub("0", line) if " yes" in line else line
+    """Return a line; of a balance without its figures, and without how far a sign moves them."""
+    return " ".join(NUMBER.sub("0", line).split()) if " yes" in line else line
 
 
 def test_the_unknowns_are_those_of_the_code():
