@@ -13,7 +13,7 @@ from typing import Annotated, Any, NamedTuple
 from pydantic import AfterValidator, model_validator
 
 from vanclimate.errors import UnitError, near
-from vanclimate.units import System, parse, show
+from vanclimate.units import BTU_H, System, parse, show
 from vanclimate.van.fields import Part, fold, refused, section, words_of
 
 
@@ -36,7 +36,7 @@ KINDS = (
     Kind("window covers", "count", 1.0),
     Kind("night limit", "fraction", 0.1),
     Kind("fuel", "volume", 0.005),
-    Kind("air conditioner", "heat_rate", 293.07107),
+    Kind("air conditioner", "heat_rate", 1e3 * BTU_H),
     Kind("heater", "heat_rate", 500.0),
 )
 """Each kind; steps are common practice, no source: a module, a battery, half an hour, half an inch,
