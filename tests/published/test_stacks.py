@@ -123,9 +123,13 @@ def test_the_cold_night_is_run_with_it(inches):
     rows = {row.name: row for row in inches.rows}
     assert rows["polyiso"].figures.u_w_m2k < rows["sprayed foam"].figures.u_w_m2k  # at 24 °C
     assert rows["polyiso"].cold.heat_wh > rows["sprayed foam"].cold.heat_wh
-    # a band that was moved: 2 % was asked, and the first run missed it (2.3 %); 'about' R-4.5 is
-    # within 5.5 %. The board is colder than the mean of both airs, its warm film the thicker
-    assert rows["polyiso"].cold.heat_wh == pytest.approx(rows["R-4.5"].cold.heat_wh, rel=0.05)
+
+
+@pytest.mark.xfail(strict=True, reason="+2.3 %: the board is colder than the mean of both airs")
+def test_polyiso_in_the_cold_takes_the_heat_of_a_board_of_r_4_5(inches):
+    """Straube & Schumacher, as above; 2 % was written down before the first run."""
+    rows = {row.name: row for row in inches.rows}
+    assert rows["polyiso"].cold.heat_wh == pytest.approx(rows["R-4.5"].cold.heat_wh, rel=0.02)
 
 
 @pytest.mark.slow
