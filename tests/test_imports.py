@@ -16,9 +16,10 @@ import vanclimate
 ROOT = Path(vanclimate.__file__).parent
 ORDER = [
     "errors", "units", "cache", "physics", "site", "van", "network", "equipment", "energy",
-    "simulate", "answers", "report", "cli", "__main__",
+    "simulate", "answers", "report", "page", "cli", "__main__",
 ]  # fmt: skip
-HEAVY = ("numpy", "pandas", "numba", "pvlib", "pydantic", "scipy", "pint", "typer", "rich", "yaml")
+HEAVY = ("numpy", "pandas", "numba", "pvlib", "pydantic", "scipy", "pint", "typer", "rich", "yaml",
+         "matplotlib", "jinja2")  # fmt: skip
 MODULES = sorted(path.relative_to(ROOT) for path in ROOT.rglob("*.py"))
 
 

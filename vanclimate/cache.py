@@ -25,7 +25,7 @@ Arrays = dict[str, NDArray[Any]]
 
 BEHIND_RESULTS = ("numpy", "numba", "pvlib", "pythermalcomfort")
 PACKAGE = Path(__file__).resolve().parent
-ABOVE_THE_LOOP = ("answers", "report", "cli")  # folders that nothing in the loop may import
+ABOVE_THE_LOOP = ("answers", "report", "page", "cli")  # that nothing in the loop may import
 
 # what numpy and zipfile raise on a file that was cut short, overwritten or is no npz at all
 _BROKEN = (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile, zlib.error)

@@ -99,6 +99,8 @@ class Sheet(Part):
 
     name: str = words_of("A van", longest=120)
     note: str = words_of("-", longest=2000)
+    prepared_by: str = words_of("-", longest=120)
+    prepared_for: str = words_of("-", longest=120)
     site: Site = section(
         reads=read_site, what="a shipped place, a weather file, or a section such as a design day"
     )

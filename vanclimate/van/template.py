@@ -19,6 +19,8 @@ _TEXT = """\
 
 name: My van
 note: A made-up van to start from.   # free text, printed with the answer
+# prepared by: your name or shop        # both stand on the page that `--page` makes
+# prepared for: your client
 site: miami                 # a shipped place, a weather file, or a fetched one; or in full:
 # site:
 #   place: Moab, Utah       # vanclimate weather fetch 'Moab, Utah' --years 2017-2023
