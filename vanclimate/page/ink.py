@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from contextlib import AbstractContextManager
 from html import escape
 from io import StringIO
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import matplotlib as mpl
 from matplotlib.backends.backend_svg import FigureCanvasSVG
@@ -57,7 +58,8 @@ INKS = {
 """By name; text on paper has at least 4.5 to 1 in both (WCAG 2.1, 1.4.3), tested."""
 
 SMALL, NORMAL = 10.5, 12.0  # px of type in a chart as drawn
-LOOK = {
+LOOK: Any = {
+    "text.parse_math": False,  # a dollar sign is a dollar sign
     "svg.fonttype": "none",  # text stays text: it is read aloud, found and selected
     "font.size": NORMAL,
     "font.family": ["DejaVu Sans"],  # wide, shipped with the library: what fits in it fits
@@ -100,9 +102,9 @@ def figure(width: float, height: float) -> Figure:
     return Figure((width / PIXELS, height / PIXELS), dpi=PIXELS, layout="constrained")
 
 
-def looks() -> mpl.rc_context:
+def looks() -> AbstractContextManager[None]:
     """Return the context in which charts of this look are drawn."""
-    return mpl.rc_context(LOOK)  # type: ignore[arg-type]
+    return mpl.rc_context(LOOK)
 
 
 def hover(axes: Axes, left: float, right: float, text: str) -> None:
@@ -122,7 +124,7 @@ def svg(figure: Figure, name: str, says: str) -> str:
     says : what it shows, in words, for who cannot see it
     """
     out = StringIO()
-    with mpl.rc_context({**LOOK, "svg.hashsalt": name}):  # type: ignore[arg-type]
+    with mpl.rc_context({**LOOK, "svg.hashsalt": name}):
         FigureCanvasSVG(figure)
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None, "Format": None,
                                                     "Type": None})  # fmt: skip
@@ -133,7 +135,8 @@ def svg(figure: Figure, name: str, says: str) -> str:
     assert box, "the library gives every figure a box"
     inner = text[text.index(">") + 1 :]
     inner = _with_hovers(inner, figure.__dict__.get("_told", ()))
-    inner = re.sub(r' id="[a-zA-Z0-9]+_\d+"', "", inner)  # of groups, that nothing refers to
+    inner = re.sub(r' id="[\w.]+_\d+"', "", inner)  # of groups, that nothing refers to
+    inner = re.sub(r"<defs>\s*<style.*?</style>\s*</defs>", "", inner, flags=re.S)
     inner = re.sub(r'style="[^"]*"', lambda m: _as_variables(m[0]), inner)
     inner = re.sub(r"\n\s*", "\n", inner)
     label = escape(plain(says), quote=True)
@@ -146,7 +149,7 @@ _BY_LIGHT = {ink.light: f"var(--{name})" for name, ink in INKS.items()}
 def _as_variables(style: str) -> str:
     """Return a style with the page's colours and face in place of fixed ones."""
     style = re.sub(r"#[0-9a-f]{6}", lambda m: _BY_LIGHT.get(m[0], m[0]), style)
-    return re.sub(r"(\d(?:px)?) (?:'[^']*'|&#39;[^;]*;)(?:, [^;\"]*)?", r"\1 var(--face)", style)
+    return style.replace("'DejaVu Sans'", "var(--face)")
 
 
 def _with_hovers(inner: str, told: Iterable[str]) -> str:
