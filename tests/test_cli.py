@@ -87,8 +87,8 @@ def test_the_trace_has_its_columns_and_stamps_with_a_zone(tmp_path):
         (["night", "--night", "02-29"], "--night"),
         (["night", "--trace", "."], "--trace"),
         (["check", "."], "a folder"),
-        (["nihgt"], "No such command"),
-        (["night", "--colour"], "No such option"),
+        (["nihgt"], "type: vanclimate night"),
+        (["night", "--colour"], "type: vanclimate night --help"),
     ],
 )
 def test_what_cannot_be_is_one_message_and_exit_code_2(args, said):

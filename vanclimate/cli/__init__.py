@@ -16,14 +16,15 @@ from vanclimate.cli.coast import coast
 from vanclimate.cli.last import last
 from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
-from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, told
+from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, stopped, told
 from vanclimate.cli.size import size
+from vanclimate.cli.slips import Commands
 from vanclimate.cli.stacks import stacks
 from vanclimate.cli.trip import trip
 from vanclimate.cli.weather import app as weather_app
 
 app = typer.Typer(
-    add_completion=False,
+    cls=Commands,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -111,7 +112,8 @@ def main() -> None:
     """Run the command line."""
     try:
         app()
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stop:
+        typer.echo(stopped(stop), err=True)
         sys.exit(INTERRUPTED)
     except OSError as error:  # typer's own text, such as the help, found no room
         forget_stdout()

@@ -44,7 +44,7 @@ def last(
         from vanclimate.report.futures_file import write_futures
 
         target = left.pop() if left else None  # of two sheets the first's, as the trace
-        with stages() as stage:
+        with stages(kept=True) as stage:
             found = answer_for(
                 sheet, record, days=days, odds=share, futures=futures, seed=seed, shore=shore,
                 search=search, stage=stage,

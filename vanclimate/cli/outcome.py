@@ -26,14 +26,12 @@ Debug = Annotated[bool, typer.Option("--debug", help="Show a traceback when some
 
 @contextmanager
 def told(debug: bool) -> Iterator[None]:
-    """Turn what may go wrong into one message and an exit code."""
+    """Turn what may go wrong into one message and an exit code; Ctrl-C is `cli.slips`'s."""
     from vanclimate.errors import VanclimateError
 
     try:
         yield
         sys.stdout.flush()
-    except KeyboardInterrupt:
-        raise typer.Exit(INTERRUPTED) from None
     except BrokenPipeError:
         forget_stdout()
         raise typer.Exit(NOBODY_READS) from None
@@ -47,6 +45,15 @@ def told(debug: bool) -> Iterator[None]:
         if isinstance(error, OSError):
             forget_stdout()
         raise typer.Exit(2) from None
+
+
+class Stopped(KeyboardInterrupt):
+    """Ctrl-C in work of which something is kept; ``str()`` says how to go on."""
+
+
+def stopped(stop: KeyboardInterrupt) -> str:
+    """Return the line that an interrupted command ends in."""
+    return str(stop) or "stopped; nothing was answered, and no file is half-written"
 
 
 MOST_TOLD = 12  # problems of one sheet

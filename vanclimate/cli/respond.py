@@ -9,10 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-import typer
-
 from vanclimate.cli.options import OWN_SHEET, Asked, Given
-from vanclimate.cli.progress import stages
+from vanclimate.cli.progress import Board, working
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -45,12 +43,12 @@ class Question:
     headline: Callable[[Sheet, Record | None], HasFigures] | None = None
 
 
-def say_compiling() -> None:
+def say_compiling(board: Board) -> None:
     """Say on stderr that the loop is compiled first, where it must be."""
     from vanclimate.simulate.jit import is_compiled
 
     if not is_compiled():
-        typer.echo("compiling, once for this version; takes about a minute …", err=True)
+        board.compiling(is_compiled)
 
 
 def respond(asked: Asked, question: Question) -> None:
@@ -61,11 +59,12 @@ def respond(asked: Asked, question: Question) -> None:
     VanclimateError : whatever is wrong with the sheet or the options
     """
     given = asked.given()
-    say_compiling()
     if asked.compare is not None:
         _respond_to_both(asked, question, given)
         return
-    answer = question.answer(given.sheet, given.record)
+    with working(question.name) as board:
+        say_compiling(board)
+        answer = question.answer(given.sheet, given.record)
     done = _write_trace(answer, given.target, asked)
     if asked.json:
         from vanclimate.report.json_text import answer_text, figure_of, inputs_of
@@ -87,10 +86,11 @@ def _respond_to_both(asked: Asked, question: Question, given: Given) -> None:
 
     assert asked.compare is not None, "another sheet"
     other = load(asked.compare)
-    with stages() as stage:
+    with working(question.name) as board:
+        say_compiling(board)
         found = compare(
             question.name, (given.read, other), question.answer, question.headline, asked.ready,
-            stage("differences"),
+            board.begin("differences"),
         )  # fmt: skip
     done = _write_trace(found.first, given.target, asked)
     first, second = (question.verdict(x, given.system) for x in (found.first, found.second))

@@ -31,7 +31,7 @@ def size(
     def answer(sheet: Sheet, record: Record | None) -> Size:
         from vanclimate.answers.size.answer import size as answer_for
 
-        with stages() as stage:
+        with stages(kept=True) as stage:
             return answer_for(
                 sheet, record, days=days, odds=share, futures=futures, seed=seed, stage=stage
             )

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from vanclimate.cli.outcome import Debug, read_option, system_of, told
+from vanclimate.cli.outcome import Debug, Stopped, read_option, system_of, told
+from vanclimate.cli.slips import SubCommands
 
 if TYPE_CHECKING:
     from vanclimate.errors import WeatherError
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from vanclimate.site.places import PlaceFound
 
 app = typer.Typer(
+    cls=SubCommands,
     no_args_is_help=True,
     rich_markup_mode=None,
     help="Weather of a place: show, check, list, fetch (the only command that uses the network).",
@@ -144,15 +146,21 @@ def fetch(
         kept: list[str] = []
         try:
             done = _fetch(found, wanted, source, refresh, kept)
-        except BaseException:
-            if kept and len(kept) < (1 if isinstance(wanted, str) else len(wanted)):
-                typer.echo(
-                    f"{len(kept)} of {len(wanted)} years are kept; the same command goes on "
-                    "where it stopped",
-                    err=True,
-                )
+        except BaseException as fault:
+            going_on = _going_on(kept, wanted)
+            if isinstance(fault, KeyboardInterrupt):
+                raise Stopped(f"stopped; {going_on}" if going_on else "") from None
+            if going_on:
+                typer.echo(going_on, err=True)
             raise
         _say_fetched(found, done, years)
+
+
+def _going_on(kept: list[str], wanted: str | tuple[int, ...]) -> str:
+    """Return how a fetch that ended early goes on, or '' where nothing of it is kept."""
+    if not kept or isinstance(wanted, str) or len(kept) >= len(wanted):
+        return ""
+    return f"{len(kept)} of {len(wanted)} years are kept; the same command goes on from there"
 
 
 def _years(text: str) -> str | tuple[int, ...]:
