@@ -10,14 +10,6 @@ from vanclimate.errors import OptionError
 from vanclimate.report.trace_file import check_target, write_trace
 
 
-class Full:
-    """Stands for a table that meets a full disk half-way."""
-
-    def to_csv(self, out, **_):
-        out.write("a,b\n1,")
-        raise OSError(28, "No space left on device")
-
-
 def test_a_folder_a_missing_folder_a_device_and_the_sheet_are_refused(tmp_path):
     sheet = tmp_path / "van.yaml"
     sheet.write_text("x")
@@ -32,15 +24,6 @@ def test_a_link_to_the_sheet_is_refused_too(tmp_path):
     link.symlink_to(sheet)
     with pytest.raises(OptionError, match="being read"):
         check_target(link, (sheet,))
-
-
-def test_nothing_is_left_behind_and_an_old_trace_stays_when_the_disk_is_full(tmp_path):
-    target = tmp_path / "t.csv"
-    target.write_text("old")
-    with pytest.raises(OptionError, match="No space left"):
-        write_trace(Full(), target)
-    assert target.read_text() == "old"
-    assert list(tmp_path.iterdir()) == [target]
 
 
 def test_a_trace_reads_back_to_the_last_digit(tmp_path, demo):

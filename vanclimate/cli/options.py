@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import inspect
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass, fields
 from pathlib import Path
@@ -68,9 +69,19 @@ class Asked:
         ),
     ] = None
     units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None
+    page: Annotated[
+        Path | None,
+        typer.Option(help="Write the page to keep and print: two sheets, as .html or .pdf."),
+    ] = None
+    csv: Annotated[
+        Path | None, typer.Option(help="Write the answer's figures to this CSV file.")
+    ] = None
     trace: Annotated[
         Path | None, typer.Option(help="Write the run, step by step, to this CSV file.")
     ] = None
+    force: Annotated[
+        bool, typer.Option("--force", help="Replace a page that is there already.")
+    ] = False
     compare: Annotated[
         Path | None,
         typer.Option(help="Another sheet, set beside the first: what differs and what matters."),
@@ -103,7 +114,7 @@ class Asked:
 
         read = load(self.source, self.set_ or ())
         sheet, record = self.ready(read)
-        return Given(read, sheet, record, system_of(self.units, read.units), self._target(sheet))
+        return Given(read, sheet, record, system_of(self.units, read.units), self._targets(sheet))
 
     def ready(self, sheet: Sheet) -> tuple[Sheet, Record | None]:
         """Return a sheet that was read with the loads added, at the site asked for.
@@ -150,28 +161,76 @@ class Asked:
             raise OptionError("--years", error.found, error.allowed or "", error.hint) from None
         return (sheet if years is None else sheet.with_value("site.years", years)), record
 
-    def _target(self, sheet: Sheet) -> Path | None:
-        """Return where the trace goes, which must not be a file that is read."""
-        from vanclimate.report.trace_file import check_target
+    def _targets(self, sheet: Sheet) -> Targets:
+        """Return where files go that the answer is to be written to; none may be read.
 
-        if self.trace is None:
-            return None
-        files = [self.source]
+        Raises
+        ------
+        OptionError
+        """
+        files = [self.source, *([self.compare] if self.compare is not None else [])]
         if self.site is not None:
             files.append(Path(self.site))
         if sheet.site.place is not None and sheet.folder is not None:
             files.append(sheet.folder / sheet.site.place)
-        return check_target(self.trace, tuple(files))
+        targets = Targets()
+        if self.page is not None:
+            from vanclimate.page.write import check_page
+
+            targets = targets._replace(page=check_page(self.page, files, self._may_replace()))
+        if self.csv is not None:
+            from vanclimate.report.figures_file import check_figures
+
+            targets = targets._replace(csv=check_figures(self.csv, files))
+        if self.trace is not None:
+            from vanclimate.report.trace_file import check_target
+
+            targets = targets._replace(trace=check_target(self.trace, files))
+        check_apart(targets)
+        return targets
+
+    def _may_replace(self) -> bool:
+        """Return whether a page that is there may go; on a terminal that is asked."""
+        assert self.page is not None, "a page is asked for"
+        asks = sys.stdin.isatty() and sys.stderr.isatty() and self.page.is_file()
+        if self.force or not asks:
+            return self.force
+        return typer.confirm(f"{self.page} is there already. Replace it?", err=True)
+
+
+class Targets(NamedTuple):
+    """Files that an answer is to be written to, by the option's name; None: not asked for."""
+
+    page: Path | None = None
+    csv: Path | None = None
+    trace: Path | None = None
+
+
+def check_apart(targets: Targets) -> None:
+    """Refuse one file for two things.
+
+    Raises
+    ------
+    OptionError
+    """
+    from vanclimate.errors import OptionError
+
+    seen: dict[Path, str] = {}
+    for name, path in targets._asdict().items():
+        if path is not None and path in seen:
+            raise OptionError(f"--{name}", str(path), f"another file than that of --{seen[path]}")
+        if path is not None:
+            seen[path] = name
 
 
 class Given(NamedTuple):
-    """What an answer is computed from, and where its trace goes."""
+    """What an answer is computed from, and where it is written to."""
 
     read: Sheet  # as it stands in the file, and as values were set
     sheet: Sheet  # with loads added, at the site asked for
     record: Record | None  # None: the sheet's own site
     system: System
-    target: Path | None
+    targets: Targets
 
 
 def shared(command: Callable[..., None]) -> Callable[..., None]:

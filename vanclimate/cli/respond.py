@@ -5,7 +5,7 @@ Only light modules are imported here at the top, see `vanclimate.cli`.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -13,8 +13,6 @@ from vanclimate.cli.options import OWN_SHEET, Asked, Given
 from vanclimate.cli.progress import Board, working
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from vanclimate.answers.compare.answer import HasFigures
     from vanclimate.answers.figures import Answer
     from vanclimate.site.record import Record
@@ -32,8 +30,8 @@ class Question:
     answer : computes it for a sheet; the record is None at the sheet's own site
     verdict : its first line
     headline : a shorter way to the same figures where the answer is slow, for a comparison
-    show : prints the whole page: ``show(answer, system, console, demo=…, trace=…)``, where the last
-        two are what is to be said of an invented van and of the trace that was written, or ''
+    show : prints the whole answer: ``show(answer, system, console, demo=…, trace=…)``, where the
+        last two are what is to be said of an invented van and of files that were written, or ''
     """
 
     name: str
@@ -65,7 +63,7 @@ def respond(asked: Asked, question: Question) -> None:
     with working(question.name) as board:
         say_compiling(board)
         answer = question.answer(given.sheet, given.record)
-    done = _write_trace(answer, given.target, asked)
+    done = _write(question.name, given, asked, answer, (answer,))
     if asked.json:
         from vanclimate.report.json_text import answer_text, figure_of, inputs_of
 
@@ -92,7 +90,7 @@ def _respond_to_both(asked: Asked, question: Question, given: Given) -> None:
             question.name, (given.read, other), question.answer, question.headline, asked.ready,
             board.begin("differences"),
         )  # fmt: skip
-    done = _write_trace(found.first, given.target, asked)
+    done = _write(question.name, given, asked, found, (found.first, found.second))
     first, second = (question.verdict(x, given.system) for x in (found.first, found.second))
     if asked.json:
         from vanclimate.report.compare_json import comparison_text
@@ -114,12 +112,29 @@ def _demo(asked: Asked) -> str:
     return "" if asked.sheet else text
 
 
-def _write_trace(answer: Answer, target: Path | None, asked: Asked) -> str:
-    """Write the trace where one is asked for, and return what to say of it."""
-    if target is None:
-        return ""
-    from vanclimate.report.trace_file import write_trace
+def _write(question: str, given: Given, asked: Asked, whole: Any, answers: Sequence[Answer]) -> str:
+    """Write what is asked for beside the answer, and return what to say of it.
 
-    frame = answer.trace
-    write_trace(frame, target)
-    return f"{len(frame)} rows written to {asked.trace}"
+    Parameters
+    ----------
+    whole : the answer, or the comparison of two
+    answers : the one, or both, of which the first's run is the trace
+    """
+    targets, said = given.targets, []
+    if targets.csv is not None:
+        from vanclimate.report.figures_file import write_figures
+
+        write_figures(question, [(a.sheet.digest, a.figures) for a in answers], targets.csv)
+        said.append(f"figures written to {asked.csv}")
+    if targets.trace is not None:
+        from vanclimate.report.trace_file import write_trace
+
+        frame = answers[0].trace
+        write_trace(frame, targets.trace)
+        said.append(f"{len(frame)} rows written to {asked.trace}")
+    if targets.page is not None:
+        from vanclimate.page.write import write_page
+
+        write_page(whole, given.system, targets.page)
+        said.append(f"page written to {asked.page}")
+    return "; ".join(said)

@@ -97,9 +97,12 @@ def light(name: str) -> str:
     return INKS[name].light
 
 
-def figure(width: float, height: float) -> Figure:
-    """Return an empty figure of a size in px; draw within `looks`."""
-    return Figure((width / PIXELS, height / PIXELS), dpi=PIXELS, layout="constrained")
+def figure(width: float, height: float, layout: Any = "constrained") -> Figure:
+    """Return an empty figure of a size in px; draw within `looks`.
+
+    Laying it out takes time: a figure whose axes are placed by hand needs ``layout=None``.
+    """
+    return Figure((width / PIXELS, height / PIXELS), dpi=PIXELS, layout=layout)
 
 
 def looks() -> AbstractContextManager[None]:

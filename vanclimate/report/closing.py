@@ -51,7 +51,7 @@ def place_rows(
         ("clock", place_words.clock_line(answer)),
         *more,
         ("licence", place_words.licence_line(answer)),
-        ("trace", trace),
+        ("written", trace),
     ]
     return [(name, text) for name, text in rows if text]
 

@@ -84,20 +84,22 @@ def _range(night: Night, system: System) -> str:
 
 def mover_lines(movers: tuple[Mover, ...], by_heat: bool, system: System) -> list[str]:
     """Return the unknowns that matter most, how far each moves the margin, what settles it."""
-    out = []
-    for mover in movers[:SHOWN]:
+    return [
+        f"{mover.name}: {moves(mover, by_heat, system)}. Settle it: {mover.settle}."
+        for mover in movers[:SHOWN]
+    ]
+
+
+def moves(mover: Mover, by_heat: bool, system: System) -> str:
+    """Return how much of what is uncertain an unknown is, and how far it moves the margin."""
+    if by_heat:
         kind = "temperature_difference"
-        if by_heat:
-            ends = [in_units(x, kind, system) for x in (mover.low, mover.high)]
-            moved = f"{span(sorted(ends), 1)} {unit_of(kind, system)} of room"
-        else:
-            moved = f"{span(sorted(100.0 * x for x in (mover.low, mover.high)), 0)} % of the bank"
-        share = _share(mover.share)
-        out.append(
-            f"{mover.name}: {share} of what is uncertain; from end to end it makes the margin "
-            f"{moved}. Settle it: {mover.settle}."
-        )
-    return out
+        ends = [in_units(x, kind, system) for x in (mover.low, mover.high)]
+        moved = f"{span(sorted(ends), 1)} {unit_of(kind, system)} of room"
+    else:
+        moved = f"{span(sorted(100.0 * x for x in (mover.low, mover.high)), 0)} % of the bank"
+    share = _share(mover.share)
+    return f"{share} of what is uncertain; from end to end it makes the margin {moved}"
 
 
 def _share(share: float) -> str:

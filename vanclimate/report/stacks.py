@@ -82,6 +82,6 @@ def _print_grounds(console: Console, answer: Stacks, system: System, trace: str)
     rows.append(("place", f"{name_of(weather)}; {weather.source}; {weather.period}"))
     rows += [("licence", weather.licence)] if weather.licence else []
     rows += [("room", words.ROOM), ("stacks", words.tried_words(answer, system))]
-    rows += [("trace", trace)] if trace else []
+    rows += [("written", trace)] if trace else []
     facts(console, rows)
     print_cautions(console, answer.cautions)

@@ -136,6 +136,6 @@ def _print_grounds(console: Console, night: Night, system: System, trace: str) -
         rows.append(("licence", licence))
     rows += [("note", text) for text in night.warnings]
     if trace:
-        rows.append(("trace", trace))
+        rows.append(("written", trace))
     facts(console, rows)
     print_cautions(console, night.cautions)

@@ -68,6 +68,6 @@ def _print_grounds(console: Console, trip: Trip, system: System, trace: str) -> 
     rows += [("licence", text) for text in trip_notes.licences(trip)]
     rows += [("note", text) for text in trip_notes.notes(trip)]
     if trace:
-        rows.append(("trace", trace))
+        rows.append(("written", trace))
     facts(console, rows)
     print_cautions(console, trip.cautions)

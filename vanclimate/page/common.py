@@ -1,0 +1,170 @@
+"""What the pages of all answers share: who and where, what was read, figures, books.
+
+What does not belong here: any particular answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from markupsafe import Markup
+
+from vanclimate.answers.compare.differences import short_stack
+from vanclimate.page import ink
+from vanclimate.page.parts import Assumption, Block, Picture, Table
+from vanclimate.report import odds_words, place_words, tables
+from vanclimate.report.figure_words import figure_text
+from vanclimate.report.opening import setting_lines
+from vanclimate.units import show
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    import rich.table
+    from matplotlib.figure import Figure
+
+    from vanclimate.answers.figures import Figure as Number
+    from vanclimate.answers.futures.odds import Mover
+    from vanclimate.answers.ledgers import Balance
+    from vanclimate.units import System
+    from vanclimate.van.sheet import Sheet
+
+WIDE, NARROW = 700.0, 340.0  # px of a picture on a sheet's whole width, and on a phone's
+MOST = 3  # assumptions
+NOBODY = "-"
+
+
+def picture(name: str, says: str, draw: Callable[[float], Figure], caption: str = "") -> Picture:
+    """Return the explaining picture, drawn for wide and for narrow pages.
+
+    Parameters
+    ----------
+    name : unlike any other picture's of the page
+    says : what it shows, for who cannot see it
+    draw : draws it at a width [px]
+    """
+    wide = Markup(ink.svg(draw(WIDE), f"{name}-wide", says))
+    return Picture(wide, Markup(ink.svg(draw(NARROW), f"{name}-narrow", says)), caption)
+
+
+def small(name: str, says: str, figure: Figure, caption: str = "") -> Picture:
+    """Return a drawing of the technical sheet: half a sheet wide, as on a phone."""
+    return Picture(Markup(ink.svg(figure, name, says)), None, caption)
+
+
+def as_table(rich_table: rich.table.Table, note: str = "") -> Table:
+    """Return a table of the terminal's as one of the page's: the same figures."""
+    columns = [[str(cell) for cell in column.cells] for column in rich_table.columns]
+    heads = tuple(str(column.header) for column in rich_table.columns)
+    return Table(heads, tuple(zip(*columns, strict=True)), note)
+
+
+def van_line(sheet: Sheet) -> str:
+    """Return the van's name and note."""
+    return ". ".join(x.rstrip(".") for x in (sheet.name, sheet.note) if x != NOBODY)
+
+
+def prepared(sheet: Sheet, today: date | None = None) -> tuple[str, ...]:
+    """Return by whom and for whom a page is made, and when, as far as the sheet says."""
+    day = today or date.today()
+    lines = []
+    if sheet.prepared_by != NOBODY:
+        lines.append(f"Prepared by {sheet.prepared_by}")
+    if sheet.prepared_for != NOBODY:
+        lines.append(f"for {sheet.prepared_for}")
+    return (*lines, f"{day:%B} {day.day}, {day.year}")
+
+
+def place(answer: place_words.Placed, system: System) -> str:
+    """Return where the van stands, by which data, and what the page is."""
+    licence = place_words.licence_line(answer)
+    told = f"{place_words.place_line(answer, system)}{'; ' if licence else ''}{licence}"
+    return f"{told}. An estimate, not a guarantee."
+
+
+def assumptions(
+    movers: Sequence[Mover], by_heat: bool, system: System, others: Sequence[Assumption]
+) -> tuple[Assumption, ...]:
+    """Return the three things that an answer rests on most.
+
+    Parameters
+    ----------
+    movers : unknowns that move the margin beyond chance, the greatest first
+    by_heat : the margin is of temperature, else of charge
+    others : what it rests on besides, for the places that are left
+    """
+    found = [
+        Assumption(m.name, odds_words.moves(m, by_heat, system), m.settle) for m in movers[:MOST]
+    ]
+    return (*found, *others)[:MOST]
+
+
+def weather_assumption(sheet: Sheet, real_years: bool, synthetic: bool) -> Assumption:
+    """Return what an answer rests on of the weather."""
+    if synthetic:
+        return Assumption("the weather", "made-up days of the sheet's, not measured ones",
+                          "weather of the place, by name or from a file")  # fmt: skip
+    if real_years:
+        return Assumption("the weather", "the years asked about; others may be hotter or colder",
+                          "more years")  # fmt: skip
+    return Assumption("the weather", "a typical year, whose extremes real years go beyond",
+                      "real years of the place (--years)")  # fmt: skip
+
+
+def figure_block(figures: Sequence[Number], heading: str = "Figures") -> Block:
+    """Return an answer's figures in both unit systems, as JSON and CSV have them."""
+    rows = [
+        (f.name, figure_text(f.value, f.kind, "us"), figure_text(f.value, f.kind, "si"))
+        for f in figures
+    ]
+    return Block(heading, table=Table(("", "US", "metric"), tuple(rows)))
+
+
+def balance_block(balances: Sequence[Balance]) -> Block:
+    """Return the books, and whether they close."""
+    return Block("Balances", table=as_table(tables.balance_table(balances)))
+
+
+def input_block(sheet: Sheet, system: System, more: Sequence[tuple[str, str]] = ()) -> Block:
+    """Return the sheet's main values as understood, and how many more are guessed."""
+    said = _values(sheet, system)
+    guessed = len(sheet.guessed)
+    facts = [(name, text) for name, text in (*said, *more) if text]
+    facts += [("set", line.removeprefix("set: ")) for line in setting_lines(sheet, system)]
+    facts.append(("guessed", f"{guessed} more values; `vanclimate check` lists them"))
+    return Block("The van as understood", facts=tuple(facts))
+
+
+def _values(sheet: Sheet, system: System) -> list[tuple[str, str]]:
+    """Return a sheet's main values by what they are of."""
+
+    def told(value: Any, kind: str) -> str:
+        return show(value, kind, system, 3)
+
+    body, bank, unit, heater = sheet.body, sheet.battery, sheet.air_conditioner, sheet.heater
+    people, sun = sheet.people, sheet.roof_panels.power
+    size = " × ".join(told(x, "length") for x in (body.length, body.width, body.height))
+    glass = sum(window.area for window in sheet.windows)
+    asleep = f"{people.sleepers}, up to {told(people.limit, 'temperature')} as felt"
+    if sheet.heats:
+        asleep += f", down to {told(people.least, 'temperature')}"
+    rows = [
+        ("body", f"{size} inside"),
+        ("roof", short_stack(sheet.stacks.roof, system)),
+        ("walls", short_stack(sheet.stacks.walls, system)),
+        ("floor", short_stack(sheet.stacks.floor, system)),
+        ("glass", f"{len(sheet.windows)} of {told(glass, 'area')}" if glass else "none"),
+        ("sleepers", asleep),
+        ("outdoor air", f"{told(sheet.fresh_air, 'flow')} a sleeper"),
+        ("bank", f"{told(bank.capacity, 'charge')} at {told(bank.voltage, 'voltage')}"),
+        ("roof panels", told(sun, "power") if sun else "none"),
+    ]
+    if unit is not None:
+        rows.append(("air conditioner", f"{told(unit.capacity, 'heat_rate')}, set to "
+                     f"{told(unit.setpoint, 'temperature')}"))  # fmt: skip
+    if heater is not None:
+        rows.append(("heater", f"{told(heater.output, 'heat_rate')}, {heater.fuel}, set to "
+                     f"{told(heater.setpoint, 'temperature')}"))  # fmt: skip
+    return rows

@@ -1,0 +1,72 @@
+"""An answer to HTML: its question's module builds the page in both units, the template writes it.
+
+What does not belong here: any particular answer (night.py and its like), and files (write.py).
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol, cast
+
+import jinja2
+from markupsafe import Markup
+
+from vanclimate.page import ink
+from vanclimate.page.parts import Page, Picture, both
+
+if TYPE_CHECKING:
+    from vanclimate.units import System
+
+HERE = Path(__file__).parent
+MAKERS = {"Night": "night"}
+"""The module that makes an answer's page, by the answer's type."""
+
+
+class Maker(Protocol):
+    """What a question's module holds."""
+
+    def pictures(self, answer: Any) -> dict[str, Picture]:
+        """Draw all pictures, in both unit systems at once."""
+
+    def page(self, answer: Any, system: System, pictures: dict[str, Picture]) -> Page:
+        """Build the page in one unit system."""
+
+
+def page_of(answer: Any, system: System) -> str:
+    """Return an answer's page as HTML that needs nothing else.
+
+    Parameters
+    ----------
+    answer : a `Night`, or another question's
+    system : units that show first
+    """
+    from vanclimate import __version__
+
+    maker = cast(Maker, import_module(f"vanclimate.page.{MAKERS[type(answer).__name__]}"))
+    with ink.looks():
+        pictures = maker.pictures(answer)
+    page = both(*(maker.page(answer, units, pictures) for units in ("us", "si")))
+    return _template().render(
+        page=page,
+        units=system,
+        title=maker.page(answer, system, pictures).question,
+        style=Markup(_style()),  # our own
+        version=__version__,
+        made_by=f"vanclimate {__version__}; sheet {answer.sheet.digest[:16]}",
+    )
+
+
+@lru_cache(maxsize=1)
+def _template() -> jinja2.Template:
+    shelf = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(HERE), autoescape=True, undefined=jinja2.StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
+    return shelf.get_template("sheets.html.jinja")
+
+
+@lru_cache(maxsize=1)
+def _style() -> str:
+    return ink.variables() + (HERE / "sheets.css").read_text(encoding="utf-8")

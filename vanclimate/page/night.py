@@ -1,0 +1,156 @@
+"""A night on two sheets: its hours in a picture, and what it was reckoned from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from vanclimate.page import common
+from vanclimate.page.hours import Device, Hours, draw_hours
+from vanclimate.page.parts import Assumption, Block, Page, Picture
+from vanclimate.report import margin_words, odds_words, power_words, tables, words
+from vanclimate.report.numbers import amp_hours, percent
+from vanclimate.units import show
+
+if TYPE_CHECKING:
+    from vanclimate.answers.night import Night
+    from vanclimate.units import System
+
+
+def pictures(night: Night) -> dict[str, Picture]:
+    """Draw the night."""
+    return {"hours": common.picture("hours", _says(night), lambda w: draw_hours(_hours(night), w))}
+
+
+def page(night: Night, system: System, pictures: dict[str, Picture]) -> Page:
+    """Build the page in one unit system."""
+    says = [odds_words.night_odds_line(night, system)]
+    if words.heated(night):
+        says.insert(0, f"{power_words.heating(night, system)}.")
+    says.append(margin_words.margin_meaning(night, system))
+    title, changes = _changes(night, system)
+    return Page(
+        question=_question(night),
+        answer="yes" if night.holds else "no",
+        verdict=words.verdict(night, system),
+        says=tuple(says),
+        picture=pictures["hours"],
+        assumptions=common.assumptions(
+            night.odds.movers, night.odds.by_heat, system, _others(night, system)
+        ),
+        changes_title=title,
+        changes=changes,
+        cautions=night.cautions,
+        place=common.place(night, system),
+        van=common.van_line(night.sheet),
+        prepared=common.prepared(night.sheet),
+        blocks=_blocks(night, system, pictures),
+    )
+
+
+def _question(night: Night) -> str:
+    """Return what the client asks."""
+    which = {"hottest": "the hottest night", "coldest": "the coldest night",
+             "typical": "a typical night"}.get(night.which, "this night")  # fmt: skip
+    when = f"the stay of {night.season.words}" if night.sheet.stay else night.season.words
+    of = "" if night.weather.synthetic else f" of {when}"
+    where = "in made-up weather" if night.weather.synthetic else f"in {night.weather.name}"
+    if night.main == "ac":
+        return f"Does the air conditioner get us through {which}{of} {where} on the battery?"
+    if night.main == "heat":
+        return f"Do we stay warm through {which}{of} {where}?"
+    return f"Can we sleep through {which}{of} {where} with fans alone?"
+
+
+def _hours(night: Night) -> Hours:
+    sheet, gear = night.sheet, night.runs[night.main].gear
+    limits = [("limit", sheet.people.limit)]
+    if words.heated(night):
+        limits.append(("least", sheet.people.least))
+    trace = night.trace
+    devices = [Device("air conditioner", "ac_on_share"), Device("fuel heater", "heater_on_share")]
+    failure = night.result.failure
+    name = {"charge": margin_words.must_stay(sheet).split()[0] + " reached", "heat": "too warm",
+            "cold": "too cold"}  # fmt: skip
+    marks = () if failure is None or failure.at < night.bedtime else ((name[failure.kind],
+                                                                       failure.at),)  # fmt: skip
+    return Hours(
+        trace,
+        tuple(limits),
+        tuple(d for d in devices if trace[d.column].to_numpy().any()),
+        gear.cells.capacity,
+        gear.kept,
+        marks,
+    )
+
+
+def _says(night: Night) -> str:
+    """Return the picture in words."""
+    result, trace = night.result, night.trace
+    felt, out = trace["operative_temp_c"], trace["outdoor_temp_c"]
+
+    def both(value: float) -> str:
+        return f"{show(value, 'temperature', 'us', 3)} ({show(value, 'temperature', 'si', 3)})"
+
+    text = (
+        f"From bedtime at {night.bedtime:%H:%M} to waking at {night.waking:%H:%M} it feels like "
+        f"{both(float(felt.min()))} to {both(float(felt.max()))} inside while the outdoor air is "
+        f"at {both(float(out.min()))} to {both(float(out.max()))}. The bank wakes with "
+        f"{percent(result.charge_at_waking)} of its charge"
+    )
+    if result.ac_hours:
+        text += f"; the air conditioner is on for {result.ac_hours:.1f} h in all"
+    if result.heater_hours:
+        text += f"; the fuel heater is on for {result.heater_hours:.1f} h in all"
+    return f"{text}."
+
+
+def _others(night: Night, system: System) -> list[Assumption]:
+    """Return what the night rests on besides what was drawn, the heaviest first."""
+    sheet = night.sheet
+    share = sheet.battery.charge_at_bedtime
+    found = []
+    if share is not None:
+        found.append(Assumption(
+            "charge at bedtime",
+            f"{percent(share)} of the bank, as given; what was drawn before is off it already",
+            "read the battery monitor at bedtime for a week",
+        ))  # fmt: skip
+    found.append(
+        common.weather_assumption(sheet, bool(night.season.years), night.weather.synthetic)
+    )
+    if sheet.heading is None:
+        found.append(Assumption("the way its nose points", "the worst of eight is taken",
+                                "a compass where the van parks"))  # fmt: skip
+    found.append(Assumption("the sleepers", f"{sheet.people.sleepers}, well up to "
+                            f"{show(sheet.people.limit, 'temperature', system, 3)} as felt",
+                            "ask the client"))  # fmt: skip
+    return found
+
+
+def _changes(night: Night, system: System) -> tuple[str, tuple[str, ...]]:
+    """Return what would make a night hold, or what to keep in mind of one that does."""
+    rows = [power_words.tomorrow(night), power_words.nights_in_a_row(night)]
+    held = words.nights_held(night)
+    result = night.result
+    if night.holds:
+        return "And the nights after", (
+            f"All of them: {held}.", f"The next day: {rows[0]}.", f"In a row: {rows[1]}.",
+        )  # fmt: skip
+    out = []
+    if result.margin_charge < 0:
+        lack = -result.margin_charge * night.runs[night.main].gear.cells.capacity
+        out.append(f"The bank lacks {amp_hours(lack)} this night.")
+    return "What would change it", (*out, f"All nights: {held}.", f"The next day: {rows[0]}.")
+
+
+def _blocks(night: Night, system: System, pictures: dict[str, Picture]) -> tuple[Block, ...]:
+    ledger = tables.heat_table(night)
+    found = [
+        common.input_block(night.sheet, system),
+        common.figure_block(night.figures),
+        Block("Ways to spend this night", table=common.as_table(tables.ways_table(night, system))),
+        Block("Heat, bedtime to waking", table=common.as_table(ledger)),
+        Block("Charge, bedtime to waking", table=common.as_table(tables.charge_table(night))),
+        common.balance_block(night.balances),
+    ]
+    return tuple(found)
