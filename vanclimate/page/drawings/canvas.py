@@ -1,0 +1,215 @@
+"""A sheet of drawing paper measured in px: marks and texts on a figure, without axes.
+
+Axes and their layout cost more than all that these drawings hold. The width of every text is known
+before it is drawn, so one is only put where there is room. What does not belong here: any
+particular drawing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cache
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from matplotlib.collections import LineCollection
+from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.ft2font import LoadFlags
+from matplotlib.patches import Circle, Patch, Polygon
+from matplotlib.transforms import Affine2D
+
+from vanclimate.page import ink
+from vanclimate.report.words import plain
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+Point = tuple[float, float]
+SMALL = ink.SMALL
+ABOVE, BELOW = 0.82, 0.26  # of the type's size: how far letters reach from their baseline
+LINE = 1.3  # of the type's size, from baseline to baseline
+LONG = 4000  # letters that anybody measures
+
+
+class Drawing(NamedTuple):
+    """A figure, and what it shows in words for who cannot see it."""
+
+    figure: Figure
+    says: str
+
+
+class Box(NamedTuple):
+    """A rectangle on the paper [px], y down."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def meets(self, other: Box) -> bool:
+        """Return whether they have any area in common."""
+        across = self.left < other.right and other.left < self.right
+        return across and self.top < other.bottom and other.top < self.bottom
+
+    def within(self, other: Box) -> bool:
+        """Return whether it lies inside the other."""
+        across = other.left <= self.left and self.right <= other.right
+        return across and other.top <= self.top and self.bottom <= other.bottom
+
+
+@cache
+def _advance(letter: str) -> float:
+    """Return a letter's width as a share of the type's size; one that the type lacks is square."""
+    font = get_font(findfont(FontProperties(family=ink.LOOK["font.family"])))
+    if not font.get_char_index(ord(letter)):
+        return 1.0
+    font.set_size(100.0, 72)
+    return (
+        float(font.load_char(ord(letter), flags=LoadFlags.NO_HINTING).linearHoriAdvance) / 6.5536e6
+    )
+
+
+def width_of(text: str, size: float = SMALL) -> float:
+    """Return the width of a text [px]."""
+    return size * sum(_advance(c) for c in text[:LONG])
+
+
+def cut(text: str, width: float, size: float = SMALL) -> str:
+    """Return a text that is no wider than so many px, its end left out for an ellipsis."""
+    text = plain(text)[:LONG]
+    if width_of(text, size) <= width:
+        return text
+    kept, room = "", width - width_of("…", size)
+    for letter in text:
+        room -= size * _advance(letter)
+        if room < 0.0:
+            break
+        kept += letter
+    return f"{kept.rstrip()}…"
+
+
+def wrapped(text: str, width: float, lines: int = 2, size: float = SMALL) -> list[str]:
+    """Return a text as lines no wider than so many px; what does not fit them is cut."""
+    found: list[str] = []
+    rest = plain(text)[:LONG].split()
+    while rest and len(found) < lines - 1:
+        line = rest[0]
+        taken = 1
+        while taken < len(rest) and width_of(f"{line} {rest[taken]}", size) <= width:
+            line, taken = f"{line} {rest[taken]}", taken + 1
+        found.append(cut(line, width, size))
+        rest = rest[taken:]
+    return [*found, cut(" ".join(rest), width, size)] if rest else found or [""]
+
+
+class Canvas:
+    """Drawing paper of a width; its height is said when all is drawn."""
+
+    def __init__(self, width: float) -> None:
+        self.width = width
+        self.figure = ink.figure(width, width)
+        self.figure.set_layout_engine("none")
+        self.boxes: list[Box] = []
+        self._flat = Affine2D()
+        self._told: list[str] = []
+        self.figure.__dict__["_told"] = self._told
+
+    def close(self, height: float) -> Figure:
+        """Return the figure, so many px high."""
+        self._flat.clear().scale(1.0, -1.0).translate(0.0, height)
+        self.figure.set_size_inches(self.width / ink.PIXELS, height / ink.PIXELS)
+        return self.figure
+
+    def box_of(self, x: float, y: float, text: str, size: float = SMALL, ha: str = "left") -> Box:
+        """Return the room that a text takes; y is its baseline."""
+        wide = width_of(text, size)
+        left = x - {"left": 0.0, "center": wide / 2, "right": wide}[ha]
+        return Box(left, y - ABOVE * size, left + wide, y + BELOW * size)
+
+    def text(
+        self, x: float, y: float, text: str, *, size: float = SMALL, colour: str = "ink",
+        ha: str = "left", bold: bool = False,
+    ) -> None:  # fmt: skip
+        """Write a text, y its baseline."""
+        self.boxes.append(self.box_of(x, y, text, size, ha))
+        self.figure.text(
+            x, y, text, size=size, color=ink.light(colour), ha=ha, va="baseline",
+            transform=self._flat, weight="bold" if bold else "normal",
+        )  # fmt: skip
+
+    def is_free(self, box: Box, among: Iterable[Box] = ()) -> bool:
+        """Return whether a box lies on the paper, away from all texts and some other boxes."""
+        on_paper = box.left >= 0.0 and box.right <= self.width and box.top >= 0.0
+        return on_paper and not any(box.meets(other) for other in (*self.boxes, *among))
+
+    def keep(self, box: Box) -> None:
+        """Keep texts that are put where there is room away from a box."""
+        self.boxes.append(box)
+
+    def area(
+        self, points: Sequence[Point], *, fill: str | None = None, edge: str | None = None,
+        width: float = 0.8, told: str = "", dashed: bool = False,
+    ) -> Patch:  # fmt: skip
+        """Draw a polygon; its text shows where the pointer rests on it."""
+        patch = Polygon(
+            points, closed=True, facecolor=ink.light(fill) if fill else "none",
+            edgecolor=ink.light(edge) if edge else "none", lw=width if edge else 0.0,
+            ls=(0, (3, 2)) if dashed else "-", transform=self._flat, joinstyle="miter",
+        )  # fmt: skip
+        if told:
+            patch.set_gid(f"{ink.HOVER}{len(self._told)}")
+            self._told.append(told)
+        self.figure.add_artist(patch)
+        return patch
+
+    def rectangle(self, box: Box, **look: Any) -> Patch:
+        """Draw a rectangle, see `area`."""
+        left, top, right, bottom = box
+        return self.area([(left, top), (right, top), (right, bottom), (left, bottom)], **look)
+
+    def ring(self, x: float, y: float, radius: float, edge: str, fill: str | None = None) -> None:
+        """Draw a circle."""
+        self.figure.add_artist(
+            Circle(
+                (x, y), radius, facecolor=ink.light(fill) if fill else "none",
+                edgecolor=ink.light(edge), lw=0.9, transform=self._flat,
+            )
+        )  # fmt: skip
+
+    def lines(
+        self, lines: Sequence[Sequence[Point]], colour: str = "soft", width: float = 0.8,
+        dashes: tuple[float, ...] = (),
+    ) -> None:  # fmt: skip
+        """Draw lines, each through its points, as one mark."""
+        if lines:
+            self.figure.add_artist(
+                LineCollection(
+                    [list(line) for line in lines], colors=ink.light(colour), linewidths=width,
+                    linestyles=(0, dashes) if dashes else "-", transform=self._flat,
+                )
+            )  # fmt: skip
+
+
+def shading(points: Sequence[Point], step: float, back: bool = False) -> list[list[Point]]:
+    """Return the lines that shade a polygon, rising to the right; falling with ``back``.
+
+    >>> square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
+    >>> len(shading(square, 5.0))
+    3
+    """
+    turn = -1.0 if back else 1.0
+    turned = [(x + turn * y, x - turn * y) for x, y in points]
+    edges = list(zip(turned, [*turned[1:], turned[0]], strict=True))
+    low, high = min(u for u, _ in turned), max(u for u, _ in turned)
+    out: list[list[Point]] = []
+    for k in range(1, int((high - low) / step) + 1):
+        u = low + k * step
+        met = sorted(
+            a[1] + (b[1] - a[1]) * (u - a[0]) / (b[0] - a[0])
+            for a, b in edges
+            if (a[0] > u) != (b[0] > u)
+        )
+        out += [
+            [((u + v) / 2.0, turn * (u - v) / 2.0) for v in pair]
+            for pair in zip(met[::2], met[1::2], strict=False)
+        ]
+    return out
