@@ -7,6 +7,7 @@ import pytest
 from vanclimate.answers.futures.change import Done
 from vanclimate.answers.futures.odds import odds_of
 from vanclimate.report import last_words as words
+from vanclimate.report.remedy_words import done_words
 
 
 @pytest.mark.parametrize(
@@ -37,4 +38,4 @@ def test_what_is_asked_must_lie_outside_the_interval(held, independent, sure):
     ],
 )  # fmt: skip
 def test_a_change_is_said_in_the_reader_s_units(done, us, si):
-    assert (words.done_words(done, "us"), words.done_words(done, "si")) == (us, si)
+    assert (done_words(done, "us"), done_words(done, "si")) == (us, si)

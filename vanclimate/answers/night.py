@@ -26,6 +26,7 @@ from vanclimate.answers.ledgers import (
     sun_rows,
     wet_rows,
 )
+from vanclimate.answers.night_changes import NightChanges, night_changes
 from vanclimate.answers.night_odds import NightOdds, night_odds
 from vanclimate.answers.notes import night_notes
 from vanclimate.answers.outside import Effect, outside_effects
@@ -92,6 +93,7 @@ class Night:
     sun: tuple[SunRow, ...]
     charge: tuple[ChargeRow, ...]
     odds: NightOdds
+    changes: NightChanges | None  # None where nothing failed
     effects: tuple[Effect, ...]
     comfort: Comfort
     balances: tuple[Balance, ...]
@@ -199,6 +201,7 @@ def _answer(asked: AskedNight, table: Ahead) -> Night:
         sun=sun_rows(main, part),
         charge=charge_rows(main, part),
         odds=night_odds(scene, asked.season, bedtime, by_heat),
+        changes=None if result.failure is None else night_changes(scene, bedtime),
         effects=outside_effects(scene, found.spell, bedtime),
         comfort=comfort_of(scene, bedtime, runs, [w.way for w in ways if w.fit_to_sleep]),
         balances=balances(main),

@@ -8,7 +8,8 @@ from vanclimate.page import common
 from vanclimate.page.hours import Device, Hours, draw_hours
 from vanclimate.page.parts import Assumption, Block, Page, Picture
 from vanclimate.report import margin_words, odds_words, power_words, tables, words
-from vanclimate.report.numbers import amp_hours, percent
+from vanclimate.report.numbers import percent
+from vanclimate.report.remedy_words import night_change_lines
 from vanclimate.units import show
 
 if TYPE_CHECKING:
@@ -131,16 +132,12 @@ def _changes(night: Night, system: System) -> tuple[str, tuple[str, ...]]:
     """Return what would make a night hold, or what to keep in mind of one that does."""
     rows = [power_words.tomorrow(night), power_words.nights_in_a_row(night)]
     held = words.nights_held(night)
-    result = night.result
     if night.holds:
         return "And the nights after", (
             f"All of them: {held}.", f"The next day: {rows[0]}.", f"In a row: {rows[1]}.",
         )  # fmt: skip
-    out = []
-    if result.margin_charge < 0:
-        lack = -result.margin_charge * night.runs[night.main].gear.cells.capacity
-        out.append(f"The bank lacks {amp_hours(lack)} this night.")
-    return "What would change it", (*out, f"All nights: {held}.", f"The next day: {rows[0]}.")
+    lines = () if night.changes is None else night_change_lines(night.changes, system)
+    return "What would make it hold", (*lines, f"All nights: {held}.", f"The next day: {rows[0]}.")
 
 
 def _blocks(night: Night, system: System, pictures: dict[str, Picture]) -> tuple[Block, ...]:

@@ -14,6 +14,7 @@ from vanclimate.report import tables
 from vanclimate.report.closing import place_rows, print_cautions, print_unknowns, seed_row
 from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import say_van
+from vanclimate.report.remedy_words import together_words
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -66,7 +67,7 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
         for change in search.enough:
             odds = change.odds
             row = (words.then_words(odds), f"{odds.held:,} of {odds.of:,}")
-            table.add_row(words.change_words(change, system), f"{change.steps}", *row)
+            table.add_row(together_words(change.done, system), f"{change.steps}", *row)
         console.print(Padding(table, (0, 0, 0, 2)))
         say(console, STEPS)
     else:

@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 from vanclimate.report.numbers import amp_hours, difference, moment_of, percent
 from vanclimate.report.odds_words import in_ten, span
 from vanclimate.report.place_words import no_year
-from vanclimate.units import show, show_clock
+from vanclimate.report.remedy_words import done_words, together_words
+from vanclimate.units import show_clock
 
 if TYPE_CHECKING:
-    from vanclimate.answers.futures.change import Change, Done, Short
+    from vanclimate.answers.futures.change import Short
     from vanclimate.answers.futures.odds import Odds
     from vanclimate.answers.last import Cause, Last
     from vanclimate.units import System
@@ -23,16 +24,7 @@ RUNS_OUT = {
     "heat": "it gets too warm to sleep", "cold": "it gets too cold to sleep",
     "mould": "the linings stay damp enough for mould",
 }  # fmt: skip
-FORMS = {
-    "roof panels": "{} more roof panels", "battery": "{} more battery",
-    "driving": "{} more driving a day", "insulation": "{} more insulation in roof and walls",
-    "AC setpoint": "the AC set {} higher", "heater setpoint": "the heater set {} lower",
-    "night limit": "the AC's quiet mode at {} less", "fuel": "a tank {} larger",
-    "air conditioner": "an AC {} larger", "heater": "a heater {} larger",
-}  # fmt: skip
 FEW = 3  # stays apart below which no odds are told: a made-up week
-SHADES = ("a step deeper in the shade", "two steps deeper in the shade",
-          "three steps deeper in the shade")  # fmt: skip
 
 
 def days_words(answer: Last) -> str:
@@ -76,7 +68,7 @@ def verdict(answer: Last, system: System) -> str:
         return f"{text}; no change tried is enough"
     change = answer.search.enough[0]
     would = "would" if is_sure(change.odds, answer.asked) else "would probably"
-    return f"{text}; {change_words(change, system)} {would} do"
+    return f"{text}; {together_words(change.done, system)} {would} do"
 
 
 def is_sure(odds: Odds, asked: float) -> bool:
@@ -86,30 +78,6 @@ def is_sure(odds: Odds, asked: float) -> bool:
 
 def _year_words(answer: Last) -> str:
     return f", {answer.season.years_words}" if answer.season.years else ""
-
-
-def done_words(done: Done, system: System) -> str:
-    """Write so much of a remedy: '200 W more roof panels'."""
-    if done.name == "shade":
-        return SHADES[min(round(done.size), len(SHADES)) - 1]
-    if done.name == "window covers":
-        return "insulated covers on all glass"
-    return FORMS[done.name].format(_size(done.quantity, done.size, system))
-
-
-def _size(quantity: str, size: float, system: System) -> str:
-    if quantity == "temperature_difference":
-        return difference(size, system)
-    if quantity == "volume" and system == "si":
-        return f"{1e3 * size:g} L"
-    if quantity == "length" and system == "si":
-        return f"{1e3 * size:.0f} mm"
-    return show(size, quantity, system, 2)
-
-
-def change_words(change: Change, system: System) -> str:
-    """Write a change."""
-    return " and ".join(done_words(done, system) for done in change.done)
 
 
 def asked_line(answer: Last) -> str:

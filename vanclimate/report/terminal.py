@@ -26,6 +26,7 @@ from vanclimate.report.closing import print_cautions, print_unknowns
 from vanclimate.report.comfort import comfort_lines
 from vanclimate.report.layout import facts, first_line, heading, say
 from vanclimate.report.opening import say_van
+from vanclimate.report.remedy_words import night_change_lines
 from vanclimate.report.stream import Carrying
 
 if TYPE_CHECKING:
@@ -88,6 +89,10 @@ def print_night(
     heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
     console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
     say(console, f"* {words.settled(night)}. {words.three_ways_note(night)}")
+    if night.changes is not None:
+        heading(console, "What would make it hold")
+        for line in night_change_lines(night.changes, system):
+            say(console, line)
     _print_where(console, night)
     heading(console, "The bank, from bedtime to bedtime")
     console.print(Padding(tables.days_table(night, console.width - 2), (0, 0, 0, 2)))

@@ -114,7 +114,7 @@ def find_changes(worlds: Worlds, base: Columns, asked: float, stage: Stage = sil
     sample = _evenly(worlds, base, failing)
     found: list[tuple[int, Ladder]] = []
     short: list[tuple[float, Ladder]] = []
-    ladders = [_ladder(worlds.sheet, remedy) for remedy in worlds.sheet.remedies]
+    ladders = [ladder_of(worlds.sheet, remedy) for remedy in worlds.sheet.remedies]
     tick = stage("changes")
     for i, whole in enumerate(ladders):
         if whole.sizes:
@@ -126,7 +126,7 @@ def find_changes(worlds: Worlds, base: Columns, asked: float, stage: Stage = sil
         tick(i + 1, len(ladders))
     short.sort(key=lambda x: -x[0])
     if not found and len(short) > 1:
-        pair = _together(short[0][1], short[1][1])
+        pair = together(short[0][1], short[1][1])
         if turned(worlds, pair, len(pair.sizes), sample) >= fixed:
             found.append((_fewest(worlds, pair, sample, fixed), pair))
     shown = [Short(ladder.done(len(ladder.sizes))[0], most) for most, ladder in short]
@@ -147,11 +147,12 @@ def _useful(
     return (less, replace(ladder, sizes=ladder.sizes[:half])) if less > most else (most, ladder)
 
 
-def _ladder(sheet: Sheet, remedy: Remedy) -> Ladder:
+def ladder_of(sheet: Sheet, remedy: Remedy) -> Ladder:
+    """Return a remedy alone, by the step."""
     return Ladder((remedy,), tuple((size,) for size in sizes_of(sheet, remedy)))
 
 
-def _together(one: Ladder, other: Ladder) -> Ladder:
+def together(one: Ladder, other: Ladder) -> Ladder:
     """Return two remedies step by step together; the shorter one stays at its most."""
     count = max(len(one.sizes), len(other.sizes))
     sizes = tuple(
