@@ -93,8 +93,8 @@ def _values(rows: list[Row], width: int) -> Table:
     for row in rows:
         value = row.si if row.si == row.us else f"{row.si} = {row.us}"
         origin = row.why if row.guessed else f"line {row.line}" if row.line else ""
-        if row.guessed or not origin:
-            value = f"{value}   ({origin})" if origin else value
+        origin = row.origin or ("" if row.line and not row.guessed else origin)
+        value = f"{value}   ({origin})" if origin else value
         grid.add_row("?" if row.guessed else "", row.key, Text(value))
     return grid
 

@@ -15,7 +15,7 @@ from pydantic import model_validator
 from vanclimate.errors import UnitError
 from vanclimate.units import System, parse, show
 from vanclimate.van.bodies import BodyKind
-from vanclimate.van.fields import Part, choice, custom, quantity, refused, switch, whole
+from vanclimate.van.fields import Part, choice, custom, own_kind, quantity, refused, switch, whole
 
 FAN_SWEEP = 0.07
 """Free area [m²] past the still blades of a 14 in roof fan; assumed: a 300 mm hole."""
@@ -136,6 +136,7 @@ class Fans(Part):
     bed_fan_power: float = quantity(
         "power", 0.0, 100.0, 6.0, why="assumed: a small fan at the bed", at_least=3.0, at_most=15.0
     )
+    kind: str | None = own_kind()
 
     @model_validator(mode="after")
     def _curve_or_ends(self) -> Fans:

@@ -20,6 +20,8 @@ from vanclimate.van.fields import Period, fold, read_period, write_periods
 from vanclimate.van.inverter import Inverter
 from vanclimate.van.load_library import near_load, usual_load
 from vanclimate.van.loads import LOAD_FEEDS, Load
+from vanclimate.van.own_layers import NO_LIBRARY, Library
+from vanclimate.van.own_rows import own_load
 from vanclimate.van.parts import People
 from vanclimate.van.sheet import MOST_LISTED, Sheet
 from vanclimate.van.water import WATER
@@ -52,13 +54,14 @@ def with_also(sheet: Sheet, texts: Sequence[str]) -> Sheet:
     return sheet
 
 
-def read_also(text: str, people: People) -> Load:
+def read_also(text: str, people: People, own: Library = NO_LIBRARY) -> Load:
     """Read a load: its name, its watts, when it is on, and what feeds it, in any order.
 
     Parameters
     ----------
     text : as `FORMS` shows
     people : whose night is meant by 'night'
+    own : a library that has more loads by name
 
     >>> load = read_also("blender: 300 W, 5 min at 8:00, inverter", People())
     >>> load.name, load.power, load.when, load.feed
@@ -72,7 +75,7 @@ def read_also(text: str, people: People) -> Load:
     named = re.fullmatch(r"([^,:]*[A-Za-z][^,:]*):\s+(.+)", text.strip())
     row: dict[str, Any] = {"name": named[1].strip()} if named else {}
     parts = [part.strip() for part in (named[2] if named else text).split(",")]
-    if not named and _is_name(parts[0]):
+    if not named and _is_name(parts[0], own):
         row["name"] = parts.pop(0)
     for part in parts:
         key, value = _read_part(part, people)
@@ -82,20 +85,23 @@ def read_also(text: str, people: People) -> Load:
             raise UnitError(part, f"{key.replace('_', ' ')} once")
         row[key] = value
     row.setdefault("name", UNNAMED)
+    if (known := own_load(row["name"], own)) is not None:
+        row = {**{key: node.plain() for key, node in known.values.items()}, **row}
     try:
         return Load.model_validate(row)
     except ValidationError as error:
         told = error.errors(include_url=False)[0].get("ctx") or {}
         hint = str(told.get("hint", ""))
         if told.get("found") == "nothing":
-            raise UnitError(text, f"its watts; or {FORMS}", near_load(row["name"])) from None
+            near_name = own.near(row["name"]) or near_load(row["name"])
+            raise UnitError(text, f"its watts; or {FORMS}", near_name) from None
         raise UnitError(told.get("found", text), told.get("allowed", FORMS), hint) from None
 
 
-def _is_name(text: str) -> bool:
+def _is_name(text: str, own: Library) -> bool:
     """Return whether a part is a name and not one of the other words."""
     words = {*_WHEN_WORDS, *LOAD_FEEDS, *ZONES, *WATER}
-    known = usual_load(text) is not None
+    known = usual_load(text) is not None or own_load(text, own) is not None
     return known or (re.match(r"[A-Za-z]", text) is not None and fold(text) not in words)
 
 
@@ -142,7 +148,7 @@ def _span(text: str) -> Period:
 def _with_one(sheet: Sheet, text: str) -> Sheet:
     """Return a copy with one load more."""
     try:
-        load = read_also(text, sheet.people)
+        load = read_also(text, sheet.people, sheet.own)
     except UnitError as error:
         raise OptionError(OPTION, error.text, error.allowed or "", error.hint) from None
     if len(sheet.loads) >= MOST_LISTED:

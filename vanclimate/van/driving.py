@@ -27,6 +27,7 @@ from vanclimate.van.fields import (
     Period,
     choice,
     custom,
+    own_kind,
     quantity,
     refused,
     whole,
@@ -106,6 +107,7 @@ class Generator(Part):
         "duration", 60.0, 7200.0, 1200.0, why="assumed: time constant of its windings and iron",
         at_least=600.0, at_most=1800.0, settle="its current at full charge, minute by minute",
     )  # fmt: skip
+    kind: str | None = own_kind()
 
 
 class Alternator(Generator):
@@ -172,6 +174,7 @@ class DcCharger(Part):
     zone: Literal["living", "cab", "garage"] = choice(
         ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
     )
+    kind: str | None = own_kind()
 
 
 class Driving(Part):

@@ -257,6 +257,14 @@ def words_of(default: Any = ..., *, longest: int = 400, **guess: Any) -> Any:
     return _field(default, Spec(lambda text: text, lambda v, s: str(v), check, **_guess(guess)))
 
 
+def own_kind() -> Any:
+    """Declare the name of a row of the user's own library, whose values stand where none are given.
+
+    Whether there is such a row is seen where it is put in (own_rows.py).
+    """
+    return words_of(None, longest=60, applies=lambda part: part.kind is not None)
+
+
 def clock(default: Any = ..., *, words: Mapping[str, Any] | None = None, **guess: Any) -> Any:
     """Declare a time of day [minutes after midnight]."""
     table = dict(words or {})

@@ -20,6 +20,7 @@ from vanclimate.van.fields import (
     choice,
     custom,
     in_use,
+    own_kind,
     quantity,
     read_periods,
     refused,
@@ -345,6 +346,7 @@ class ElectricHeater(Part):
     zone: Literal["living", "cab", "garage"] = choice(
         ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
     )
+    kind: str | None = own_kind()
 
     @model_validator(mode="after")
     def _order(self) -> ElectricHeater:

@@ -11,7 +11,7 @@ from pydantic import model_validator
 
 from vanclimate.units import show
 from vanclimate.van.bodies import ZONES
-from vanclimate.van.fields import Part, choice, custom, quantity, refused
+from vanclimate.van.fields import Part, choice, custom, own_kind, quantity, refused
 from vanclimate.van.wires import read_wire, write_wire
 
 SQUARE_SHARE = 0.4
@@ -105,6 +105,7 @@ class Inverter(Part):
     zone: Literal["living", "cab", "garage"] = choice(
         ZONES, "living", why="assumed: it stands in the living space", settle="look where it stands"
     )
+    kind: str | None = own_kind()
 
     @property
     def loss_at_a_third(self) -> float:

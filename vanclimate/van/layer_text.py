@@ -6,6 +6,7 @@ What does not belong here: the layer itself and stacks (layers.py), the library 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 from vanclimate.errors import UnitError
@@ -20,6 +21,9 @@ from vanclimate.van.materials import (
     known_materials,
     near_material,
 )
+
+Find = Callable[[str], Material | None]
+"""Finds a material by its name; a library of one's own knows more of them."""
 
 ALLOWED = "a layer such as 'plywood 6 mm', 'steel 20 gauge', 'R-13 glass wool' or 'air gap 20 mm'"
 _R_FIRST = re.compile(r"(R(?:SI)?\s*-?\s*[\d.]+)\s+(\D.*?)(?:\s+(\d.*))?", re.IGNORECASE)
@@ -86,13 +90,14 @@ def _is_low(conductivity: Any) -> bool:
         return False
 
 
-def read_layer(text: str) -> dict[str, Any]:
+def read_layer(text: str, find: Find = find_material) -> dict[str, Any]:
     """Read the short form of a layer: a material and a thickness, in either order.
 
     Parameters
     ----------
     text : such as 'plywood 6 mm', '20 gauge steel', 'R-13 glass wool', 'foil air gap 20 mm',
         'vented air gap 20 mm' or 'glass wool 90 mm in 50 mm'
+    find : of a material
 
     Returns
     -------
@@ -102,16 +107,16 @@ def read_layer(text: str) -> dict[str, Any]:
     0.103
     """
     if match := _SQUEEZED.fullmatch(text):
-        return _squeezed_text(match[1], match[2], text)
+        return _squeezed_text(match[1], match[2], text, find)
     if match := _VENTED.fullmatch(text):
-        return _vented(match[1], match[2], text)
-    if (material := find_material(text)) is not None and material.membrane:
+        return _vented(match[1], match[2], text, find)
+    if (material := find(text)) is not None and material.membrane:
         return row_of(material) | {"thickness": 0.0}
     if match := _R_FIRST.fullmatch(text):
-        return _by_resistance(match[1], match[2], match[3], text)
-    name, size = _split(text)
-    shiny = name.casefold().startswith("foil ") and find_material(name) is None
-    material = find_material(name[5:] if shiny else name)
+        return _by_resistance(match[1], match[2], match[3], text, find)
+    name, size = _split(text, find)
+    shiny = name.casefold().startswith("foil ") and find(name) is None
+    material = find(name[5:] if shiny else name)
     if material is None:
         raise UnitError(text, ALLOWED, near_material(name) or f"known: {known_materials()}")
     if shiny and material is not AIR:
@@ -125,17 +130,17 @@ def read_layer(text: str) -> dict[str, Any]:
     return row | ({"emissivity_outer": FOIL.emissivity} if shiny else {})
 
 
-def _vented(how: str | None, rest: str, text: str) -> dict[str, Any]:
+def _vented(how: str | None, rest: str, text: str, find: Find) -> dict[str, Any]:
     """Read 'vented air gap 20 mm', 'slightly vented …' and 'cabin-vented …'."""
-    row = read_layer(rest)
+    row = read_layer(rest, find)
     if not row["air_gap"]:
         raise UnitError(text, "'vented' before an air gap, such as 'vented air gap 20 mm'")
     return row | {"ventilated": (how or "well").casefold()}
 
 
-def _squeezed_text(batt: str, size: str, text: str) -> dict[str, Any]:
+def _squeezed_text(batt: str, size: str, text: str, find: Find) -> dict[str, Any]:
     """Read 'glass wool 90 mm in 50 mm': a batt of one thickness in the room of another."""
-    row = read_layer(batt)
+    row = read_layer(batt, find)
     return row | {"compressed_from": row["thickness"], "thickness": _thickness(size, text)}
 
 
@@ -171,13 +176,13 @@ def squeezed(
     }
 
 
-def _split(text: str) -> tuple[str, str]:
+def _split(text: str, find: Find) -> tuple[str, str]:
     """Split into a name and a size, whichever comes first."""
     words = text.split()
     if words and re.match(r"[\d.]", words[0]):
         for i in range(1, len(words)):
             name = " ".join(words[i:])
-            if find_material(name) or find_material(name.removeprefix("foil ")):
+            if find(name) or find(name.removeprefix("foil ")):
                 return name, " ".join(words[:i])
     match = _SIZE_LAST.fullmatch(text)
     return (match[1].strip(), match[2]) if match else (text, "")
@@ -195,9 +200,11 @@ def _thickness(size: str, text: str) -> float:
     return value
 
 
-def _by_resistance(rating: str, name: str, size: str | None, text: str) -> dict[str, Any]:
+def _by_resistance(
+    rating: str, name: str, size: str | None, text: str, find: Find
+) -> dict[str, Any]:
     """Read 'R-13 glass wool' (thickness from conductivity), or with a thickness the reverse."""
-    material = find_material(name)
+    material = find(name)
     if material is None or not material.insulation:
         raise UnitError(text, "an R-value of an insulation", near_material(name))
     resistance = parse(rating, "thermal_resistance")

@@ -44,6 +44,7 @@ class Layer(Part):
     emissivity_outer, emissivity_inner : of the faces of an air gap, filled in by the stack
     outer_facing, inner_facing : sd of what is stuck to its two faces [m], filled in by the stack
     insulation : its conductivity suffers from how it is fitted
+    film : counts by its sd and its surface alone, as a material of one's own may
     source : where its figures come from
     """
 
@@ -72,6 +73,7 @@ class Layer(Part):
     outer_facing: float = quantity("vapour_resistance", 0.0, 1e5, 0.0)
     inner_facing: float = quantity("vapour_resistance", 0.0, 1e5, 0.0)
     insulation: bool = switch(False)
+    film: bool = switch(False)
     source: str = words_of("given in the sheet")
 
     @property
@@ -84,7 +86,7 @@ class Layer(Part):
     def membrane(self) -> bool:
         """Whether it counts by its vapour resistance and its surface alone."""
         known = find_material(self.material)
-        return known is not None and known.membrane
+        return self.film or (known is not None and known.membrane)
 
     @model_validator(mode="before")
     @classmethod

@@ -18,6 +18,7 @@ from vanclimate.van.fields import (
     Period,
     choice,
     custom,
+    own_kind,
     quantity,
     read_period,
     read_periods,
@@ -234,6 +235,7 @@ class Modules(Part):
         why="assumed: the few watts that the controller loses count for nothing inside",
         settle="look where the controller hangs",
     )  # fmt: skip
+    kind: str | None = own_kind()
 
     @property
     def count(self) -> int:

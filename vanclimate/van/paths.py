@@ -41,7 +41,8 @@ def fault(
     """Return the error for a value: at its line of the file, or by the option that gave it."""
     key = dotted(steps)
     if node is None or not node.option:
-        return SheetError(file, node.line if node else None, key, found, allowed, hint)
+        line, file = (node.line, node.file or file) if node else (None, file)
+        return SheetError(file, line, key, found, allowed, hint)
     own = steps_of(node.option.split(" ", 1)[1])
     return SheetError(node.option, None, None if own == steps else key, found, allowed, hint)
 

@@ -1,6 +1,7 @@
 """From a file or a text to a checked `Sheet`, with one clear message where that fails.
 
-What does not belong here: what a field may hold (fields.py), and YAML itself (textfile.py).
+What does not belong here: what a field may hold (fields.py), what is said of one that cannot be
+(problems.py), and YAML itself (textfile.py).
 """
 
 from __future__ import annotations
@@ -8,21 +9,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
 
 from pydantic import ValidationError
 
-from vanclimate.errors import SheetError, near
+from vanclimate.errors import SheetError
 from vanclimate.van.changes import OPTION, Change, changed_tree, without_orphans
-from vanclimate.van.fields import specs
-from vanclimate.van.other_words import meant
+from vanclimate.van.own_layers import NO_LIBRARY, Library
+from vanclimate.van.own_rows import with_own_rows
 from vanclimate.van.paths import dotted, fault
-from vanclimate.van.schema import keys_at, part_at
+from vanclimate.van.problems import told
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node, read_text, read_tree
-
-A_SECTION = "a section"
-MANY = 20  # from so many keys on a hint names one and counts the others
 
 
 def load(path: str | Path, changes: Sequence[str] = ()) -> Sheet:
@@ -51,7 +48,7 @@ def loads_text(
     text : the whole sheet
     name : what to call it in messages
     changes : values to put in place of the text's, each 'key=value'
-    folder : from which a weather file's path counts
+    folder : from which the paths of a weather file and of a library count
 
     Raises
     ------
@@ -61,13 +58,16 @@ def loads_text(
     tree = read_tree(text, name)
     changed, done = changed_tree(tree, changes)
     if not done:
-        return of_tree(tree, name, text, folder)
+        tree, own = with_own_rows(tree, name, folder)
+        return of_tree(tree, name, text, folder, own)
     base = None
     with suppress(SheetError):  # the changes may be what makes it whole
-        base = of_tree(tree, name, text, folder)
+        whole, own = with_own_rows(tree, name, folder)
+        base = of_tree(whole, name, text, folder, own)
+    changed, own = with_own_rows(changed, name, folder)
     changed, left_out = _left_out(changed, done)
     try:
-        sheet = of_tree(changed, name, text, folder)
+        sheet = of_tree(changed, name, text, folder, own)
     except SheetError as error:
         if error.line is None or base is None:
             raise
@@ -86,7 +86,7 @@ def _left_out(tree: Node, done: Sequence[Change]) -> tuple[Node, tuple[str, ...]
         try:
             Sheet.model_validate(tree.plain())
         except ValidationError as error:
-            places = [_one(e, tree)[1] for e in error.errors(include_url=False)]
+            places = [told(e, tree)[1] for e in error.errors(include_url=False)]
             smaller, place = without_orphans(tree, done, places)
             if place is None:
                 return tree, tuple(notes)
@@ -98,15 +98,18 @@ def _left_out(tree: Node, done: Sequence[Change]) -> tuple[Node, tuple[str, ...]
             return tree, tuple(notes)
 
 
-def of_tree(tree: Node, name: str, text: str, folder: Path | None = None) -> Sheet:
+def of_tree(
+    tree: Node, name: str, text: str, folder: Path | None = None, own: Library = NO_LIBRARY
+) -> Sheet:
     """Read a scenario sheet from its tree of texts.
 
     Parameters
     ----------
-    tree : the texts by their keys
+    tree : the texts by their keys, those of an own library in their places
     name : what to call it in messages
     text : the whole sheet
     folder : from which a weather file's path counts
+    own : the library that the sheet names
 
     Raises
     ------
@@ -115,16 +118,22 @@ def of_tree(tree: Node, name: str, text: str, folder: Path | None = None) -> She
     try:
         sheet = Sheet.model_validate(tree.plain())
     except ValidationError as error:
-        raise _as_sheet_error(error, tree, name) from None
+        raise _as_sheet_error(error, tree, name, own) from None
     except RecursionError:
         raise SheetError(name, found="a sheet too deep", allowed="a few levels") from None
     sheet._file, sheet._text, sheet._tree, sheet._folder = name, text, tree, folder
+    sheet._own = own
     return sheet
 
 
-def _as_sheet_error(error: ValidationError, tree: Node, name: str) -> SheetError:
+def _as_sheet_error(error: ValidationError, tree: Node, name: str, own: Library) -> SheetError:
     """Return the first of pydantic's errors, by line, in our words; it carries the others."""
-    problems = [_one(e, tree) for e in error.errors(include_url=False)]
+    problems = [
+        (node, loc, found, allowed, own.near(str(found)) or hint)
+        for node, loc, found, allowed, hint in (
+            told(e, tree) for e in error.errors(include_url=False)
+        )
+    ]
     # a key that is missing is often one that is spelt wrongly, so that comes last
     problems.sort(key=lambda p: (p[2] == "nothing", p[0].line))
     node, loc, found, allowed, hint = problems[0]
@@ -138,69 +147,3 @@ def _as_sheet_error(error: ValidationError, tree: Node, name: str) -> SheetError
         for node, loc, found, allowed, hint in problems[1:]
     )
     return first
-
-
-def _one(problem: Any, tree: Node) -> tuple[Node, list[Any], str, str, str]:
-    """Return node, place, found, allowed and hint of one of pydantic's errors."""
-    loc = list(problem["loc"])
-    context, kind = problem.get("ctx") or {}, problem["type"]
-    holder = tree.at(loc[:-1])
-    if kind == "sheet":
-        # of the whole sheet: the way to the value, such as 'loads.0.zone'
-        steps = context["key"].split(".") if context["key"] else []
-        loc += [int(step) if step.isdigit() else step for step in steps]
-        found, allowed, hint = context["found"], context["allowed"], context["hint"]
-    elif kind == "missing":
-        wanted = str(loc[-1]).replace("_", " ")
-        found, allowed, hint = "nothing", f"'{wanted}:' and its value", "the key is missing"
-        given = holder.value if isinstance(holder.value, dict) else {}
-        if spelt := near(wanted, [k.replace("_", " ") for k in given]):
-            hint += f"; there is '{spelt.split(chr(39))[1]}'"
-    elif kind == "extra_forbidden":
-        known = [k.replace("_", " ") for k in keys_at(loc[:-1])]
-        word = str(loc[-1]).replace("_", " ")
-        found, hint = word, meant(word, known) or near(word, known)
-        allowed = _names(known, hint)
-    else:
-        found, allowed = _shape(problem)
-        if allowed == A_SECTION:
-            allowed = _words_of(loc) or allowed
-        hint = ""
-    return tree.at(loc), loc, found, _with_keys(allowed, loc), hint
-
-
-def _names(known: list[str], hint: str) -> str:
-    """Name the keys of a section, few of many where a hint says which is meant."""
-    if not hint or len(known) <= MANY:
-        return ", ".join(known)
-    which = hint.split("'")[1]
-    return f"{which} and {len(known) - 1} other keys"
-
-
-def _with_keys(allowed: str, loc: list[Any]) -> str:
-    """Name the first keys of a section where one is allowed."""
-    keys = [f"'{key.replace('_', ' ')}:'" for key in keys_at(loc)]
-    if not keys or not allowed.startswith(A_SECTION):
-        return allowed
-    named = ", ".join(keys[:3]) + (" and so on" if len(keys) > 3 else "")
-    return f"{A_SECTION} of keys, {named}, with their values{allowed.removeprefix(A_SECTION)}"
-
-
-def _words_of(loc: list[Any]) -> str:
-    """Return what a key holds in words, if it holds a section itself."""
-    part = part_at(loc[:-1])
-    spec = specs(part).get(loc[-1]) if part and isinstance(loc[-1], str) else None
-    return spec.what if spec else ""
-
-
-def _shape(problem: Any) -> tuple[str, str]:
-    """Return found and allowed where a section, a list or a text stands in place of another."""
-    value, kind = problem["input"], problem["type"]
-    found = (
-        "a list" if isinstance(value, list) else "a section" if isinstance(value, dict) else value
-    )
-    if kind in ("model_type", "model_attributes_type", "dict_type"):
-        return found or "nothing", A_SECTION
-    if kind in ("tuple_type", "list_type"):
-        return found or "nothing", "a list: lines that start with '-', or [one, two]"
-    return found or "nothing", str(problem["msg"])

@@ -52,6 +52,7 @@ from vanclimate.van.heating import ElectricHeater, Heater
 from vanclimate.van.inverter import Inverter
 from vanclimate.van.layers import Layer, Stacks, idle_foil_notes
 from vanclimate.van.loads import Load, usual_loads
+from vanclimate.van.own_layers import NO_LIBRARY, Library, library_file
 from vanclimate.van.panels import GroundPanel, RoofPanels
 from vanclimate.van.parts import Body, People, Shade, read_body, read_shade
 from vanclimate.van.paths import child, fault, replaced, steps_of
@@ -101,6 +102,7 @@ class Sheet(Part):
     note: str = words_of("-", longest=2000)
     prepared_by: str = words_of("-", longest=120)
     prepared_for: str = words_of("-", longest=120)
+    library: str | None = library_file()
     site: Site = section(
         reads=read_site, what="a shipped place, a weather file, or a section such as a design day"
     )
@@ -196,6 +198,7 @@ class Sheet(Part):
     _also: tuple[str, ...] = PrivateAttr(())
     _set: tuple[Any, ...] = PrivateAttr(())
     _base: Any = PrivateAttr(None)
+    _own: Library = PrivateAttr(NO_LIBRARY)
 
     @field_validator("windows", "loads", "spare_circuits", mode="after")
     @classmethod
@@ -309,9 +312,15 @@ class Sheet(Part):
 
     @property
     def digest(self) -> str:
-        """Sha-256 of the sheet's text, and of what `with_value` has changed since."""
+        """Sha-256 of the sheet's text, its library's, and of what `with_value` changed since."""
         changes = "".join(f"\n{path}={value}" for path, value in self._changes)
-        return hashlib.sha256((self._text + changes).encode("utf-8", "replace")).hexdigest()
+        whole = self._text + (f"\nlibrary\n{self._own.text}" if self._own.text else "") + changes
+        return hashlib.sha256(whole.encode("utf-8", "replace")).hexdigest()
+
+    @property
+    def own(self) -> Library:
+        """The user's own library, an empty one where the sheet names none."""
+        return self._own
 
     @property
     def guessed(self) -> tuple[Guess, ...]:

@@ -11,7 +11,7 @@ from pydantic import model_validator
 
 from vanclimate.van.bodies import ZONES
 from vanclimate.van.days import EVERY_DAY, Days, read_days, refuse_overlap, write_days
-from vanclimate.van.fields import Part, choice, custom, quantity, switch
+from vanclimate.van.fields import Part, choice, custom, own_kind, quantity, switch
 from vanclimate.van.windows import When, read_when, write_when
 
 
@@ -84,6 +84,7 @@ class Shore(Part):
         ZONES, "living", applies=lambda shore: shore.charger > 0.0,
         why="assumed: the charger stands in the living space", settle="look where it stands",
     )  # fmt: skip
+    kind: str | None = own_kind()
 
     @model_validator(mode="after")
     def _apart(self) -> Shore:

@@ -12,6 +12,7 @@ from vanclimate.units import System, show
 from vanclimate.van.fields import Part, Spec, in_use
 from vanclimate.van.layers import Layer
 from vanclimate.van.panels import RoofPanels
+from vanclimate.van.paths import steps_of
 from vanclimate.van.prices import Price, write_cost
 from vanclimate.van.remedies import Remedy, written
 from vanclimate.van.rules import Rule
@@ -34,6 +35,7 @@ class Row(NamedTuple):
     guessed: bool
     why: str  # of a guess, or the source of a layer
     line: int | None  # of the sheet
+    origin: str = ""  # file and line of a library that gave it
 
 
 def echo(sheet: Sheet) -> list[Row]:
@@ -88,7 +90,8 @@ def _item(sheet: Sheet, item: Part, path: str, why: str) -> Iterator[Row]:
     """Rows of one layer, window, load, rule, price or stack to try."""
     if isinstance(item, Layer):
         si, us = layer_text(item, "si"), layer_text(item, "us")
-        yield _row(sheet, path, si, us, bool(why), why or item.source)
+        row = _row(sheet, path, si, us, bool(why), why or item.source)
+        yield row._replace(origin=_origin_of_layer(sheet, item))
         return
     if isinstance(item, Rule):
         si, us = (item.meaning.words(system) for system in ("si", "us"))
@@ -147,4 +150,19 @@ def _text(spec: Spec, value: Any, system: System) -> str:
 
 def _row(sheet: Sheet, path: str, si: str, us: str, guessed: bool, why: str) -> Row:
     key = ".".join(p.replace("_", " ") for p in path.split("."))
-    return Row(key, si, us, guessed, why, None if guessed else sheet.line_of(path))
+    line, origin = (None, "") if guessed else (sheet.line_of(path), origin_of(sheet, path))
+    return Row(key, si, us, guessed, why, line, origin)
+
+
+def origin_of(sheet: Sheet, path: str) -> str:
+    """Return file and line of the library that gave a value, else ''."""
+    steps = steps_of(path)
+    node = sheet.tree.at(steps)
+    given = node.file and node is not sheet.tree.at(steps[:-1])
+    return f"{node.file}, line {node.line}" if given else ""
+
+
+def _origin_of_layer(sheet: Sheet, layer: Layer) -> str:
+    """Return file and line of the library that has a layer's material, else ''."""
+    row = sheet.own.find("materials", layer.material)
+    return f"{sheet.own.file}, line {row.line}" if row else ""

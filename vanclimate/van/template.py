@@ -21,6 +21,8 @@ name: My van
 note: A made-up van to start from.   # free text, printed with the answer
 # prepared by: your name or shop        # both stand on the page that `--page` makes
 # prepared for: your client
+# library: my-library.yaml  # a file of your own materials, stacks, bodies, equipment and loads,
+#                           # which this sheet then takes by name; `vanclimate library` lists rows
 site: miami                 # a shipped place, a weather file, or a fetched one; or in full:
 # site:
 #   place: Moab, Utah       # vanclimate weather fetch 'Moab, Utah' --years 2017-2023

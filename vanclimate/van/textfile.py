@@ -30,6 +30,7 @@ class Node:
     line: int  # counted from 1; 0 where the file has none
     value: str | dict[str, Node] | list[Node]
     option: str = ""  # of the command line, where that gave it in place of the file
+    file: str = ""  # of a library, where its row gave it in place of the sheet
 
     def plain(self) -> Any:
         """Return nested dicts, lists and texts without the lines."""
@@ -64,18 +65,19 @@ def normal_key(key: str) -> str:
     return "_".join(key.casefold().replace("-", " ").replace("_", " ").split())
 
 
-def read_text(path: Path) -> str:
+def read_text(path: Path, what: str = "a scenario sheet") -> str:
     """Return the text of a sheet file; refuse what cannot be one.
 
     Parameters
     ----------
     path : the sheet's file
+    what : what it is, for messages
 
     Raises
     ------
     SheetError : a folder, a file that is missing, unreadable, too big or not UTF-8 text
     """
-    allowed = "a scenario sheet: a text file in YAML"
+    allowed = f"{what}: a text file in YAML"
     if path.is_dir():
         raise SheetError(str(path), found="a folder", allowed=allowed)
     if path.exists() and not path.is_file():

@@ -18,7 +18,7 @@ from vanclimate.van.schema import holds_list, keys_at
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node
 
-QUIET = ("name", "note", "units")
+QUIET = ("name", "note", "units", "library")  # of a library, what it gives is in the texts
 Steps = tuple["str | int | Named", ...]
 
 
@@ -106,7 +106,7 @@ def exchanged(first: Sheet, second: Sheet, exchange: Exchange) -> Sheet:
         tree = _edited(tree, edit)
     # a weather file's path counts from the folder of the sheet that names it
     of = second if any(edit.section == "site" for edit in exchange.edits) else first
-    return of_tree(tree, first.file, exchange.key, of.folder)
+    return of_tree(tree, first.file, exchange.key, of.folder, first.own)
 
 
 def _edits(one: Node | None, other: Node | None, steps: Steps) -> Iterator[Edit]:

@@ -24,6 +24,7 @@ def check_prices(sheet: Sheet) -> None:
     lists = [stack for _, stack in sheet.stacks if stack]
     lists += [x for tried in sheet.stacks_to_try or () for k in LISTS if (x := getattr(tried, k))]
     own = {normal_name(layer.material) for layer in chain.from_iterable(lists)}
+    own |= set(sheet.own.materials)
     for row in sheet.prices.rows:
         if find_material(row.name) is None and normal_name(row.name) not in own:
             hint = near_material(row.name) or f"known: {known_materials()}"

@@ -11,9 +11,11 @@ from dataclasses import dataclass, field, replace
 
 from pydantic_core import PydanticCustomError
 
-from vanclimate.errors import SheetError
+from vanclimate.errors import SheetError, UnitError
 from vanclimate.network.shell import Shell, shell_of
+from vanclimate.van.fields import fold
 from vanclimate.van.layers import Layer, Stack, finish_stack
+from vanclimate.van.own_layers import OwnRow
 from vanclimate.van.ribs import no_ribs_given
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.tried import TriedStack, listed_stack
@@ -102,15 +104,16 @@ def own_sides(sheet: Sheet) -> dict[str, Stack]:
 
 
 def candidates(sheet: Sheet) -> tuple[Candidate, ...]:
-    """Return the stacks to try, the sheet's own first.
+    """Return the stacks to try, the sheet's own first, those of its library last.
 
     Raises
     ------
-    SheetError : for a stack of the sheet's list that cannot stand in this van
+    SheetError : for a stack of the sheet's list or of its library that cannot stand in this van
     """
     own = Candidate("your own", sheet, {k: split(x)[1] for k, x in own_sides(sheet).items()}, True)
     if sheet.stacks_to_try is None:
-        return own, *(made for made in ordinary(sheet) if not _alike(made, own))
+        made = [*ordinary(sheet), *(_of_library(sheet, row) for row in sheet.own.of("stacks"))]
+        return own, *(one for one in made if not _alike(one, own))
     return own, *(_tried(sheet, tried, i) for i, tried in enumerate(sheet.stacks_to_try))
 
 
@@ -127,17 +130,36 @@ def _alike(one: Candidate, other: Candidate) -> bool:
 
 def _tried(sheet: Sheet, tried: TriedStack, i: int) -> Candidate:
     """Return one of the sheet's list, refused with its line where it cannot stand."""
+    try:
+        return _standing(sheet, tried)
+    except UnitError as error:
+        allowed = error.allowed or ""
+        sheet.refuse(f"stacks_to_try.{i}", found=error.text, allowed=allowed, hint=error.hint)
+
+
+def _of_library(sheet: Sheet, row: OwnRow) -> Candidate:
+    """Return one of the library's stacks, refused with its line there where it cannot stand."""
+    try:
+        return _standing(sheet, sheet.own.parts[row.section, fold(row.name)])
+    except UnitError as error:
+        hint = "'stacks to try:' in the sheet says which are tried"
+        hint = f"{error.hint}; {hint}" if error.hint else hint
+        place = sheet.own.file, row.line, f"stacks ({row.name})"
+        raise SheetError(*place, error.text, error.allowed, hint) from None
+
+
+def _standing(sheet: Sheet, tried: TriedStack) -> Candidate:
+    """Return a stack in the van; a `UnitError` says why it cannot stand there."""
     sides = own_sides(sheet)
     layers = {key: given for key in sides if (given := tried.of(key)) is not None}
-    path = f"stacks_to_try.{i}"
     try:
         made = built(sheet, tried.name, layers, tried.rib_cover, whole=tried.whole)
         made.shell()
     except SheetError as error:
-        sheet.refuse(path, found=error.found, allowed=error.allowed or "", hint=error.hint)
+        raise UnitError(error.found, error.allowed, error.hint) from None
     except PydanticCustomError as error:
         said = error.context or {}
-        sheet.refuse(path, found=said.get("found"), allowed=str(said.get("allowed")))
+        raise UnitError(said.get("found"), str(said.get("allowed"))) from None
     return made
 
 
