@@ -131,7 +131,7 @@ def test_a_squeezed_batt_keeps_its_mass_and_loses_resistance() -> None:
 def test_squeezing_never_insulates_better_than_the_free_batt(conductivity, density, ratio) -> None:
     got = squeezed_conductivity(conductivity, density, ratio)
     assert got > 0.026
-    assert ratio * got >= conductivity  # R falls, or stays
+    assert ratio * got >= conductivity * (1 - 1e-12)  # R falls, or stays, rounding aside
 
 
 def test_water_in_wool() -> None:
