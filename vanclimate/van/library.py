@@ -149,13 +149,9 @@ class _Reader:
 
     def _stand_in(self, row: OwnRow) -> None:
         """Let other rows name a material that is refused; a library with one is never used."""
-        texts = {
-            "conductivity": "0.04 W/m·K",
-            "density": "30 kg/m3",
-            "specific_heat": "1000 J/kg·K",
-        }
+        texts = {"conductivity": "1 W/m·K", "density": "1 kg/m3", "specific_heat": "1000 J/kg·K"}
         values = {key: Node(row.line, text, file=self.name) for key, text in texts.items()}
-        own = {**self.library.materials, fold(row.name): ANY}
+        own = {**self.library.materials, fold(row.name): replace(ANY, name=row.name)}
         rows = (*self.library.rows, replace(row, values=values))
         self.library = replace(self.library, rows=rows, materials=own)
 

@@ -80,6 +80,7 @@ def no_kind(what: str, name: str) -> str:
 
 
 ANY = Material("any", 0.04, 30.0, 1000.0, 0.9, 0.02, 0.08, "", Vapour(1.0, 1.0, 1.0), True)
+"""Stands for a material whose name alone counts."""
 
 
 def may_be_written(name: str) -> bool:
