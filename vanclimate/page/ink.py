@@ -9,20 +9,25 @@ What does not belong here: any particular chart.
 from __future__ import annotations
 
 import re
+import warnings
 from collections.abc import Iterable
 from contextlib import AbstractContextManager
+from functools import lru_cache
 from html import escape
 from io import StringIO
 from typing import TYPE_CHECKING, Any, NamedTuple
+from unicodedata import east_asian_width
 
 import matplotlib as mpl
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties, findfont, get_font
 
 from vanclimate.report.words import plain
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.ft2font import FT2Font
 
 
 class Ink(NamedTuple):
@@ -90,6 +95,7 @@ LOOK: Any = {
 }
 PIXELS = 72  # to the inch: the library's points are the page's pixels
 HOVER = "hover-"
+EM = 100.0 * 65536.0  # of the face at 100 px, in the font library's parts of a pixel
 
 
 def light(name: str) -> str:
@@ -117,6 +123,37 @@ def hover(axes: Axes, left: float, right: float, text: str) -> None:
     told.append(text)
 
 
+def text_width(text: str, size: float, bold: bool = False) -> float:
+    """Return about how wide a text is [px], as the charts' own face has it."""
+    return size * sum(_advance(sign, bold) for sign in text)
+
+
+@lru_cache(maxsize=4096)
+def _advance(sign: str, bold: bool) -> float:
+    """Return the width of a sign in parts of the type's size."""
+    if east_asian_width(sign) in "WF":
+        return 1.0
+    font = _face(bold)
+    return float(font.load_char(ord(sign)).linearHoriAdvance) / EM
+
+
+@lru_cache(maxsize=2)
+def _face(bold: bool) -> FT2Font:
+    look = FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")
+    font = get_font(findfont(look))
+    font.set_size(100.0, PIXELS)
+    return font
+
+
+def fitted(text: str, room: float, size: float, bold: bool = False) -> str:
+    """Return a text, cut where it is wider than there is room [px]."""
+    if text_width(text, size, bold) <= room:
+        return text
+    while text and text_width(f"{text} …", size, bold) > room:
+        text = text[:-1]
+    return f"{text.rstrip()} …"
+
+
 def svg(figure: Figure, name: str, says: str) -> str:
     """Return a figure as an SVG element to stand in HTML.
 
@@ -127,7 +164,8 @@ def svg(figure: Figure, name: str, says: str) -> str:
     says : what it shows, in words, for who cannot see it
     """
     out = StringIO()
-    with mpl.rc_context({**LOOK, "svg.hashsalt": name}):
+    with mpl.rc_context({**LOOK, "svg.hashsalt": name}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph .* missing")  # the reader's own face may have it
         FigureCanvasSVG(figure)
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None, "Format": None,
                                                     "Type": None})  # fmt: skip
