@@ -11,7 +11,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from vanclimate.answers.shown import Shown
+
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from vanclimate.answers.coast.answer import Coast, coast
     from vanclimate.answers.last import Last, last
     from vanclimate.answers.night import Night, night
@@ -79,3 +83,18 @@ def __getattr__(name: str) -> Any:
     from importlib import import_module
 
     return getattr(import_module(f"{__name__}.{_HOME[name]}"), name)
+
+
+def _html(answer: Any) -> str:
+    from vanclimate.page.notebook import html
+
+    return html(answer)
+
+
+def _chart(answer: Any, width: float) -> Figure:
+    from vanclimate.page.notebook import chart
+
+    return chart(answer, width)
+
+
+Shown.as_html, Shown.as_chart = _html, _chart  # the page stands above the answers

@@ -28,6 +28,7 @@ from vanclimate.answers.futures.worlds import Columns, Worlds, worlds_of
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.season import Season, record_for, season_of
+from vanclimate.answers.shown import Shown
 from vanclimate.answers.trace import run_trace
 from vanclimate.errors import OptionError
 from vanclimate.simulate.runs import Run
@@ -68,7 +69,7 @@ class HardStay:
 
 
 @dataclass(frozen=True)
-class Last:
+class Last(Shown):
     """The answer."""
 
     sheet: Sheet

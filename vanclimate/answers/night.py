@@ -32,6 +32,7 @@ from vanclimate.answers.notes import night_notes
 from vanclimate.answers.outside import Effect, outside_effects
 from vanclimate.answers.scene import Scene, SeasonNight, run_way
 from vanclimate.answers.season import Season
+from vanclimate.answers.shown import Shown
 from vanclimate.answers.trace import run_trace
 from vanclimate.answers.which_night import (
     AskedNight,
@@ -70,7 +71,7 @@ class Refill:
 
 
 @dataclass(frozen=True)
-class Night:
+class Night(Shown):
     """The answer; runs hold the traces by way."""
 
     also_told: ClassVar = ("holds", "nights_held")

@@ -103,12 +103,19 @@ def light(name: str) -> str:
     return INKS[name].light
 
 
+class Chart(Figure):
+    """A figure that a notebook shows as it is, in the light page's colours."""
+
+    def _repr_svg_(self) -> str:
+        return "".join(f"{part}" for part in _drawn(self, "chart"))
+
+
 def figure(width: float, height: float, layout: Any = "constrained") -> Figure:
     """Return an empty figure of a size in px; draw within `looks`.
 
     Laying it out takes time: a figure whose axes are placed by hand needs ``layout=None``.
     """
-    return Figure((width / PIXELS, height / PIXELS), dpi=PIXELS, layout=layout)
+    return Chart((width / PIXELS, height / PIXELS), dpi=PIXELS, layout=layout)
 
 
 def looks() -> AbstractContextManager[None]:
@@ -163,18 +170,9 @@ def svg(figure: Figure, name: str, says: str) -> str:
     name : unlike every other picture's of the page, so that their inner marks do not meet
     says : what it shows, in words, for who cannot see it
     """
-    out = StringIO()
-    with mpl.rc_context({**LOOK, "svg.hashsalt": name}), warnings.catch_warnings():
-        warnings.filterwarnings("ignore", "Glyph .* missing")  # the reader's own face may have it
-        FigureCanvasSVG(figure)
-        figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None, "Format": None,
-                                                    "Type": None})  # fmt: skip
-    text = out.getvalue()
-    text = text[text.index("<svg") :]
-    text = re.sub(r"<metadata>.*?</metadata>", "", text, flags=re.S)
-    box = re.search(r'viewBox="([^"]+)"', text)
+    head, inner = _drawn(figure, name)
+    box = re.search(r'viewBox="([^"]+)"', head)
     assert box, "the library gives every figure a box"
-    inner = text[text.index(">") + 1 :]
     inner = _with_hovers(inner, figure.__dict__.get("_told", ()))
     inner = re.sub(r' id="[\w.]+_\d+"', "", inner)  # of groups, that nothing refers to
     inner = re.sub(r"<defs>\s*<style.*?</style>\s*</defs>", "", inner, flags=re.S)
@@ -182,6 +180,20 @@ def svg(figure: Figure, name: str, says: str) -> str:
     inner = re.sub(r"\n\s*", "\n", inner)
     label = escape(plain(says), quote=True)
     return f'<svg class="chart" role="img" viewBox="{box[1]}" aria-label="{label}">{inner}'
+
+
+def _drawn(figure: Figure, name: str) -> tuple[str, str]:
+    """Return the head of a figure's SVG element, and the rest of it."""
+    out = StringIO()
+    nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
+    with mpl.rc_context({**LOOK, "svg.hashsalt": name}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", "Glyph .* missing")  # the reader's own face may have it
+        FigureCanvasSVG(figure)
+        figure.savefig(out, format="svg", metadata=nothing)
+    text = out.getvalue()
+    text = re.sub(r"<metadata>.*?</metadata>", "", text[text.index("<svg") :], flags=re.S)
+    end = text.index(">") + 1
+    return text[:end], text[end:]
 
 
 _BY_LIGHT = {ink.light: f"var(--{name})" for name, ink in INKS.items()}
@@ -201,13 +213,14 @@ def _with_hovers(inner: str, told: Iterable[str]) -> str:
     return inner
 
 
+def colours(dark: bool) -> str:
+    """Return the inks as CSS variables."""
+    return "".join(f"--{name}:{ink[dark]};" for name, ink in INKS.items())
+
+
 def variables() -> str:
-    """Return the colours as CSS: those of the light, and of the dark where the reader's is dark."""
-
-    def block(which: int) -> str:
-        return "".join(f"--{name}:{ink[which]};" for name, ink in INKS.items())
-
+    """Return the inks as CSS: those of the light, and of the dark where the reader's is dark."""
     return (
-        f":root{{color-scheme:light dark;{block(0)}}}"
-        f"@media screen and (prefers-color-scheme:dark){{:root{{{block(1)}}}}}"
+        f":root{{color-scheme:light dark;{colours(dark=False)}}}"
+        f"@media screen and (prefers-color-scheme:dark){{:root{{{colours(dark=True)}}}}}"
     )

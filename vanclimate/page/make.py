@@ -17,6 +17,8 @@ from vanclimate.page import ink
 from vanclimate.page.parts import Page, Picture, both
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from vanclimate.units import System
 
 HERE = Path(__file__).parent
@@ -29,6 +31,9 @@ class Maker(Protocol):
 
     def pictures(self, answer: Any) -> dict[str, Picture]:
         """Draw all pictures, in both unit systems at once."""
+
+    def draw(self, answer: Any, width: float) -> Figure:
+        """Draw the picture that explains it, so many px wide, within `ink.looks`."""
 
     def page(self, answer: Any, system: System, pictures: dict[str, Picture]) -> Page:
         """Build the page in one unit system."""
@@ -44,11 +49,13 @@ def page_of(answer: Any, system: System) -> str:
     """
     from vanclimate import __version__
 
-    maker = cast(Maker, import_module(f"vanclimate.page.{MAKERS[type(answer).__name__]}"))
+    maker = maker_of(answer)
     with ink.looks():
         pictures = maker.pictures(answer)
     page = both(*(maker.page(answer, units, pictures) for units in ("us", "si")))
-    return _template().render(
+    return template(
+        "sheets.html.jinja"
+    ).render(
         page=page,
         units=system,
         title=maker.page(answer, system, pictures).question,
@@ -58,13 +65,19 @@ def page_of(answer: Any, system: System) -> str:
     )
 
 
-@lru_cache(maxsize=1)
-def _template() -> jinja2.Template:
+def maker_of(answer: Any) -> Maker:
+    """Return the module that makes an answer's page."""
+    return cast(Maker, import_module(f"vanclimate.page.{MAKERS[type(answer).__name__]}"))
+
+
+@lru_cache(maxsize=4)
+def template(name: str) -> jinja2.Template:
+    """Return a template of this folder, which escapes every text."""
     shelf = jinja2.Environment(
         loader=jinja2.FileSystemLoader(HERE), autoescape=True, undefined=jinja2.StrictUndefined,
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
-    return shelf.get_template("sheets.html.jinja")
+    return shelf.get_template(name)
 
 
 @lru_cache(maxsize=1)

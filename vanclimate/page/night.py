@@ -13,13 +13,20 @@ from vanclimate.report.remedy_words import night_change_lines
 from vanclimate.units import show
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from vanclimate.answers.night import Night
     from vanclimate.units import System
 
 
 def pictures(night: Night) -> dict[str, Picture]:
     """Draw the night."""
-    return {"hours": common.picture("hours", _says(night), lambda w: draw_hours(_hours(night), w))}
+    return {"hours": common.picture("hours", _says(night), lambda width: draw(night, width))}
+
+
+def draw(night: Night, width: float) -> Figure:
+    """Draw its hours."""
+    return draw_hours(_hours(night), width)
 
 
 def page(night: Night, system: System, pictures: dict[str, Picture]) -> Page:

@@ -22,6 +22,7 @@ from vanclimate.answers.facing import wants_heat
 from vanclimate.answers.figures import DEG, Figure
 from vanclimate.answers.scene import Scene
 from vanclimate.answers.season import Season, record_for, season_of
+from vanclimate.answers.shown import Shown
 from vanclimate.answers.thresholds import COLD_STEPS
 from vanclimate.answers.trace import run_trace
 from vanclimate.physics.comfort import heat_index
@@ -41,7 +42,7 @@ BEFORE = 1800.0  # s of the trace before the cut
 
 
 @dataclass(frozen=True)
-class Coast:
+class Coast(Shown):
     """The answer."""
 
     sheet: Sheet

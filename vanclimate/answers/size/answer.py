@@ -22,6 +22,7 @@ from vanclimate.answers.futures.worlds import MOST_DAYS, Worlds, worlds_of
 from vanclimate.answers.last import check_asked
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.season import Season, record_for
+from vanclimate.answers.shown import Shown
 from vanclimate.answers.size.runs import WorstHeld, bank_needed
 from vanclimate.answers.size.seasons import seasons_for
 from vanclimate.answers.size.work import Missing, Sized, Work, missing_of
@@ -40,7 +41,7 @@ DAYS, ODDS, FUTURES = 1, 0.9, 500
 
 
 @dataclass(frozen=True)
-class Size:
+class Size(Shown):
     """The answer."""
 
     sheet: Sheet

@@ -21,6 +21,7 @@ from vanclimate.answers.judge import night_rows
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.scene import side_by_side
 from vanclimate.answers.season import record_for
+from vanclimate.answers.shown import Shown
 from vanclimate.answers.stacks.figures import Figures, figures_of
 from vanclimate.answers.stacks.listed import Candidate, candidates
 from vanclimate.answers.stacks.nights import (
@@ -95,7 +96,7 @@ class Row:
 
 
 @dataclass(frozen=True, eq=False)
-class Stacks:
+class Stacks(Shown):
     """The answer.
 
     Attributes

@@ -19,6 +19,7 @@ from vanclimate.answers.figures import Figure
 from vanclimate.answers.futures.ensemble import Tick, quiet
 from vanclimate.answers.ledgers import Balance, balances
 from vanclimate.answers.scene import Scene, at_weather
+from vanclimate.answers.shown import Shown
 from vanclimate.answers.trip.halts import (
     Stage,
     run_stages,
@@ -52,7 +53,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Trip:
+class Trip(Shown):
     """The answer."""
 
     also_told = ("nights", "shortfalls", "lasted_nights", "fuel_nights", "water_nights")
