@@ -14,8 +14,8 @@ import pytest
 from vanclimate.answers.figures import SHARE, Figure
 from vanclimate.report.json_text import answer_text, figure_of, inputs_of, plain, unit_of
 from vanclimate.units import KINDS, parse
+from vanclimate.van import new_sheet_text
 from vanclimate.van.reading import loads_text
-from vanclimate.van.template import new_sheet_text
 
 MOMENT = datetime(2025, 7, 1, 22, 30, tzinfo=timezone(timedelta(hours=-5)))
 

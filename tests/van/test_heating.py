@@ -128,7 +128,7 @@ def test_a_written_temperature_is_read_again(value, system):
 
 
 def test_the_heaters_of_a_new_sheet_can_be_taken_in():
-    from vanclimate.van.template import new_sheet_text
+    from vanclimate.van import new_sheet_text
 
     text = new_sheet_text()
     block = text[text.index("# heater:") : text.index("\nbattery:")]

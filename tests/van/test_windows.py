@@ -9,11 +9,11 @@ import pytest
 from vanclimate.errors import SheetError
 from vanclimate.physics.conduction import air_layer_resistance
 from vanclimate.physics.glass import stack_optics
+from vanclimate.van import new_sheet_text
 from vanclimate.van.covers import COVERS, FITS, cover_words, find_cover
 from vanclimate.van.openings import GLASSES, find_glass, glass_words
 from vanclimate.van.reading import loads_text
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.template import new_sheet_text
 
 BODY = """site: miami
 body: {length: 3 m, width: 2 m, height: 2 m}

@@ -14,9 +14,11 @@ import typer
 
 from vanclimate.cli.coast import coast
 from vanclimate.cli.last import last
+from vanclimate.cli.new import new
 from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
 from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, stopped, told
+from vanclimate.cli.schema import schema
 from vanclimate.cli.size import size
 from vanclimate.cli.slips import Commands
 from vanclimate.cli.stacks import stacks
@@ -57,21 +59,8 @@ app.command(short_help="Fuel and power of a trip; what runs out first?")(trip)
 app.command(short_help="Does it last some days without shore?")(last)
 app.command(short_help="What AC, heater, bank, roof, charger does it need?")(size)
 app.command(short_help="The AC or heater stops: how soon is it dangerous?")(coast)
-
-
-@app.command()
-def new(
-    file: Annotated[Path, typer.Argument(help="The sheet to start; never overwritten.")],
-    debug: Debug = False,
-) -> None:
-    """Start a sheet of your own, ready to edit and to run."""
-    with told(debug):
-        from vanclimate.report.stream import Carrying
-        from vanclimate.van.template import write_new
-
-        made = write_new(file)
-        text = f"{made}: a sheet to edit. Then: vanclimate check {made}; vanclimate night {made}"
-        Carrying(sys.stdout).write(f"{text}\n")
+app.command(short_help="Start a sheet of your own, ready to edit and to run.")(new)
+app.command(short_help="The schema of a sheet, for editors that complete and check it.")(schema)
 
 
 @app.command(short_help="What was understood of a sheet, and what is guessed?")

@@ -8,10 +8,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from vanclimate.van.new_sheet import new_sheet_text, write_new
     from vanclimate.van.reading import load, loads_text
     from vanclimate.van.sheet import Guess, Layer, Sheet
     from vanclimate.van.summary import echo
-    from vanclimate.van.template import new_sheet_text, write_new
     from vanclimate.van.windows import Window
 
 _HOME = {
@@ -22,8 +22,8 @@ _HOME = {
     "echo": "summary",
     "load": "reading",
     "loads_text": "reading",
-    "new_sheet_text": "template",
-    "write_new": "template",
+    "new_sheet_text": "new_sheet",
+    "write_new": "new_sheet",
 }
 
 __all__ = [

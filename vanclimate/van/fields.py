@@ -43,6 +43,11 @@ class Spec:
     bounds: tuple[float, float] | None = None  # of a quantity, SI
     joins: bool = False  # a list of texts is read as one, with commas
     applies: Callable[[Any], bool] | None = None  # whether the section it stands in uses it
+    words: tuple[tuple[str, Any], ...] = ()  # words that stand for values, all spellings
+    open_low: bool = False  # the lower of its bounds is refused
+    whole: tuple[int, int] | None = None  # limits of a whole number
+    longest: int = 0  # letters of a free text; 0: it is none
+    clock: bool = False  # a time of day
 
     def take(self, value: Any) -> Any:
         """Return the field's value from text, or check a value that is one already."""
@@ -188,7 +193,11 @@ def quantity(
     def write(value: Any, system: System) -> str:
         return by_value[value] if value is None else show(value, kind, system)
 
-    spec = Spec(read, write, check, kind=kind, bounds=(low, high), **_guess(guess))
+    told = tuple((words or {}).items())
+    spec = Spec(
+        read, write, check, kind=kind, bounds=(low, high), words=told, open_low=open_low,
+        **_guess(guess),
+    )  # fmt: skip
     return _field(default, spec)
 
 
@@ -222,7 +231,8 @@ def choice(
         known = next((word for word, held in values.items() if held == value), str(value))
         return "none" if value is None else known
 
-    return _field(default, Spec(read, write, check, **_guess(guess)))
+    told = tuple(values.items())
+    return _field(default, Spec(read, write, check, words=told, **_guess(guess)))
 
 
 def switch(default: Any = ..., **guess: Any) -> Any:
@@ -244,7 +254,8 @@ def whole(low: int, high: int, default: Any = ..., **guess: Any) -> Any:
         if not low <= value <= high:
             raise UnitError(text, allowed)
 
-    return _field(default, Spec(read, lambda v, s: str(v), check, **_guess(guess)))
+    spec = Spec(read, lambda v, s: str(v), check, whole=(low, high), **_guess(guess))
+    return _field(default, spec)
 
 
 def words_of(default: Any = ..., *, longest: int = 400, **guess: Any) -> Any:
@@ -254,7 +265,8 @@ def words_of(default: Any = ..., *, longest: int = 400, **guess: Any) -> Any:
         if not value or len(value) > longest:
             raise UnitError(text or "nothing", f"1 to {longest} letters")
 
-    return _field(default, Spec(lambda text: text, lambda v, s: str(v), check, **_guess(guess)))
+    spec = Spec(lambda text: text, lambda v, s: str(v), check, longest=longest, **_guess(guess))
+    return _field(default, spec)
 
 
 def own_kind() -> Any:
@@ -279,7 +291,8 @@ def clock(default: Any = ..., *, words: Mapping[str, Any] | None = None, **guess
     def write(value: Any, system: System) -> str:
         return next((w for w, v in table.items() if v == value), None) or show_clock(value)
 
-    return _field(default, Spec(read, write, check, **_guess(guess)))
+    told = tuple(table.items())
+    return _field(default, Spec(read, write, check, words=told, clock=True, **_guess(guess)))
 
 
 def custom(
