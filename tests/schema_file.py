@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 
 from vanclimate.report.sheet_words import schema_text
-from vanclimate.van.new_file import SCHEMA
+from vanclimate.van.new_sheet import SCHEMA
 
 if __name__ == "__main__":
     if "--write" in sys.argv:

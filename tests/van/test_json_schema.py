@@ -21,8 +21,7 @@ from vanclimate.van.bodies import KINDS as BODIES
 from vanclimate.van.fields import specs
 from vanclimate.van.json_schema import needed_keys, sections
 from vanclimate.van.layers import Layer
-from vanclimate.van.new_file import SCHEMA
-from vanclimate.van.new_sheet import USES, Spot, Start, new_sheet_text
+from vanclimate.van.new_sheet import SCHEMA, USES, Spot, Start, new_sheet_text
 from vanclimate.van.own_texts import PARTS, READERS
 from vanclimate.van.reading import loads_text
 from vanclimate.van.text_patterns import quantity_pattern, whole_text
@@ -162,6 +161,22 @@ def test_it_marks_a_slip_that_the_reader_refuses(line):
     assert faults(core(text)) != []
     with pytest.raises(SheetError):
         loads_text(text)
+
+
+OWN_ROWS = [  # what names a row of the user's own library
+    "battery: my bank", "battery: {kind: my bank}", "dc charger: my charger",
+    "dc charger: {kind: my charger, zone: living}", "body: my box", "body: {kind: my box}",
+    "air conditioner: my unit", "heater: {kind: my heater, tank: 5 L}", "shore: my inlet",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("line", OWN_ROWS)
+def test_a_row_of_ones_own_is_taken_beside_a_library_alone(line):
+    text = with_line(line)
+    assert faults(core(f"{text}library: mine.yaml\n")) == []
+    assert faults(core(f"{text}Library: mine.yaml\n")) == []
+    if line not in ("dc charger: {kind: my charger, zone: living}", "shore: my inlet"):
+        assert faults(core(text)) != []
 
 
 @pytest.mark.parametrize("key", ["site", "body", "stacks"])

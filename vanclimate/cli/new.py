@@ -40,7 +40,6 @@ def new(
     with told(debug):
         from vanclimate.report.new_words import QUESTIONS, next_steps
         from vanclimate.report.stream import Carrying
-        from vanclimate.van.new_file import refuse_taken
         from vanclimate.van.new_sheet import (
             USUAL_PLACE,
             USUAL_USE,
@@ -51,6 +50,7 @@ def new(
             find_van,
             write_new,
         )
+        from vanclimate.van.write_once import refuse_taken
 
         refuse_taken(file)
 

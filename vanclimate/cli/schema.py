@@ -13,6 +13,8 @@ import typer
 
 from vanclimate.cli.outcome import Debug, told
 
+FIRST = 80  # bytes, by which an earlier schema is known
+
 
 def schema(
     file: Annotated[
@@ -26,11 +28,15 @@ def schema(
     A sheet that `vanclimate new` started points to it already.
     """
     with told(debug):
+        from vanclimate.report.new_file import check_target, put
         from vanclimate.report.new_words import schema_written
         from vanclimate.report.stream import Carrying
-        from vanclimate.van.new_file import SCHEMA, write_schema
+        from vanclimate.van.new_sheet import SCHEMA
 
+        text = SCHEMA.read_bytes()
         if file is None:
-            Carrying(sys.stdout).write(SCHEMA.read_text(encoding="utf-8"))
-        else:
-            Carrying(sys.stdout).write(f"{schema_written(write_schema(file))}\n")
+            Carrying(sys.stdout).write(text.decode())
+            return
+        allowed = "a file that can be written, such as sheet.schema.json"
+        put(text, check_target(file, (), "file", allowed, text[:FIRST]), "file", allowed)
+        Carrying(sys.stdout).write(f"{schema_written(file)}\n")

@@ -23,11 +23,12 @@ Parsing: type[Exception] = typer.BadParameter.__mro__[
 
 EXAMPLES = {
     "--also": "kettle", "--at": "15:00", "--compare": "other-van.yaml", "--days": "3",
-    "--for": "summer", "--futures": "1000", "--night": "hottest", "--odds": "'90 %'", "--place": "'Moab, Utah'", "--seed": "20",
-    "--set": "'battery.capacity=500 Ah'", "--site": "miami", "--source": "power",
-    "--stay": "'12 July to 26 July'", "--stop": "'greensboro, 12 January, 3 nights'",
-    "--table": "futures.csv", "--trace": "run.csv", "--units": "si", "--van": "'long high'", "--years": "2017-2019",
-    "file": "my-van.yaml", "place": "'Moab, Utah'", "sheet": "my-van.yaml", "site": "miami",
+    "--for": "summer", "--futures": "1000", "--night": "hottest", "--odds": "'90 %'",
+    "--place": "'Moab, Utah'", "--seed": "20", "--set": "'battery.capacity=500 Ah'",
+    "--site": "miami", "--source": "power", "--stay": "'12 July to 26 July'",
+    "--stop": "'greensboro, 12 January, 3 nights'", "--table": "futures.csv", "--trace": "run.csv",
+    "--units": "si", "--van": "'long high'", "--years": "2017-2019", "file": "my-van.yaml",
+    "place": "'Moab, Utah'", "sheet": "my-van.yaml", "site": "miami",
 }  # fmt: skip
 SHEETS = (".yaml", ".yml")
 

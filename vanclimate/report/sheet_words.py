@@ -171,8 +171,14 @@ def _default_section(default: Any, spec: Spec | None) -> str:
 
 
 def schema_text() -> str:
-    """Return the JSON schema of a sheet as the file that is shipped holds it."""
-    return json.dumps(sheet_schema(shown_beside), ensure_ascii=False, indent=1) + "\n"
+    """Return the JSON schema of a sheet as the file that is shipped holds it: a line for a key."""
+    whole = sheet_schema(shown_beside)
+    rows = whole.pop("definitions")
+    told = [
+        f"{json.dumps(key)}: {json.dumps(row, ensure_ascii=False)}" for key, row in rows.items()
+    ]
+    head = json.dumps(whole, ensure_ascii=False, indent=1).removesuffix("\n}")
+    return f'{head},\n "definitions": {{\n' + ",\n".join(told) + "\n }\n}\n"
 
 
 __all__ = ["KeyWords", "key_words", "limits", "schema_text", "sections", "shown_beside"]

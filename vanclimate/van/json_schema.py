@@ -14,10 +14,16 @@ from typing import Any
 from pydantic import BaseModel
 
 from vanclimate.units import KINDS, allowed_units
+from vanclimate.van.battery import Battery
 from vanclimate.van.fields import Spec, specs
+from vanclimate.van.heating import Heater
 from vanclimate.van.layers import Layer
+from vanclimate.van.library_rows import EQUIPMENT
+from vanclimate.van.loads import Load
 from vanclimate.van.own_texts import LAYER, PARTS, READERS, OwnText
+from vanclimate.van.parts import Body
 from vanclimate.van.prices import Prices, read_cost
+from vanclimate.van.ribs import Ribs
 from vanclimate.van.schema import section_type
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.text_patterns import (
@@ -34,6 +40,11 @@ Json = dict[str, Any]
 Words = Callable[[type[BaseModel], str], str]
 NEEDED: dict[type[BaseModel], tuple[str, ...]] = {Layer: ("material",)}
 """Keys that must be given, where what the models ask for is filled in from a library."""
+OF_OWN = ".own"
+OWN: dict[type[BaseModel], tuple[str, ...]] = {
+    Sheet: ("body", *EQUIPMENT), Body: ("kind",), Heater: ("kind",), Battery: ("kind",),
+}  # fmt: skip
+"""Keys that may name a row of the user's own library, where the sheet has one."""
 _SCALAR = ["string", "number", "boolean", "null"]
 
 
@@ -47,15 +58,24 @@ def sheet_schema(says: Words) -> Json:
     definitions: Json = {kind: _quantity(kind) for kind in KINDS}
     for part in sections():
         for name in part.model_fields:
-            definitions[f"{part.__name__}.{name}"] = {
-                "description": says(part, name),
-                "anyOf": list(_options(part, name)),
-            }
-        definitions[part.__name__] = _section(part)
+            options, said = list(_options(part, name, "")), says(part, name)
+            definitions[f"{part.__name__}.{name}"] = {"description": said, "anyOf": options}
+            if part in OWN:
+                options = list(_options(part, name, OF_OWN))
+                definitions[f"{part.__name__}.{name}{OF_OWN}"] = {
+                    "description": said,
+                    "anyOf": options,
+                }
+        definitions[part.__name__] = _section(part, "")
+        if part in OWN:
+            definitions[part.__name__ + OF_OWN] = _section(part, OF_OWN)
     return {
         "$schema": DRAFT,
         "title": TITLE,
-        "allOf": [_ref(Sheet.__name__)],
+        "type": "object",
+        "if": _has("library"),
+        "then": _ref(Sheet.__name__ + OF_OWN),
+        "else": _ref(Sheet.__name__),
         "definitions": definitions,
     }
 
@@ -81,10 +101,10 @@ def _ref(name: str) -> Json:
     return {"$ref": f"#/definitions/{name}"}
 
 
-def _section(part: type[BaseModel]) -> Json:
+def _section(part: type[BaseModel], of: str) -> Json:
     """Return what a section's keys are, and the text that may stand in its place."""
     names = list(part.model_fields)
-    own = {name: _ref(f"{part.__name__}.{name}") for name in names}
+    own = {name: _ref(f"{part.__name__}.{name}{of}") for name in names}
     keys: Json = {
         "type": "object",
         "description": (part.__doc__ or "").strip().split("\n")[0],
@@ -93,7 +113,8 @@ def _section(part: type[BaseModel]) -> Json:
         "additionalProperties": False,
     }
     if needed := needed_keys(part):
-        keys["allOf"] = [_has(name) for name in needed]
+        named = ["kind"] if "kind" in names and part not in (Ribs, Load) else []
+        keys["allOf"] = [_has(name, *named) for name in needed]  # a row of one's own may give it
     if part is Prices:  # its keys are materials
         keys["additionalProperties"] = {"anyOf": list(_text(READERS[read_cost]))}
     if part not in PARTS:
@@ -107,18 +128,21 @@ def needed_keys(part: type[BaseModel]) -> tuple[str, ...]:
     return NEEDED.get(part) or tuple(required)
 
 
-def _has(name: str) -> Json:
-    """Return that a section has a key, in whatever spelling."""
-    other = {"not": {"propertyNames": {"not": {"pattern": key_pattern(name)}}}}
-    return {"anyOf": [{"required": [name.replace("_", " ")]}, other]}
+def _has(*names: str) -> Json:
+    """Return that a section has one of some keys, in whatever spelling."""
+    usual = [{"required": [name.replace("_", " ")]} for name in names]
+    other = "|".join(key_pattern(name) for name in names)
+    return {"anyOf": [*usual, {"not": {"propertyNames": {"not": {"pattern": other}}}}]}
 
 
-def _options(part: type[BaseModel], name: str) -> Iterator[Json]:
-    """Yield what a key may hold."""
+def _options(part: type[BaseModel], name: str, own: str) -> Iterator[Json]:
+    """Yield what a key may hold; beside a library of one's own, a row's name."""
+    if own and name in OWN[part]:
+        yield {"type": "string"}
     info, spec = part.model_fields[name], specs(part).get(name)
     inner = section_type(info.annotation)
     if inner is not None:
-        of = _ref(inner.__name__)
+        of = _ref(inner.__name__ + (own if inner in OWN else ""))
         listed = "tuple[" in str(info.annotation)
         yield {"type": "array", "items": of} if listed else of
         if spec is not None:

@@ -15,12 +15,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 
+from vanclimate.cache import PACKAGE
 from vanclimate.errors import OptionError, UnknownSiteError, near
 from vanclimate.units import IN
 from vanclimate.van.bodies import BodyKind, Pane, find_kind, kind_words
 from vanclimate.van.fields import fold
-from vanclimate.van.new_file import SCHEMA, write_to_new
 from vanclimate.van.template import COLUMN, laid_out
+from vanclimate.van.write_once import write_to_new
+
+SCHEMA = PACKAGE / "sheet.schema.json"  # what an editor completes and checks a sheet by
 
 USUAL_PLACE, USUAL_VAN, USUAL_USE = "miami", "long high van", "summer"
 KINDS_SAID = (

@@ -1,6 +1,6 @@
-"""Files that are written whole or not at all: a new sheet, and the schema beside one.
+"""A file that is written once, whole or not at all, and never over another.
 
-What does not belong here: what stands in them.
+What does not belong here: what stands in it.
 """
 
 from __future__ import annotations
@@ -11,10 +11,8 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from vanclimate.cache import PACKAGE
 from vanclimate.errors import OptionError
 
-SCHEMA = PACKAGE / "sheet.schema.json"  # what an editor completes and checks a sheet by
 WRITABLE = "a place that can be written to"
 
 
@@ -43,29 +41,6 @@ def refuse_taken(target: Path) -> None:
     with contextlib.suppress(ValueError):  # a NUL byte, told of where it is written
         if os.path.lexists(target):
             raise _taken(target)
-
-
-def write_schema(target: Path) -> Path:
-    """Write the schema that is shipped to a file; only an earlier one is overwritten.
-
-    Raises
-    ------
-    OptionError : another file of that name is there, or the folder cannot be written to
-    """
-    text = SCHEMA.read_text(encoding="utf-8")
-    first = text[:60].encode()
-    try:
-        if target.is_dir():
-            raise OptionError("file", str(target), "a file to write", "it is a folder")
-        if target.exists():
-            with target.open("rb") as file:
-                earlier = target.is_file() and file.read(len(first)) == first
-            if not earlier:
-                raise OptionError("file", str(target), "a new name, or an earlier schema's")
-    except (OSError, ValueError) as error:
-        raise _refused(target, error) from None
-    _write(target, text, lambda temporary: os.replace(temporary, target))
-    return target
 
 
 def _write(target: Path, text: str, move: Callable[[str], None]) -> None:
