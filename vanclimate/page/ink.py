@@ -50,7 +50,7 @@ INKS = {
     "bank": Ink("#4a6b2f", "#a7cf83"),
     "device": Ink("#6d4a8e", "#c4a6e2"),
     "water": Ink("#1b6f72", "#67c9cb"),
-    "sun": Ink("#8a6a00", "#e6c64d"),
+    "sun": Ink("#826300", "#e6c64d"),
     # heat through a surface, from much that leaves to much that comes in
     "flow-3": Ink("#2b6da6", "#4b95d1"),
     "flow-2": Ink("#79aad0", "#39739f"),

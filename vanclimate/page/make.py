@@ -14,7 +14,7 @@ import jinja2
 from markupsafe import Markup
 
 from vanclimate.page import ink
-from vanclimate.page.parts import Page, Picture, both
+from vanclimate.page.parts import Page, Picture, both, clean
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -52,13 +52,13 @@ def page_of(answer: Any, system: System) -> str:
     maker = maker_of(answer)
     with ink.looks():
         pictures = maker.pictures(answer)
-    page = both(*(maker.page(answer, units, pictures) for units in ("us", "si")))
+    us, si = (maker.page(answer, units, pictures) for units in ("us", "si"))
     return template(
         "sheets.html.jinja"
     ).render(
-        page=page,
+        page=both(us, si),
         units=system,
-        title=maker.page(answer, system, pictures).question,
+        title=clean((us if system == "us" else si).question),
         style=Markup(_style()),  # our own
         version=__version__,
         made_by=f"vanclimate {__version__}; sheet {answer.sheet.digest[:16]}",

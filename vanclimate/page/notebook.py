@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from vanclimate.page import common, ink
 from vanclimate.page.make import maker_of, template
-from vanclimate.page.parts import both
+from vanclimate.page.parts import clean
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -30,7 +30,7 @@ def html(answer: Any) -> str:
         pictures = maker.pictures(answer)
     page = maker.page(answer, answer.sheet.units, pictures)
     return template("answer.html.jinja").render(
-        page=both(page, page),  # its texts cleaned
+        page=clean(page),
         table=common.figure_block(answer.figures).table,
         colours=Markup(ink.colours(dark=False)),  # our own
     )

@@ -122,9 +122,9 @@ def both(us: T, si: T) -> T:
 
 def _laid(us: Any, si: Any) -> Any:
     if isinstance(us, Markup) or us is si:
-        return _clean(us)
+        return clean(us)
     if isinstance(us, str):
-        return _clean(us) if us == si else Both(_clean(us), _clean(si))
+        return clean(us) if us == si else Both(clean(us), clean(si))
     if isinstance(us, tuple):
         if len(us) != len(si):
             raise ValueError(f"{len(us)} and {len(si)} parts: {us!r:.200} and {si!r:.200}")
@@ -135,15 +135,15 @@ def _laid(us: Any, si: Any) -> Any:
     return us
 
 
-def _clean(value: Any) -> Any:
+def clean(value: Any) -> Any:
     """Return a text without signs that a reader's program obeys, cut where nobody reads on."""
     if isinstance(value, str) and not isinstance(value, Markup):
         text = plain(value)
         return text if len(text) <= LONGEST else f"{text[: LONGEST - 2].rstrip()} …"
     if isinstance(value, tuple):
-        return tuple(_clean(v) for v in value)
+        return tuple(clean(v) for v in value)
     if is_dataclass(value) and not isinstance(value, type):
-        return replace(value, **{f.name: _clean(getattr(value, f.name)) for f in fields(value)})
+        return replace(value, **{f.name: clean(getattr(value, f.name)) for f in fields(value)})
     return value
 
 
