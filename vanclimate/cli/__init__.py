@@ -14,6 +14,7 @@ import typer
 
 from vanclimate.cli.coast import coast
 from vanclimate.cli.last import last
+from vanclimate.cli.library import library
 from vanclimate.cli.new import new
 from vanclimate.cli.night import night
 from vanclimate.cli.options import DEMO
@@ -59,6 +60,7 @@ app.command(short_help="Fuel and power of a trip; what runs out first?")(trip)
 app.command(short_help="Does it last some days without shore?")(last)
 app.command(short_help="What AC, heater, bank, roof, charger does it need?")(size)
 app.command(short_help="The AC or heater stops: how soon is it dangerous?")(coast)
+app.command(short_help="What is known by name: materials, loads and so on.")(library)
 app.command(short_help="Start a sheet of your own, ready to edit and to run.")(new)
 app.command(short_help="The schema of a sheet, for editors that complete and check it.")(schema)
 

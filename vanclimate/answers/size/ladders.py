@@ -31,8 +31,9 @@ ROOM_IN_TANK = 0.2  # m3: fuel is no limit where a heater's size is looked for
 AC = tuple(KBTU_H * x for x in (5.0, 6.0, 8.0, 9.0, 11.0, 13.5, 15.0))
 HEATERS = (2000.0, 4000.0, 5000.0, 8000.0)
 CHARGERS = (20.0, 30.0, 40.0, 50.0, 60.0)
-"""Classes of air conditioners and heaters [W], and of DC-DC chargers [A]: common practice, no
-source."""
+"""Classes of air conditioners and heaters [W], and of DC-DC chargers [A]."""
+CLASSES = "common practice, no source"
+"""Where those sizes come from."""
 
 
 @dataclass(frozen=True)

@@ -209,6 +209,32 @@ _ORDINARY = (
     ("sheep wool, foil, gap", "sheep wool", "foil gap", None),
     ("foil and a gap alone", "", "foil gap", None),
 )
+BARE, COVERED = "bare", "your own, ribs covered"
+ORDINARY_SOURCE = (
+    "what is put in vans: common practice, no source; figures of its layers: the materials' own"
+)
+
+
+def _made(material: str, inner: str, cover: float | None) -> str:
+    """Return in words what an ordinary stack is made of.
+
+    >>> _made("sheep wool", "foil gap", None)
+    'sheep wool, foil and an air gap of half an inch inside'
+    """
+    layers = {"gap": "an air gap", "foil gap": "foil and an air gap"}
+    made = [material] if material else []
+    if inner:
+        made.append(layers[inner] + (" of half an inch inside" if material else ""))
+    over = {COVER: ", half an inch over the ribs", 0.0: ", the ribs bare"}
+    return ", ".join(made) + (over[cover] if cover is not None else "")
+
+
+ORDINARY = (
+    (BARE, "nothing"),
+    (COVERED, "your own layers, half an inch of foam over the ribs"),
+    *((name, _made(*how)) for name, *how in _ORDINARY),
+)
+"""Every ordinary stack by its name, and what it is made of in words."""
 
 
 def ordinary(sheet: Sheet) -> Iterator[Candidate]:
@@ -218,10 +244,10 @@ def ordinary(sheet: Sheet) -> Iterator[Candidate]:
     none; foil and its gap take their half inch of that.
     """
     sides = {key: split(stack) for key, stack in own_sides(sheet).items() if key != "floor"}
-    yield built(sheet, "bare", dict.fromkeys(sides, ()))
+    yield built(sheet, BARE, dict.fromkeys(sides, ()))
     covered = ribs_covered(sheet)
     if covered is False:
-        yield built(sheet, "your own, ribs covered", {}, COVER)
+        yield built(sheet, COVERED, {}, COVER)
     for name, material, inner, cover in _ORDINARY:
         if (cover == COVER and covered is not False) or (cover == 0.0 and covered is not True):
             continue
