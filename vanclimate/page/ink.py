@@ -188,8 +188,8 @@ def _drawn(figure: Figure, name: str) -> tuple[str, str]:
     nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
     with mpl.rc_context({**LOOK, "svg.hashsalt": name}), warnings.catch_warnings():
         warnings.filterwarnings("ignore", "Glyph .* missing")  # the reader's own face may have it
-        FigureCanvasSVG(figure)
-        figure.savefig(out, format="svg", metadata=nothing)
+        canvas: Any = FigureCanvasSVG(figure)
+        canvas.print_svg(out, metadata=nothing)  # `savefig` would draw it twice
     text = out.getvalue()
     text = re.sub(r"<metadata>.*?</metadata>", "", text[text.index("<svg") :], flags=re.S)
     end = text.index(">") + 1
