@@ -53,12 +53,12 @@ INKS = {
     "sun": Ink("#826300", "#e6c64d"),
     # heat through a surface, from much that leaves to much that comes in
     "flow-3": Ink("#2b6da6", "#4b95d1"),
-    "flow-2": Ink("#79aad0", "#39739f"),
+    "flow-2": Ink("#79aad0", "#336791"),
     "flow-1": Ink("#c3d8e8", "#2c4a61"),
     "flow0": Ink("#ebe9e4", "#3a3f43"),
-    "flow1": Ink("#f3d2bd", "#6b4634"),
-    "flow2": Ink("#e09c76", "#a4623d"),
-    "flow3": Ink("#c05a2e", "#e0814f"),
+    "flow1": Ink("#f3d2bd", "#5e4032"),
+    "flow2": Ink("#e09c76", "#93532f"),
+    "flow3": Ink("#b9542b", "#e0814f"),
 }
 """By name; text on paper has at least 4.5 to 1 in both (WCAG 2.1, 1.4.3), tested."""
 
