@@ -8,13 +8,10 @@ particular drawing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from matplotlib.collections import LineCollection
-from matplotlib.font_manager import FontProperties, findfont, get_font
-from matplotlib.ft2font import LoadFlags
-from matplotlib.patches import Circle, Patch, Polygon
+from matplotlib.patches import Circle, Patch, PathPatch, Polygon
+from matplotlib.path import Path
 from matplotlib.transforms import Affine2D
 
 from vanclimate.page import ink
@@ -56,49 +53,36 @@ class Box(NamedTuple):
         return across and other.top <= self.top and self.bottom <= other.bottom
 
 
-@cache
-def _advance(letter: str) -> float:
-    """Return a letter's width as a share of the type's size; one that the type lacks is square."""
-    font = get_font(findfont(FontProperties(family=ink.LOOK["font.family"])))
-    if not font.get_char_index(ord(letter)):
-        return 1.0
-    font.set_size(100.0, 72)
-    return (
-        float(font.load_char(ord(letter), flags=LoadFlags.NO_HINTING).linearHoriAdvance) / 6.5536e6
-    )
-
-
-def width_of(text: str, size: float = SMALL) -> float:
+def width_of(text: str, size: float = SMALL, bold: bool = False) -> float:
     """Return the width of a text [px]."""
-    return size * sum(_advance(c) for c in text[:LONG])
+    return ink.text_width(text[:LONG], size, bold)
 
 
-def cut(text: str, width: float, size: float = SMALL) -> str:
+def cut(text: str, width: float, bold: bool = False) -> str:
     """Return a text that is no wider than so many px, its end left out for an ellipsis."""
     text = plain(text)[:LONG]
-    if width_of(text, size) <= width:
+    if width_of(text, SMALL, bold) <= width:
         return text
-    kept, room = "", width - width_of("…", size)
+    kept, room = "", width - width_of("…", SMALL, bold)
     for letter in text:
-        room -= size * _advance(letter)
+        room -= width_of(letter, SMALL, bold)
         if room < 0.0:
             break
         kept += letter
     return f"{kept.rstrip()}…"
 
 
-def wrapped(text: str, width: float, lines: int = 2, size: float = SMALL) -> list[str]:
+def wrapped(text: str, width: float, lines: int = 2, bold: bool = False) -> list[str]:
     """Return a text as lines no wider than so many px; what does not fit them is cut."""
     found: list[str] = []
     rest = plain(text)[:LONG].split()
     while rest and len(found) < lines - 1:
-        line = rest[0]
-        taken = 1
-        while taken < len(rest) and width_of(f"{line} {rest[taken]}", size) <= width:
+        line, taken = rest[0], 1
+        while taken < len(rest) and width_of(f"{line} {rest[taken]}", SMALL, bold) <= width:
             line, taken = f"{line} {rest[taken]}", taken + 1
-        found.append(cut(line, width, size))
+        found.append(cut(line, width, bold))
         rest = rest[taken:]
-    return [*found, cut(" ".join(rest), width, size)] if rest else found or [""]
+    return [*found, cut(" ".join(rest), width, bold)] if rest else found or [""]
 
 
 class Canvas:
@@ -106,8 +90,7 @@ class Canvas:
 
     def __init__(self, width: float) -> None:
         self.width = width
-        self.figure = ink.figure(width, width)
-        self.figure.set_layout_engine("none")
+        self.figure = ink.figure(width, width, None)
         self.boxes: list[Box] = []
         self._flat = Affine2D()
         self._told: list[str] = []
@@ -119,20 +102,20 @@ class Canvas:
         self.figure.set_size_inches(self.width / ink.PIXELS, height / ink.PIXELS)
         return self.figure
 
-    def box_of(self, x: float, y: float, text: str, size: float = SMALL, ha: str = "left") -> Box:
+    def box_of(self, x: float, y: float, text: str, ha: str = "left", bold: bool = False) -> Box:
         """Return the room that a text takes; y is its baseline."""
-        wide = width_of(text, size)
+        wide = width_of(text, SMALL, bold)
         left = x - {"left": 0.0, "center": wide / 2, "right": wide}[ha]
-        return Box(left, y - ABOVE * size, left + wide, y + BELOW * size)
+        return Box(left, y - ABOVE * SMALL, left + wide, y + BELOW * SMALL)
 
     def text(
-        self, x: float, y: float, text: str, *, size: float = SMALL, colour: str = "ink",
-        ha: str = "left", bold: bool = False,
+        self, x: float, y: float, text: str, *, colour: str = "ink", ha: str = "left",
+        bold: bool = False,
     ) -> None:  # fmt: skip
         """Write a text, y its baseline."""
-        self.boxes.append(self.box_of(x, y, text, size, ha))
+        self.boxes.append(self.box_of(x, y, text, ha, bold))
         self.figure.text(
-            x, y, text, size=size, color=ink.light(colour), ha=ha, va="baseline",
+            x, y, text, size=SMALL, color=ink.light(colour), ha=ha, va="baseline",
             transform=self._flat, weight="bold" if bold else "normal",
         )  # fmt: skip
 
@@ -175,18 +158,29 @@ class Canvas:
             )
         )  # fmt: skip
 
+    def dots(self, points: Sequence[Point], size: float, colour: str) -> None:
+        """Draw full circles of a diameter as one mark."""
+        short = [
+            [(x, y), (x + 0.01, y)] for x, y in points
+        ]  # the shortest of lines, its ends round
+        self.lines(short, colour, size, round_ends=True)
+
     def lines(
         self, lines: Sequence[Sequence[Point]], colour: str = "soft", width: float = 0.8,
-        dashes: tuple[float, ...] = (),
+        dashes: tuple[float, ...] = (), round_ends: bool = False,
     ) -> None:  # fmt: skip
         """Draw lines, each through its points, as one mark."""
-        if lines:
-            self.figure.add_artist(
-                LineCollection(
-                    [list(line) for line in lines], colors=ink.light(colour), linewidths=width,
-                    linestyles=(0, dashes) if dashes else "-", transform=self._flat,
-                )
-            )  # fmt: skip
+        if not lines:
+            return
+        codes = [Path.LINETO if i else Path.MOVETO for line in lines for i in range(len(line))]
+        path = Path([point for line in lines for point in line], codes)
+        self.figure.add_artist(
+            PathPatch(
+                path, fill=False, edgecolor=ink.light(colour), lw=width,
+                ls=(0, dashes) if dashes else "-", transform=self._flat,
+                capstyle="round" if round_ends else "butt",
+            )
+        )  # fmt: skip
 
 
 def shading(points: Sequence[Point], step: float, back: bool = False) -> list[list[Point]]:

@@ -26,6 +26,7 @@ TAG = 14.0  # px that a layer's number takes
 METAL = 10.0  # W/m·K, from which on a layer is drawn solid
 STEPS = (1, 2, 5, 10, 20, 50, 100)  # degrees between marks
 MOST_MARKS = 7
+DRY = 25.0  # K below all temperatures, from where on a dew point is off the scale
 HEAD_ROOM = 1.5  # degrees above and below the lines
 DASHES = (4.0, 2.5)
 
@@ -44,8 +45,10 @@ class Frame:
     def of(cls, plot: Box, lines: Profile) -> Frame:
         """Return a frame that holds the lines."""
         stack = Box(plot.left + AIR, plot.top, plot.right - AIR, plot.bottom)
-        temps = np.concatenate([lines.temp, lines.dew, [lines.outside.temp, lines.inside.temp]])
-        low, high = floor(temps.min() - HEAD_ROOM), ceil(temps.max() + HEAD_ROOM)
+        temps = np.append(lines.temp, [lines.outside.temp, lines.inside.temp])
+        dews = np.maximum(lines.dew, temps.min() - DRY)
+        low = floor(min(temps.min(), dews.min()) - HEAD_ROOM)
+        high = ceil(max(temps.max(), dews.max()) + HEAD_ROOM)
         return cls(plot, stack, float(lines.edges[-1]), low, high)
 
     def across(self, depth: float) -> float:
@@ -54,16 +57,17 @@ class Frame:
         return self.stack.left + wide * float(depth) / self.thick
 
     def up(self, temp: float) -> float:
-        """Return where a temperature [°C] lies."""
+        """Return where a temperature [°C] lies, one below the scale at its foot."""
         tall = self.plot.bottom - self.plot.top
-        return self.plot.bottom - tall * (float(temp) - self.low) / (self.high - self.low)
+        up = tall * (float(temp) - self.low) / (self.high - self.low)
+        return self.plot.bottom - max(0.0, up)
 
 
 def head(canvas: Canvas, name: str, when: str, outside: Air, inside: Air) -> float:
     """Write which stack it is and between which airs; return where the plot begins."""
     y = 11.0
-    for i, line in enumerate(wrapped(f"{name}, {when}", canvas.width - 4.0)):
-        canvas.text(0.0, y, line, bold=i >= 0)
+    for line in wrapped(f"{name}, {when}", canvas.width, bold=True):
+        canvas.text(0.0, y, line, bold=True)
         y += LINE
     for words, air in (("outside", outside), ("inside", inside)):
         humid = min(1.0, air.pressure / float(saturation_pressure(air.temp)))

@@ -53,14 +53,17 @@ class Frame:
         return Box(min(xs), min(ys), max(xs), max(ys))
 
 
+def title_of(view: View) -> str:
+    """Return a view's name with the way that the nose points."""
+    return {"left": f"◀ {view.name}", "right": f"{view.name} ▶"}.get(view.nose, view.name)
+
+
 def draw_view(canvas: Canvas, view: View, frame: Frame) -> list[Face]:
     """Draw a view; return the faces whose number found no room on them."""
-    arrow = {"left": "◀ ", "right": ""}.get(view.nose, "")
-    name = f"{arrow}{view.name}{' ▶' if view.nose == 'right' else ''}"
     top = frame.y - frame.scale * view.high
-    canvas.text(frame.x, top - 4.0, name, colour="soft")
+    canvas.text(frame.x, top - 4.0, title_of(view), colour="soft")
     for x, y in frame.at(view.wheels):
-        r = WHEEL * frame.scale
+        r = min(WHEEL, 0.18 * view.high, 0.12 * view.wide) * frame.scale
         canvas.ring(x, y, r, "soft")
     for shape in view.walls:
         _filled(canvas, shape, frame)

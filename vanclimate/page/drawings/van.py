@@ -11,7 +11,15 @@ from vanclimate.page import ink
 from vanclimate.page.drawings import writing
 from vanclimate.page.drawings.canvas import Box, Canvas, Drawing, cut, shading, width_of
 from vanclimate.page.drawings.flows import Face, Hour, faces_of
-from vanclimate.page.drawings.surfaces import EDGES, SHADE, Frame, draw_view, numbers_of, on_ink
+from vanclimate.page.drawings.surfaces import (
+    EDGES,
+    SHADE,
+    Frame,
+    draw_view,
+    numbers_of,
+    on_ink,
+    title_of,
+)
 from vanclimate.page.drawings.views import WHEEL, View, views_of
 from vanclimate.report.numbers import clock, fixed
 from vanclimate.simulate.runs import Run
@@ -39,16 +47,24 @@ def van(sheet: Sheet, run: Run, hour: Hour, *, width: float = WIDTH) -> Drawing:
         y = _head(canvas, hour)
         scale, rows = _arranged(views, width)
         unwritten: list[Face] = []
+        low = 0.0
         for row in rows:
             tall = max(scale * view.high for view in row)
             x = 0.0
             for view in row:
                 unwritten += draw_view(canvas, view, Frame(scale, x, y + HEAD + tall))
-                x += scale * view.wide + GAP
+                x += max(scale * view.wide, width_of(title_of(view))) + GAP
             if row is rows[-1]:
-                unwritten = _beside(canvas, sheet, unwritten, Box(x, y, width, y + HEAD + tall))
-            y += HEAD + tall + (WHEEL * scale if any(v.wheels for v in row) else 2.0) + 4.0
+                unwritten, low = _beside(
+                    canvas, sheet, unwritten, Box(x, y, width, y + HEAD + tall)
+                )
+            y = (
+                max(low, y + HEAD + tall)
+                + (WHEEL * scale if any(v.wheels for v in row) else 2.0)
+                + 4.0
+            )
         y = _scale_bars(canvas, scale, y)
+        y = _signs(canvas, sheet, views, y)
         y = _left_over(canvas, unwritten, y)
         y = _key(canvas, y)
         return Drawing(canvas.close(y), _says(sheet, hour, faces))
@@ -72,19 +88,22 @@ def _arranged(views: Sequence[View], width: float) -> tuple[float, list[list[Vie
     return min(one, cap), [[left], [right], [roof], [floor], [front, rear]]
 
 
-def _beside(canvas: Canvas, sheet: Sheet, faces: list[Face], room: Box) -> list[Face]:
-    """Write the van's size, and numbers that found no room, beside the ends; return the others."""
+def _beside(canvas: Canvas, sheet: Sheet, faces: list[Face], room: Box) -> tuple[list[Face], float]:
+    """Write the van's size, and numbers that found no room, beside the ends.
+
+    Returns the others, and how low it comes.
+    """
     b, y = sheet.body, room.top + 11.0
     sizes = {"long": b.length, "wide": b.width, "high": b.height}
     lines = [f"{name} {writing.length(value)}" for name, value in sizes.items()]
     if room.right - room.left < max(map(width_of, lines)):
-        return faces
+        return faces, room.top
     canvas.text(room.left, y, "inside", colour="soft")
     for line in lines:
         y += LINE
         canvas.text(room.left, y, line)
-    y += 0.5 * LINE
     rest = _ordered(faces)
+    y += 0.5 * LINE if rest and y + 2.0 * LINE < room.bottom else 0.0
     while rest and y + LINE < room.bottom:
         y += LINE
         numbers = _numbered(rest[0])
@@ -93,7 +112,7 @@ def _beside(canvas: Canvas, sheet: Sheet, faces: list[Face], room: Box) -> list[
         canvas.text(room.left, y, name, colour="soft")
         canvas.text(room.right, y, numbers, ha="right")
         rest = rest[1:]
-    return rest
+    return rest, y + 4.0
 
 
 def _ordered(faces: Sequence[Face]) -> list[Face]:
@@ -114,6 +133,20 @@ def _scale_bars(canvas: Canvas, scale: float, y: float) -> float:
                       [(x, y + 7.0), (end, y + 7.0)]], "ink")  # fmt: skip
         canvas.text(end + 5.0, y + 11.0, f"{count} {name}")
     return y + 18.0
+
+
+def _signs(canvas: Canvas, sheet: Sheet, views: Sequence[View], y: float) -> float:
+    """Say what is drawn besides surfaces; return where to go on."""
+    there = {
+        f"▦ panels, {writing.area(sheet.roof_panels.area)}": any(v.panels for v in views),
+        "⊠ fan": any(v.fans for v in views),
+        "□ vent": any(v.vents for v in views),
+    }
+    words = [word for word, shown in there.items() if shown]
+    if not words:
+        return y
+    canvas.text(0.0, y + 11.0, ", ".join(words), colour="soft")
+    return y + LINE
 
 
 def _left_over(canvas: Canvas, faces: Sequence[Face], y: float) -> float:

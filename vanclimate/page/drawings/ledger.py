@@ -1,0 +1,91 @@
+"""Ledgers as bars: where heat or charge came from and went, each with its number.
+
+What does not belong here: the rows themselves (answers/ledgers).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from vanclimate.answers.ledgers import ChargeRow, HeatRow
+from vanclimate.page import ink
+from vanclimate.page.drawings import writing
+from vanclimate.page.drawings.canvas import Box, Canvas, Drawing, Point, shading, width_of, wrapped
+from vanclimate.report.numbers import fixed
+
+WIDTH = 340.0
+BAR, ROW, LINE = 6.0, 25.0, 14.0  # px: of a bar, from row to row, of a line of a long name
+LEAST = 0.5  # Wh; what is less is no row, as in the terminal
+SHADE = 4.0
+
+
+class Row(NamedTuple):
+    """A row: its name, its value, and that in words."""
+
+    name: str
+    value: float
+    text: str
+
+
+def heat_ledger(rows: Sequence[HeatRow], *, width: float = WIDTH) -> Drawing:
+    """Return the heat into the cabin's air as bars: to the right what came, to the left what went.
+
+    What went with water is no part of the sum and stands last.
+    """
+    in_air = [r for r in rows if not r.latent]
+    told = [Row(r.name, r.wh, writing.heat(r.wh)) for r in in_air if abs(r.wh) >= LEAST]
+    left = sum(r.wh for r in in_air)
+    told.append(Row("left in the air", left, writing.heat(left)))
+    told += [
+        Row(f"besides: {r.name}", r.wh, writing.heat(r.wh))
+        for r in rows
+        if r.latent and abs(r.wh) >= LEAST
+    ]
+    return ledger("Heat into the cabin", told, width=width)
+
+
+def charge_ledger(rows: Sequence[ChargeRow], *, width: float = WIDTH) -> Drawing:
+    """Return where the charge went as bars."""
+    there = [r for r in rows if abs(r.wh) >= LEAST]
+    told = [Row(r.name, r.ah, f"{fixed(r.ah, 1)} Ah · {fixed(r.wh)} Wh") for r in there]
+    ah, wh = sum(r.ah for r in there), sum(r.wh for r in there)
+    told.append(Row("all", ah, f"{fixed(ah, 1)} Ah · {fixed(wh)} Wh"))
+    return ledger("Charge went to", told, width=width)
+
+
+def ledger(title: str, rows: Sequence[Row], *, width: float = WIDTH) -> Drawing:
+    """Return rows as bars from one line of nothing, those below it shaded."""
+    with ink.looks():
+        canvas = Canvas(width)
+        canvas.text(0.0, 11.0, title, bold=True)
+        most = max([0.0, *(r.value for r in rows)])
+        least = min([0.0, *(r.value for r in rows)])
+        scale = (width - 2.0) / max(most - least, 1e-9)
+        zero, y = 1.0 - least * scale, 18.0
+        marks: list[list[Point]] = []
+        for row in rows:
+            y = _row(canvas, row, zero, scale, y)
+            marks.append([(zero, y - ROW + 15.5), (zero, y - 1.5)])
+        canvas.lines(marks, "ink", 1.2)
+        words = "; ".join(f"{r.name} {r.text}" for r in rows)
+        return Drawing(canvas.close(y + 2.0), f"{title}: {words}.")
+
+
+def _row(canvas: Canvas, row: Row, zero: float, scale: float, y: float) -> float:
+    """Draw a row below a line; return where the next begins."""
+    room = canvas.width - width_of(row.text) - 10.0
+    lines = wrapped(row.name, room)
+    for i, line in enumerate(lines):
+        canvas.text(0.0, y + 12.0 + LINE * i, line)
+    canvas.text(canvas.width, y + 12.0, row.text, ha="right")
+    y += LINE * (len(lines) - 1)  # what follows hangs from the last line
+    end = zero + row.value * scale
+    box = Box(min(zero, end), y + 16.0, max(zero, end), y + 16.0 + BAR)
+    corners = [(box.left, box.top), (box.right, box.top), (box.right, box.bottom),
+               (box.left, box.bottom)]  # fmt: skip
+    name = "outside" if row.value >= 0.0 else "inside"
+    canvas.rectangle(box, fill=name, told=f"{row.name}: {row.text}")
+    if row.value < 0.0:
+        canvas.lines(shading(corners, SHADE), "paper", 1.0)
+    return y + ROW
