@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 BINS = 160  # spans of time that a line is drawn through
 HOVERS = 17  # places along the axis that tell their values; about one in half an hour of a night
 FAR = 0.6  # of the range of temperatures: a limit farther off is not drawn
+_CLEAR = {"facecolor": ink.light("paper"), "edgecolor": "none", "pad": 1.0}  # behind words
 DAYS = 40.0  # hours from which on the axis tells days
 
 
@@ -72,7 +73,7 @@ class Hours:
 def draw_hours(shown: Hours, width: float) -> Figure:
     """Return the picture at a width [px]; a narrow one has fewer marks, not smaller type."""
     banks = shown.capacity is not None
-    strip = 26.0 * len(shown.devices)
+    strip = 30.0 * len(shown.devices)
     heights = (176.0, strip, 78.0 if banks else 0.0)
     gaps = (30.0, 14.0 if strip else 0.0, 14.0 if banks else 0.0, 26.0)
     total = sum(heights) + sum(gaps)
@@ -141,7 +142,7 @@ def _draw_temperatures(axes: Axes, shown: Hours, width: float) -> None:
             f"{show(value, 'temperature', 'si', 3)}",
             (0.99, value), xycoords=("axes fraction", "data"), xytext=(0, -3 if above else 3),
             textcoords="offset points", ha="right", va="top" if above else "bottom",
-            color=ink.light("no"), fontsize=ink.SMALL,
+            color=ink.light("no"), fontsize=ink.SMALL, bbox=_CLEAR,
         )  # fmt: skip
     _two_scales(axes)
     axes.grid(axis="y")
