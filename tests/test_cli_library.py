@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from rich.cells import cell_len
@@ -187,3 +189,14 @@ def test_help_imports_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip().endswith("[]")
+
+
+def test_the_page_shows_what_is_printed(tmp_path, monkeypatch):
+    page = (Path(__file__).parents[1] / "docs" / "library.md").read_text(encoding="utf-8")
+    rows = re.search(r"```yaml\n(materials:.*?)```", page, re.DOTALL)
+    shown = re.search(r"```\n(loads \(.*?)```", page, re.DOTALL)
+    assert rows is not None
+    assert shown is not None
+    (tmp_path / "my-library.yaml").write_text(rows[1], encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert run("loads", "compressor", "--file", "my-library.yaml").stdout == shown[1]

@@ -6,6 +6,7 @@ Every figure in these files is invented; they check that a value arrives, not wh
 from __future__ import annotations
 
 import pickle
+import re
 from pathlib import Path
 
 import pytest
@@ -349,3 +350,16 @@ def test_each_section_may_stand_alone(tmp_path):
         own = ROWS[start : min(after, default=len(ROWS))].replace("my board", "XPS")
         (tmp_path / "one.yaml").write_text(own)
         assert {row.section for row in read_library(tmp_path / "one.yaml").rows} == {section}
+
+
+def test_the_pages_example_is_read_as_it_stands(tmp_path):
+    page = (Path(__file__).parents[2] / "docs" / "library.md").read_text(encoding="utf-8")
+    rows, van = re.findall(r"```yaml\n(.*?)```", page, re.DOTALL)
+    (tmp_path / "my-library.yaml").write_text(rows, encoding="utf-8")
+    (tmp_path / "van.yaml").write_text(van, encoding="utf-8")
+    sheet = load(tmp_path / "van.yaml")
+    assert {row.section for row in sheet.own.rows} == set(SECTIONS)
+    assert sheet.stacks.walls[1].thickness == pytest.approx(6 * R_US * 0.031)
+    assert (sheet.body.length, sheet.battery.capacity) == (4.4, 300.0)
+    for section in EQUIPMENT:
+        assert section.replace("_", " ") in page
