@@ -45,20 +45,20 @@ def test_openings_needed_by_floor_and_burner(length, burner, high, low):
     assert need.need_high == pytest.approx(high * 1e-4)
     assert need.need_low == pytest.approx(low * 1e-4)
     assert need.enough is False
-    assert need.sentence.startswith("too little: none high")
+    assert need.sentence("si").startswith("too little: none high")
 
 
 def test_what_is_needed_is_enough_and_less_is_not():
     assert found(3.2, "open burner", 100, 15).enough is True
     assert found(3.2, "open burner", 99, 15).enough is False
     assert found(3.2, "open burner", 100, 14).enough is False
-    assert found(3.2, "none", 15, 5).sentence.startswith("enough: 15 cm2 (2.3 in2) high")
+    assert found(3.2, "none", 15, 5).sentence("si").startswith("enough: 15 cm2 (2.3 in2) high")
 
 
 def test_above_ten_square_metres_without_gas_it_says_that_it_does_not_know():
     large = found(6.0, "none", 15, 5)
     assert large.enough is None
-    assert "not known here" in large.sentence
+    assert "not known here" in large.sentence("si")
 
 
 @given(st.floats(1.5, 14.0), st.floats(1.5, 14.0))

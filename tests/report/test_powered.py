@@ -34,7 +34,7 @@ def scene(more: str = POWER):
 
 
 def test_fuel_lasts_by_its_heating_value():
-    told = dict(power_rows(scene()))
+    told = dict(power_rows(scene(), "si"))
     # 10 L of diesel at 9.99 kWh/L and 80 % are 79.9 kWh
     assert "40 h at full output, 89 h at the floor" in told["fuel"]
     assert "10 L (2.642 gal)" in told["fuel"]
@@ -42,7 +42,7 @@ def test_fuel_lasts_by_its_heating_value():
 
 
 def test_sources_say_their_one_number():
-    told = dict(power_rows(scene()))
+    told = dict(power_rows(scene(), "si"))
     assert "60 A cold, 60 A warm" in told["driving"]
     assert "of 60 A, takes" in told["driving"]
     assert "held there" not in told["driving"]
@@ -70,13 +70,13 @@ def test_driving_tells_the_least_and_what_holds_it(alternator, charger, battery,
     text = f"alternator: {alternator}\ndc charger: {charger}\ndriving: 2 h a day\n"
     bank = re.sub("battery: .*", f"battery: {{capacity: {battery}}}", GOOD)
     sheet = loads_text(bank + text)
-    told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0)))["driving"]
+    told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0), "si"))["driving"]
     assert f"{amps} cold, {amps} warm at the bank" in told
     assert f"held there by {held};" in told
 
 
 def test_a_charger_that_never_charges_is_told():
-    rows = power_rows(scene("alternator: 180 A\ndc charger: 30 A\n"))
+    rows = power_rows(scene("alternator: 180 A\ndc charger: 30 A\n"), "si")
     assert ("!", "dc charger: gives nothing, for the van never drives") in rows
 
 
@@ -85,13 +85,13 @@ def test_an_inverter_that_is_not_there_is_said():
     kettle = bare.replace("loads:\n", "loads:\n  - kettle\n") + "shore: 30 A\n"
     for text, said in ((bare, "none"), (kettle, "none: kettle on shore alone")):
         sheet = loads_text(re.sub("air conditioner:\n(  .*\n)+", "", text))
-        told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0)))
+        told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0), "si"))
         assert told["inverter"] == said
         assert "inverter's cable" not in told
 
 
 def test_what_is_not_there_is_not_told():
-    assert [name for name, _ in power_rows(scene(""))] == ["inverter's cable"]
+    assert [name for name, _ in power_rows(scene(""), "si")] == ["inverter's cable"]
 
 
 def test_strings_say_their_volts_in_the_cold():
@@ -100,7 +100,7 @@ def test_strings_say_their_volts_in_the_cold():
     )
     assert wired != GOOD
     sheet = loads_text(wired)
-    told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0)))
+    told = dict(power_rows(set_scene(sheet, invented.weather_of(sheet), 0.0), "si"))
     assert "2 in series: " in told["roof panels"]
     assert "100 V" in told["roof panels"]
 
@@ -108,7 +108,7 @@ def test_strings_say_their_volts_in_the_cold():
 @pytest.mark.parametrize("width", [60, 80, 100])
 def test_spare_circuits_are_told_whole_at_any_width(width):
     out = io.StringIO()
-    print_power(scene(), console_for(out, width))
+    print_power(scene(), console_for(out, width), "si")
     text = out.getvalue()
     assert max(len(line) for line in text.splitlines()) <= width
     assert "…" not in text

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vanclimate.units import show
+from vanclimate.units import System, show
 from vanclimate.van.sheet import Sheet
 
 OPEN_BURNER = ((5.0, 75, 10), (10.0, 100, 15), (15.0, 125, 20), (20.0, 150, 30), (1e9, 200, 50))
@@ -47,26 +47,26 @@ class FixedVentilation:
         slack = 1.0 + 1e-9
         return self.high * slack >= self.need_high and self.low * slack >= self.need_low
 
-    @property
-    def sentence(self) -> str:
-        """The finding in one line."""
-        have = f"{_free(self.high)} high, {_free(self.low)} low"
+    def sentence(self, system: System) -> str:
+        """Return the finding in one line, the units of a system first."""
+
+        def free(area: float) -> str:
+            return _areas(area, system) if area > 0.0 else "none"
+
+        have = f"{free(self.high)} high, {free(self.low)} low"
         burner = {"none": "no gas", "room sealed": "room-sealed gas"}.get(self.burner, self.burner)
-        asks = f"{_areas(self.floor)} of floor and {burner}"
+        asks = f"{_areas(self.floor, system)} of floor and {burner}"
         if self.need_high is None or self.need_low is None:
             return f"{have}; what EN 721 asks for with {asks} is not known here"
-        need = f"{_free(self.need_high)} and {_free(self.need_low)}"
+        need = f"{free(self.need_high)} and {free(self.need_low)}"
         verdict = "enough" if self.enough else "too little"
         return f"{verdict}: {have}; EN 721 asks for {need} with {asks}"
 
 
-def _free(area: float) -> str:
-    return _areas(area) if area > 0.0 else "none"
-
-
-def _areas(area: float) -> str:
+def _areas(area: float, system: System) -> str:
     """Write an area for readers of either system, to two digits."""
-    return f"{show(area, 'area', 'si', 2)} ({show(area, 'area', 'us', 2)})"
+    other: System = "us" if system == "si" else "si"
+    return f"{show(area, 'area', system, 2)} ({show(area, 'area', other, 2)})"
 
 
 def fixed_ventilation(sheet: Sheet) -> FixedVentilation:

@@ -202,7 +202,7 @@ def check_asked(odds: float, futures: int, seed: int = SEED) -> None:
     OptionError
     """
     if not 0.0 < odds < 1.0:
-        allowed = "more than 0 %, less than 100 %: nothing is certain"
+        allowed = "more than 0 %, less than 100 %, such as '90 %'"
         raise OptionError("--odds", f"{odds:.0%}", allowed)
     if not 1 <= futures <= MOST_FUTURES:
         raise OptionError("--futures", futures, f"1 to {MOST_FUTURES:,}")

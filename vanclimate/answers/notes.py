@@ -52,7 +52,7 @@ def night_notes(scene: Scene, run: Run, part: slice, result: WayResult) -> tuple
         )
     vents = fixed_ventilation(scene.sheet)
     if not vents.enough:
-        notes.append(f"fixed ventilation: {vents.sentence}")
+        notes.append(f"fixed ventilation: {vents.sentence(scene.sheet.units)}")
     notes += consistency_notes(scene.place.weather)
     notes += _snow(scene, run, part)
     notes += range_notes(scene, run, part)

@@ -12,13 +12,22 @@ from typing import Annotated
 
 import typer
 
+from vanclimate.cli import complete
 from vanclimate.cli.coast import coast
 from vanclimate.cli.last import last
 from vanclimate.cli.library import library
 from vanclimate.cli.new import new
 from vanclimate.cli.night import night
-from vanclimate.cli.options import DEMO
-from vanclimate.cli.outcome import INTERRUPTED, Debug, forget_stdout, message, stopped, told
+from vanclimate.cli.options import DEMO, Set, Units
+from vanclimate.cli.outcome import (
+    INTERRUPTED,
+    Debug,
+    forget_stdout,
+    message,
+    stopped,
+    system_of,
+    told,
+)
 from vanclimate.cli.schema import schema
 from vanclimate.cli.size import size
 from vanclimate.cli.slips import Commands
@@ -68,11 +77,17 @@ app.command(short_help="The schema of a sheet, for editors that complete and che
 @app.command(short_help="What was understood of a sheet, and what is guessed?")
 def check(
     sheet: Annotated[
-        Path | None, typer.Argument(help="Your sheet; without one, the demo's.")
+        Path | None,
+        typer.Argument(help="Your sheet; without one, the demo's.", autocompletion=complete.sheets),
     ] = None,
+    set_: Set = None,
+    units: Units = None,
     debug: Debug = False,
 ) -> None:
-    """Show every value of a sheet as understood, in both unit systems, and what was guessed."""
+    """Show every value of a sheet as understood, in both unit systems, and what was guessed.
+
+    The sheet's own units come first.
+    """
     with told(debug):
         from vanclimate.answers.damp import dampness
         from vanclimate.answers.fresh_air import fixed_ventilation
@@ -86,7 +101,8 @@ def check(
         from vanclimate.report.terminal import console_for
         from vanclimate.van.reading import load
 
-        read = load(sheet or data_path(*DEMO))
+        read = load(sheet or data_path(*DEMO), set_ or ())
+        system = system_of(units, read.units)
         leakage = leakage_ua(read.body.leakage, read.body.shelter, read.body.height)
         # the whole scene, so that a site or a data plate that cannot be is refused here too
         record = record_for(read)
@@ -94,9 +110,9 @@ def check(
         scene = set_scene(read, spell.weather(), read.heading or 0.0)
         shell = summarise(scene.model, leakage)
         console = console_for()
-        print_check(read, shell, scene.gear, fixed_ventilation(read), console)
-        print_power(scene, console)
-        print_damp(dampness(read, scene.model.shell, record), console)
+        print_check(read, shell, scene.gear, fixed_ventilation(read), console, system)
+        print_power(scene, console, system)
+        print_damp(dampness(read, scene.model.shell, record), console, system)
 
 
 def main() -> None:

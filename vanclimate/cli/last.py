@@ -98,5 +98,5 @@ def read_odds(text: str) -> float:
 
     share = read_option("--odds", lambda x: parse(x, "fraction"), text)
     if not 0.0 < share < 1.0:
-        raise OptionError("--odds", text, "more than 0 %, less than 100 %: nothing is certain")
+        raise OptionError("--odds", text, "more than 0 %, less than 100 %, such as '90 %'")
     return share

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from vanclimate.cli import complete
 from vanclimate.cli.options import Asked, shared
 from vanclimate.cli.outcome import read_option
 from vanclimate.cli.respond import Question, respond
@@ -22,7 +23,11 @@ def night(
     asked: Asked,
     when: Annotated[
         str | None,
-        typer.Option("--night", help="hottest, coldest, typical, or 2025-07-14."),
+        typer.Option(
+            "--night",
+            help="hottest, coldest, typical, or 2025-07-14.",
+            autocompletion=complete.nights,
+        ),
     ] = None,
 ) -> None:
     """Tell whether a night holds: on the battery, and cool enough to sleep."""

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any, ClassVar, NamedTuple, get_type
 
 import typer
 
+from vanclimate.cli import complete
 from vanclimate.cli.outcome import Debug, read_option, system_of, told
 
 if TYPE_CHECKING:
@@ -25,6 +26,22 @@ if TYPE_CHECKING:
 
 DEMO = ("scenarios", "holds.yaml")
 OWN_SHEET = "vanclimate new my-van.yaml"
+
+Units = Annotated[
+    str | None,
+    typer.Option(help="us or si; the sheet's own by default.", autocompletion=complete.units),
+]
+
+Set = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set",
+        metavar="<key=value>",
+        help="A value in place of the (first) sheet's: 'battery.capacity=500 Ah', "
+        "month=August; repeatable.",
+        autocompletion=complete.keys,
+    ),
+]
 
 
 @dataclass(frozen=True)
@@ -37,14 +54,24 @@ class Asked:
     demo: ClassVar[tuple[str, ...]] = DEMO
 
     sheet: Annotated[
-        Path | None, typer.Argument(help="Your sheet; without one, an invented demo van.")
+        Path | None,
+        typer.Argument(
+            help="Your sheet; without one, an invented demo van.", autocompletion=complete.sheets
+        ),
     ] = None
     site: Annotated[
         str | None,
-        typer.Option(help="A place, coordinates or a weather file, not the sheet's site and spot."),
+        typer.Option(
+            help="A place, coordinates or a weather file, not the sheet's site and spot.",
+            autocompletion=complete.places,
+        ),
     ] = None
     years: Annotated[
-        str | None, typer.Option(help="typical, or real years such as 2017-2023, of the site.")
+        str | None,
+        typer.Option(
+            help="typical, or real years such as 2017-2023, of the site.",
+            autocompletion=complete.years,
+        ),
     ] = None
     stay: Annotated[
         str | None, typer.Option(help="Nights of a stay, '12 July to 26 July', not of the month.")
@@ -57,18 +84,11 @@ class Asked:
         typer.Option(
             metavar="<str>",
             help="A load more: kettle, or 'blender: 300 W, 5 min at 8:00'; repeatable.",
+            autocompletion=complete.loads,
         ),
     ] = None
-    set_: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--set",
-            metavar="<key=value>",
-            help="A value in place of the (first) sheet's: 'battery.capacity=500 Ah', "
-            "month=August; repeatable.",
-        ),
-    ] = None
-    units: Annotated[str | None, typer.Option(help="us or si; the sheet's own by default.")] = None
+    set_: Set = None
+    units: Units = None
     page: Annotated[
         Path | None,
         typer.Option(help="Write the page to keep and print: two sheets, as .html or .pdf."),
@@ -84,7 +104,10 @@ class Asked:
     ] = False
     compare: Annotated[
         Path | None,
-        typer.Option(help="Another sheet, set beside the first: what differs and what matters."),
+        typer.Option(
+            help="Another sheet, set beside the first: what differs and what matters.",
+            autocompletion=complete.sheets,
+        ),
     ] = None
     json: Annotated[
         bool, typer.Option("--json", help="Answer in JSON, and print nothing else.")
@@ -140,6 +163,10 @@ class Asked:
             if sheet.site.place is None and self.site is None:
                 raise OptionError("--stay", self.stay, "no stay beside made-up days")
             sheet = sheet.for_stay(read_option("--stay", read_stay, self.stay))
+        if self.site is not None and not self.site.strip():
+            raise OptionError(
+                "--site", "nothing", "a place such as miami: `vanclimate weather list`"
+            )
         if self.fill:
             sheet = sheet.with_value("site.gaps", "fill")
         if self.site is not None:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from vanclimate.cli import complete
 from vanclimate.cli.outcome import Debug, Stopped, read_option, system_of, told
 from vanclimate.cli.slips import SubCommands
 
@@ -31,7 +32,9 @@ app = typer.Typer(
 A_PLACE = {"ignore_unknown_options": True}
 
 Fill = Annotated[bool, typer.Option("--fill", help="Fill gaps of up to 3 h by straight lines.")]
-Units = Annotated[str | None, typer.Option(help="us or si (the default).")]
+Units = Annotated[
+    str | None, typer.Option(help="us or si (the default).", autocompletion=complete.units)
+]
 
 YEARS = "typical, a year, or years such as 2005-2023"
 
@@ -44,9 +47,16 @@ def _whole() -> None:
 @app.command(context_settings=A_PLACE)
 def show(
     site: Annotated[
-        str, typer.Argument(help="A shipped place, a file, a folder, or a place that was fetched.")
+        str,
+        typer.Argument(
+            help="A shipped place, a file, a folder, or a place that was fetched.",
+            autocompletion=complete.places,
+        ),
     ],
-    years: Annotated[str | None, typer.Option(help=f"{YEARS}; by default what there is.")] = None,
+    years: Annotated[
+        str | None,
+        typer.Option(help=f"{YEARS}; by default what there is.", autocompletion=complete.years),
+    ] = None,
     units: Units = None,
     fill: Fill = False,
     debug: Debug = False,
@@ -129,9 +139,15 @@ def fetch(
     place: Annotated[
         str, typer.Argument(help="A town such as 'Moab, Utah', or LATITUDE,LONGITUDE.")
     ],
-    years: Annotated[str, typer.Option(help=f"{YEARS}.")] = "typical",
+    years: Annotated[
+        str, typer.Option(help=f"{YEARS}.", autocompletion=complete.years)
+    ] = "typical",
     source: Annotated[
-        str | None, typer.Option(help="power, pvgis or nsrdb; by default the one that fits.")
+        str | None,
+        typer.Option(
+            help="power, pvgis or nsrdb; by default the one that fits.",
+            autocompletion=complete.sources,
+        ),
     ] = None,
     refresh: Annotated[
         bool, typer.Option("--refresh", help="Fetch again what is there already.")

@@ -76,6 +76,8 @@ def times_table(part: Coasting, system: System) -> Table:
     apart = part.kind == "cold" and len(part.hours) > 1
     columns = ["", "1 in 20", "1 in 2", "reached in"]
     table = tables.plain_table(*columns, *(["worst cut at"] if apart else []))
+    for column in table.columns:  # a limit's name gives way, not the times
+        column.no_wrap = column is not table.columns[0]
     for reach in part.adults:
         row = [
             words.limit_name(reach.limit, system),

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 INDENT = (0, 0, 0, 2)
+LONGEST = 24  # letters of a key up to which it is not cut within a word
 
 
 def print_compare(
@@ -102,8 +103,10 @@ def _print_moves(console: Console, comparison: Comparison, system: System) -> No
 def _differences(comparison: Comparison, system: System) -> Table:
     """Return all that differs in the two sheets."""
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="underline")
-    for name, ratio in (("", 3), ("1", 4), ("2", 4)):
-        table.add_column(name, ratio=ratio, overflow="fold")
+    words = (len(word) for row in comparison.differences for word in plain(row.key).split())
+    table.add_column("", ratio=3, overflow="fold", min_width=min(LONGEST, max(words)))
+    for name in ("1", "2"):
+        table.add_column(name, ratio=4, overflow="fold")
     for row in comparison.differences:
         texts = (row.key, row.first.text(system), row.second.text(system))
         table.add_row(*(Text(plain(text)) for text in texts))

@@ -73,6 +73,25 @@ def difference(value: float, system: System) -> str:
     return f"{fixed(number, 1)} {unit}"
 
 
+def both(value: float, kind: str, system: System, digits: int | None = None) -> str:
+    """Write a quantity [SI] in the reader's units and, where they differ, in the others.
+
+    >>> both(0.0254, "length", "si"), both(0.0254, "length", "us")
+    ('25.4 mm (1 in)', '1 in (25.4 mm)')
+    """
+    own, other = (show(value, kind, x, digits) for x in in_order(system))
+    return own if own == other else f"{own} ({other})"
+
+
+def in_order(system: System) -> tuple[System, System]:
+    """Return both systems of units, the reader's first.
+
+    >>> in_order("us")
+    ('us', 'si')
+    """
+    return ("us", "si") if system == "us" else ("si", "us")
+
+
 def height(value: float, system: System) -> str:
     """Write a height above the sea [m].
 

@@ -21,11 +21,11 @@ from vanclimate.energy.array import cold_open_circuit
 from vanclimate.energy.shore import inlet_limit, shore_charge
 from vanclimate.equipment.heater import fan_power, fuel_rate
 from vanclimate.report.layout import facts, heading
-from vanclimate.report.numbers import fixed, hours
+from vanclimate.report.numbers import both, fixed, hours, in_order
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
 from vanclimate.simulate.sources import drive_of, shore_of
-from vanclimate.units import both, show
+from vanclimate.units import System, show
 from vanclimate.van.wires import write_wire
 
 if TYPE_CHECKING:
@@ -46,11 +46,11 @@ LIMITS = Given._fields[1:]  # in the order in which they are taken, so that the 
 LONG = 86400.0  # s, after which an alternator is as warm as it gets
 
 
-def print_power(scene: Scene, console: Console) -> None:
+def print_power(scene: Scene, console: Console, system: System) -> None:
     """Print the figures of sources and heater that are one number each, and the wiring."""
     sheet = scene.sheet
     heading(console, "power and fuel")
-    facts(console, power_rows(scene))
+    facts(console, power_rows(scene, system))
     if sheet.spare_circuits:
         rows = circuit_rows(sheet)
         heading(console, "spare circuits, which draw nothing yet")
@@ -62,28 +62,28 @@ def print_power(scene: Scene, console: Console) -> None:
         facts(console, [("!", plain(text)) for text in found])
 
 
-def power_rows(scene: Scene) -> list[tuple[str, str]]:
+def power_rows(scene: Scene, system: System) -> list[tuple[str, str]]:
     """Return names and figures: heater, inverter's cable, driving, shore, strings of modules."""
     sheet, burner = scene.sheet, scene.gear.burner
-    rows = _heater(burner) if burner.there else []
+    rows = _heater(burner, system) if burner.there else []
     rows += _cable(sheet)
     rows += [("!", plain(text)) for text in bank_findings(sheet)]
-    rows += _driving(sheet)
+    rows += _driving(sheet, system)
     rows += _shore(sheet)
     rows += [("!", plain(note)) for note in source_notes(sheet)]
     cold = coldest(sheet, scene.place.weather)
     for name, panels in (("roof panels", sheet.roof_panels), ("ground panel", sheet.ground_panel)):
         if panels is not None and panels.power and panels.wired:
-            rows.append((name, _string(panels, cold)))
+            rows.append((name, _string(panels, cold, system)))
     return rows
 
 
-def _heater(burner: FuelHeater) -> list[tuple[str, str]]:
+def _heater(burner: FuelHeater, system: System) -> list[tuple[str, str]]:
     """Return what the fuel heater gives here, and how long its fuel lasts."""
-    full, floor = both(burner.full, "heat_rate"), both(burner.floor, "heat_rate")
+    full, floor = (both(x, "heat_rate", system) for x in (burner.full, burner.floor))
     burnt = fuel_rate(burner, burner.full)
     hourly = burnt * 3.6  # m3
-    rate = f"{show(hourly, 'volume', 'si', 2)} = {show(hourly, 'volume', 'us', 2)} an hour"
+    rate = " = ".join(show(hourly, "volume", x, 2) for x in in_order(system)) + " an hour"
     lasts = f"{hours(burner.fuel / burnt / 3600.0)} at full output"
     if not burner.hydronic and burner.floor > 0.0:
         lasts += f", {hours(burner.fuel / fuel_rate(burner, burner.floor) / 3600.0)} at the floor"
@@ -93,7 +93,7 @@ def _heater(burner: FuelHeater) -> list[tuple[str, str]]:
         if burner.hydronic
         else (f"{full} at full output in this air, {floor} at the floor; it draws {watts} at full")
     )
-    fuel = f"{both(burner.fuel * 1e-3, 'volume')} within reach: {lasts} ({rate} at full)"
+    fuel = f"{both(burner.fuel * 1e-3, 'volume', system)} within reach: {lasts} ({rate} at full)"
     return [("fuel heater", text), ("fuel", fuel)]
 
 
@@ -115,7 +115,7 @@ def _cable(sheet: Sheet) -> list[tuple[str, str]]:
     return [("inverter's cable", text), *(("!", found) for found in row.findings)]
 
 
-def _driving(sheet: Sheet) -> list[tuple[str, str]]:
+def _driving(sheet: Sheet, system: System) -> list[tuple[str, str]]:
     """Return what the alternator can give the bank, cold and warm."""
     if sheet.dc_charger is None and sheet.second_alternator is None:
         return []
@@ -129,7 +129,7 @@ def _driving(sheet: Sheet) -> list[tuple[str, str]]:
     amps = f"{most:.0f} A cold, {least:.0f} A warm"
     speed = "highway" if sheet.driving is None else sheet.driving.speed
     at = {"highway": "on the highway", "town": "in town", "idle": "at idle"}[speed]
-    text = f"{amps} at the bank, {at} at {both(MILD, 'temperature')}"
+    text = f"{amps} at the bank, {at} at {both(MILD, 'temperature', system)}"
     if held := _held(warm, volts, limit):
         text += f", held there by {held}"
     charger, part = sheet.dc_charger, sheet.alternator
@@ -175,12 +175,12 @@ def _shore(sheet: Sheet) -> list[tuple[str, str]]:
     return [("shore", text)]
 
 
-def _string(panels: Modules, cold: float) -> str:
+def _string(panels: Modules, cold: float, system: System) -> str:
     """Return a string's volts in the cold, and what the controller stands."""
     volts = cold_open_circuit(panels, cold)
     return (
         f"{panels.in_series} in series: {volts:.1f} V open circuit at "
-        f"{both(round(cold, 1), 'temperature')}, the coldest here; the controller stands "
+        f"{both(round(cold, 1), 'temperature', system)}, the coldest here; the controller stands "
         f"{show(panels.controller_voltage, 'voltage')}"
     )
 

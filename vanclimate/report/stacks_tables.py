@@ -63,11 +63,19 @@ def _table(answer: Stacks, columns: Sequence[str], width: int) -> Table:
     if width < ROOMY or max(len(row.name) for row in answer.rows) + 3 > NAME:
         table.columns[0].no_wrap = False
         table.columns[0].max_width = NAME if width >= ROOMY else NARROW
+        longest = max(len(word) for row in answer.rows for word in row.name.split())
+        table.columns[0].min_width = min(NARROW, 3 + longest)  # headings give way, not names
     return table
 
 
-def _name(row: Row) -> Text:
-    return Text(f"{row.rank:>2} {row.name}", style="bold" if row.own else "")
+def _name(row: Row) -> Table:
+    """Return a stack's rank and name, which hangs beside it."""
+    style = "bold" if row.own else ""
+    grid = Table.grid(padding=(0, 1, 0, 0))
+    grid.add_column(width=2, justify="right")
+    grid.add_column(overflow="fold")
+    grid.add_row(Text(str(row.rank), style=style), Text(row.name, style=style))
+    return grid
 
 
 def nights_table(answer: Stacks, system: System, width: int) -> Table:

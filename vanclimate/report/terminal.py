@@ -104,7 +104,7 @@ def print_night(
     ledgers = [tables.heat_table(night), tables.charge_table(night), tables.sun_table(night)]
     for grid in tables.side_by_side(ledgers, console.width):
         console.print(Padding(grid, (0, 0, 0, 2)))
-    console.print()
+        console.print()
     carrying = console.file.carries("".join(FULL_SIGNS))  # type: ignore[attr-defined]
     signs = FULL_SIGNS if carrying else PLAIN_SIGNS
     for line in night_chart(night, system, console.width, signs):

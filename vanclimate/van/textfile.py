@@ -16,6 +16,7 @@ import yaml
 
 from vanclimate.errors import SheetError
 
+SHEET = "a scenario sheet"
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 12  # a sheet is at most five deep
 MAX_NODES = 20_000
@@ -65,7 +66,7 @@ def normal_key(key: str) -> str:
     return "_".join(key.casefold().replace("-", " ").replace("_", " ").split())
 
 
-def read_text(path: Path, what: str = "a scenario sheet") -> str:
+def read_text(path: Path, what: str = SHEET) -> str:
     """Return the text of a sheet file; refuse what cannot be one.
 
     Parameters
@@ -78,8 +79,9 @@ def read_text(path: Path, what: str = "a scenario sheet") -> str:
     SheetError : a folder, a file that is missing, unreadable, too big or not UTF-8 text
     """
     allowed = f"{what}: a text file in YAML"
+    start = "to start one, type: vanclimate new my-van.yaml" if what == SHEET else ""
     if path.is_dir():
-        raise SheetError(str(path), found="a folder", allowed=allowed)
+        raise SheetError(str(path), found="a folder", allowed=allowed, hint=start)
     if path.exists() and not path.is_file():
         raise SheetError(str(path), found="no ordinary file", allowed=allowed)
     try:
@@ -87,6 +89,8 @@ def read_text(path: Path, what: str = "a scenario sheet") -> str:
             if os.fstat(file.fileno()).st_size > MAX_BYTES:
                 raise SheetError(path.name, found="a file over 1 MB", allowed="at most 1 MB")
             raw = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise SheetError(str(path), found="no such file", allowed=allowed, hint=start) from None
     except (OSError, ValueError) as error:  # ValueError: a NUL byte in the path
         reason = getattr(error, "strerror", None) or str(error)
         raise SheetError(str(path), allowed=allowed, hint=reason) from None
