@@ -136,7 +136,7 @@ def test_new_writes_a_sheet_that_check_understands_and_never_overwrites(tmp_path
     assert sheet.read_text() == text
     checked = run("check", str(sheet))
     assert checked.exit_code == 0
-    for said in ("3.708 m = 12.17 ft", "  ?  ", "slowest time constant", "usable charge"):
+    for said in ("12.17 ft = 3.708 m", "  ?  ", "slowest time constant", "usable charge"):
         assert said in checked.stdout
 
 

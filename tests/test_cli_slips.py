@@ -58,6 +58,7 @@ def test_a_slip_is_one_line_that_says_what_is_allowed_and_what_to_type(
 ):
     (tmp_path / "van.yaml").write_text(data_path(*cli.DEMO).read_text())
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("vanclimate.cli.respond.say_compiling", lambda board: None)
     result = CliRunner().invoke(cli.app, shlex.split(typed))
     assert result.exit_code == 2
     assert not result.stdout

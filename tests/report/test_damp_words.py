@@ -15,7 +15,7 @@ WET = Damp(
 
 
 def test_the_classic_case_names_skin_place_and_film() -> None:
-    (said,) = sentences("walls", WET)
+    (said,) = sentences("walls", WET, "si")
     assert said.startswith("walls: up to 1400 g/m2 (4.6 oz/ft2) condense between the skin and")
     assert "a skin of metal lets no vapour out" in said
     assert "sd 5 m or more between the glass wool and the plywood" in said
@@ -34,8 +34,8 @@ def test_the_classic_case_names_skin_place_and_film() -> None:
     ],
 )
 def test_what_else_is_said(change, words) -> None:
-    assert any(words in text for text in sentences("walls", replace(WET, **change)))
+    assert any(words in text for text in sentences("walls", replace(WET, **change), "si"))
 
 
 def test_a_little_water_that_dries_is_left_to_the_table() -> None:
-    assert sentences("walls", replace(WET, settles=0.05, peak=0.1)) == []
+    assert sentences("walls", replace(WET, settles=0.05, peak=0.1), "si") == []
