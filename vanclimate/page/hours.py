@@ -49,6 +49,7 @@ class Hours:
     devices : that are on and off
     capacity, kept : of the bank, and the charge that must stay in it [Ah]; None: no bank is drawn
     marks : moments by their names
+    temperatures : whether they are drawn
     """
 
     trace: pd.DataFrame
@@ -57,6 +58,7 @@ class Hours:
     capacity: float | None
     kept: float = 0.0
     marks: tuple[tuple[str, datetime], ...] = ()
+    temperatures: bool = True
 
     @property
     def edges(self) -> Array:
@@ -72,28 +74,56 @@ class Hours:
 
 def draw_hours(shown: Hours, width: float) -> Figure:
     """Return the picture at a width [px]; a narrow one has fewer marks, not smaller type."""
-    banks = shown.capacity is not None
+    figure = ink.figure(width, tall(shown), layout=None)
+    put_hours(figure, shown, width, 0.0, tall(shown))
+    return figure
+
+
+def tall(shown: Hours) -> float:
+    """Return how high the picture is [px]."""
+    return sum(_heights(shown)) + sum(_gaps(shown))
+
+
+def _heights(shown: Hours) -> tuple[float, float, float]:
+    """Return the heights [px] of temperatures, devices and the bank."""
     strip = 30.0 * len(shown.devices)
-    heights = (176.0, strip, 78.0 if banks else 0.0)
-    gaps = (30.0, 14.0 if strip else 0.0, 14.0 if banks else 0.0, 26.0)
-    total = sum(heights) + sum(gaps)
-    figure = ink.figure(width, total, layout=None)
+    warm = 176.0 if shown.temperatures else 0.0
+    return warm, strip, 78.0 if shown.capacity is not None else 0.0
+
+
+def _gaps(shown: Hours) -> tuple[float, float, float, float]:
+    """Return what lies above each of them, and below the last [px]."""
+    warm, strip, bank = _heights(shown)
+    between = 14.0 if warm else 0.0
+    return (30.0 if warm else 0.0, between if strip else 0.0,
+            14.0 if bank else 0.0, 26.0)  # fmt: skip
+
+
+def put_hours(figure: Figure, shown: Hours, width: float, above: float, total: float) -> None:
+    """Draw the picture into a figure, below something else.
+
+    Parameters
+    ----------
+    figure : of that width
+    shown : what is drawn
+    width, total : of the figure [px]
+    above : what is left free at its top [px]
+    """
+    heights, gaps = _heights(shown), _gaps(shown)
     left, right = 44.0, 44.0
-    tops = [gaps[0], gaps[0] + heights[0] + gaps[1], total - gaps[3] - heights[2]]
-
-    def axes(top: float, height: float) -> Axes:
-        box = (left / width, 1 - (top + height) / total, 1 - (left + right) / width, height / total)
-        return figure.add_axes(box)
-
-    warm = axes(tops[0], heights[0])
-    _draw_temperatures(warm, shown, width)
-    below = [warm]
-    if strip:
-        below.append(axes(tops[1], strip))
-        _draw_devices(below[-1], shown)
-    if banks:
-        below.append(axes(tops[2], heights[2]))
-        _draw_bank(below[-1], shown)
+    tops = [above + gaps[0], above + gaps[0] + heights[0] + gaps[1], total - gaps[3] - heights[2]]
+    draws = (
+        lambda axes: _draw_temperatures(axes, shown, width),
+        lambda axes: _draw_devices(axes, shown),
+        lambda axes: _draw_bank(axes, shown),
+    )
+    below: list[Axes] = []
+    for top, height, draw in zip(tops, heights, draws, strict=True):
+        if height:
+            box = (left / width, 1 - (top + height) / total, 1 - (left + right) / width,
+                   height / total)  # fmt: skip
+            below.append(figure.add_axes(box))
+            draw(below[-1])
     for each in below:
         _time_axis(each, shown, width, named=each is below[-1])
         for _, moment in shown.marks:
@@ -107,7 +137,6 @@ def draw_hours(shown: Hours, width: float) -> Figure:
             ha="right" if late else "left", color=ink.light("no"), fontsize=ink.SMALL,
         )  # fmt: skip
     _tell(below[0], shown, len(below))
-    return figure
 
 
 def _since(shown: Hours, moment: datetime) -> float:
