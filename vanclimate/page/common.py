@@ -5,7 +5,9 @@ What does not belong here: any particular answer.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +15,7 @@ from markupsafe import Markup
 
 from vanclimate.answers.compare.differences import short_stack
 from vanclimate.page import ink
-from vanclimate.page.parts import Assumption, Block, Picture, Table
+from vanclimate.page.parts import LONGEST, Assumption, Block, Picture, Table
 from vanclimate.report import odds_words, place_words, tables
 from vanclimate.report.figure_words import figure_text
 from vanclimate.report.opening import setting_lines
@@ -49,9 +51,14 @@ def picture(name: str, says: str, draw: Callable[[float], Figure], caption: str 
     return Picture(wide, Markup(ink.svg(draw(NARROW), f"{name}-narrow", says)), caption)
 
 
-def small(name: str, says: str, figure: Figure, caption: str = "") -> Picture:
-    """Return a drawing of the technical sheet: half a sheet wide, as on a phone."""
-    return Picture(Markup(ink.svg(figure, name, says)), None, caption)
+def small(
+    name: str, says: str, figure: Figure, caption: str = "", *, tall: bool = False
+) -> Picture:
+    """Return a drawing of the technical sheet: half a sheet wide, as on a phone.
+
+    With ``tall`` it is printed as high as its width makes it.
+    """
+    return Picture(Markup(ink.svg(figure, name, says)), None, caption, tall)
 
 
 def as_table(rich_table: rich.table.Table, note: str = "") -> Table:
@@ -59,6 +66,50 @@ def as_table(rich_table: rich.table.Table, note: str = "") -> Table:
     columns = [[str(cell) for cell in column.cells] for column in rich_table.columns]
     heads = tuple(str(column.header) for column in rich_table.columns)
     return Table(heads, tuple(zip(*columns, strict=True)), note)
+
+
+def joined(first: Table, second: Table) -> Table:
+    """Return two tables of the same things as one, their first column once."""
+    rows = tuple((*a, *b[1:]) for a, b in zip(first.rows, second.rows, strict=True))
+    return Table((*first.heads, *second.heads[1:]), rows)
+
+
+def sentences(texts: Iterable[str]) -> list[str]:
+    """Return texts in pieces that a page shows whole: long ones between their sentences."""
+    found: list[str] = []
+    for text in texts:
+        fresh = True  # a text begins a line of its own
+        for said in re.split(r"(?<=\.) (?=[A-Z!*])", text):
+            if not fresh and len(found[-1]) + 1 + len(said) <= LONGEST:
+                found[-1] += f" {said}"
+            elif said:
+                found.append(said)
+            fresh = False
+    return found
+
+
+def cut(table: Table, most: int, kept: Collection[int] = ()) -> Table:
+    """Return a table with as many rows as a sheet has room for, and a note of those left out.
+
+    Parameters
+    ----------
+    table : whole
+    most : rows that are shown
+    kept : places of rows that must be among them, such as the van's own
+    """
+    count = len(table.rows)
+    if count <= most:
+        return table
+    free = [i for i in range(count) if i not in kept][: max(0, most - len(kept))]
+    shown = sorted({*free, *kept})
+    note = f"and {count - len(shown)} more: the terminal and --json list all"
+    return replace(table, rows=tuple(table.rows[i] for i in shown), note=note)
+
+
+def degrees(celsius: float) -> str:
+    """Write a temperature in both unit systems."""
+    us, si = (show(celsius, "temperature", system, 3) for system in ("us", "si"))
+    return f"{us} ({si})"
 
 
 def van_line(sheet: Sheet) -> str:
@@ -79,8 +130,12 @@ def prepared(sheet: Sheet, today: date | None = None) -> tuple[str, ...]:
 
 def place(answer: place_words.Placed, system: System) -> str:
     """Return where the van stands, by which data, and what the page is."""
-    licence = place_words.licence_line(answer)
-    told = f"{place_words.place_line(answer, system)}{'; ' if licence else ''}{licence}"
+    return places([place_words.place_line(answer, system)], [place_words.licence_line(answer)])
+
+
+def places(lines: Sequence[str], licences: Sequence[str]) -> str:
+    """Return some places with their data and its terms, and what the page is."""
+    told = "; ".join(text for text in (*lines, *licences) if text)
     return f"{told}. An estimate, not a guarantee."
 
 

@@ -5,6 +5,7 @@ What does not belong here: which hours, and what is said of them.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -112,7 +113,7 @@ def put_hours(figure: Figure, shown: Hours, width: float, above: float, total: f
     heights, gaps = _heights(shown), _gaps(shown)
     left, right = 44.0, 44.0
     tops = [above + gaps[0], above + gaps[0] + heights[0] + gaps[1], total - gaps[3] - heights[2]]
-    draws = (
+    draws: tuple[Callable[[Axes], None], ...] = (
         lambda axes: _draw_temperatures(axes, shown, width),
         lambda axes: _draw_devices(axes, shown),
         lambda axes: _draw_bank(axes, shown),
@@ -173,13 +174,13 @@ def _draw_temperatures(axes: Axes, shown: Hours, width: float) -> None:
             textcoords="offset points", ha="right", va="top" if above else "bottom",
             color=ink.light("no"), fontsize=ink.SMALL, bbox=_CLEAR,
         )  # fmt: skip
-    _two_scales(axes)
+    two_scales(axes)
     axes.grid(axis="y")
     axes.legend(loc="lower left", bbox_to_anchor=(-0.01, 1.0), ncol=2, fontsize=ink.SMALL,
                 borderaxespad=0.1, handlelength=2.4, columnspacing=1.2)  # fmt: skip
 
 
-def _two_scales(axes: Axes) -> None:
+def two_scales(axes: Axes) -> None:
     """Write °F to the left and °C to the right of an axis in °C."""
     from matplotlib.ticker import MaxNLocator
 

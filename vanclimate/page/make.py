@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 HERE = Path(__file__).parent
-MAKERS = {"Night": "night"}
+MAKERS = {"Night": "night", "Last": "last", "Coast": "coast"}
 """The module that makes an answer's page, by the answer's type."""
 
 
@@ -53,16 +53,20 @@ def page_of(answer: Any, system: System) -> str:
     with ink.looks():
         pictures = maker.pictures(answer)
     us, si = (maker.page(answer, units, pictures) for units in ("us", "si"))
-    return template(
-        "sheets.html.jinja"
-    ).render(
+    return template("sheets.html.jinja").render(
         page=both(us, si),
         units=system,
         title=clean((us if system == "us" else si).question),
         style=Markup(_style()),  # our own
         version=__version__,
-        made_by=f"vanclimate {__version__}; sheet {answer.sheet.digest[:16]}",
+        made_by=f"vanclimate {__version__}; {_sheets(answer)}",
     )
+
+
+def _sheets(answer: Any) -> str:
+    """Return what an answer was made from: its sheet's hash, of a comparison both."""
+    answers = (answer,) if hasattr(answer, "sheet") else (answer.first, answer.second)
+    return ", ".join(f"sheet {one.sheet.digest[:16]}" for one in answers)
 
 
 def maker_of(answer: Any) -> Maker:

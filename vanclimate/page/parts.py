@@ -23,12 +23,14 @@ LONGEST = 400  # letters of one text: more than any sentence of ours, less than 
 class Picture:
     """A drawing: SVG for wide and for narrow pages (the same, where it is small), and its caption.
 
-    The SVG is markup of our own making, see `ink.svg`; the caption is text.
+    The SVG is markup of our own making, see `ink.svg`; the caption is text. A ``tall`` one is
+    printed as high as its width makes it.
     """
 
     wide: Markup
     narrow: Markup | None = None
     caption: str = ""
+    tall: bool = False
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,7 @@ class Block:
     table: Table | None = None
     facts: tuple[tuple[str, str], ...] = ()
     text: str = ""
+    notes: tuple[str, ...] = ()  # smaller, below
     wide: bool = False  # over both columns
 
 
@@ -103,6 +106,10 @@ class Both:
 
     us: str
     si: str
+
+    def __len__(self) -> int:
+        """Return how many letters the longer has."""
+        return max(len(self.us), len(self.si))
 
     def __html__(self) -> str:
         """Return both, each marked for the switch."""
