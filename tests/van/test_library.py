@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pickle
 import re
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -187,7 +188,9 @@ def test_an_own_stack_that_cannot_stand_in_the_van_is_told_with_its_line(folder)
 
 
 def test_prices_may_name_own_materials(folder):
-    check_prices(load(folder / "van.yaml", ["prices={batt of mine: 3 per m2}"]))
+    check_prices(load(folder / "van.yaml", ["prices={batt of mine: 3 per m2, my film: 1 per m2}"]))
+    with pytest.raises(SheetError, match="my film by its area"):
+        check_prices(load(folder / "van.yaml", ["prices={my film: 900 per m3}"]))
 
 
 def test_a_sheet_as_understood_says_where_a_value_came_from(sheet):
@@ -330,6 +333,46 @@ def test_a_kind_that_no_library_has_is_told(folder, section):
     assert caught.value.found == "my thing"
     assert caught.value.line == 4
     assert caught.value.key == f"{words}.kind"
+
+
+def test_a_misspelt_air_conditioner_is_told_and_a_text_of_ones_own_is_not(folder):
+    with pytest.raises(SheetError, match="did you mean 'my quiet unit'"):
+        load(folder / "van.yaml", ["air conditioner.kind=my quit unit"])
+    with pytest.raises(SheetError, match="did you mean 'my quiet unit'"):
+        load(folder / "van.yaml", ["air conditioner=my quit unit"])
+    given = ["air conditioner.kind=my quiet one", "air conditioner.capacity=8 kBTU/h"]
+    unit = load(folder / "van.yaml", given).air_conditioner
+    assert unit is not None
+    assert (unit.kind, unit.is_guess("power")) == ("my quiet one", True)
+
+
+def test_equipment_and_a_library_may_be_set_on_the_command_line(folder):
+    (folder / "plain.yaml").write_text(PLAIN)
+    sheet = load(folder / "plain.yaml", ["library=shop/my-library.yaml", "battery=my bank"])
+    assert sheet.battery.capacity == 314.0
+    with pytest.raises(SheetError, match="my burner"):
+        load(folder / "van.yaml", ["library=none"])
+    assert load(folder / "plain.yaml", ["library=none"]).own.rows == ()
+    with pytest.raises(SheetError) as caught:
+        load(folder / "van.yaml", ["heater.kind=burner", "battery.kind=lead-acid"])
+    assert [error.found for error in (caught.value, *caught.value.others)] == [
+        "burner", "lead-acid",
+    ]  # fmt: skip
+    again = load(folder / "van.yaml", ["battery.capacity=100 Ah", "air conditioner=my quiet unit"])
+    assert again.battery.capacity == 100.0
+
+
+ODD = ["[a, b]", "{x: y}", "''", "-5 kg/m3"]
+
+
+@pytest.mark.parametrize("odd", ODD)
+def test_odd_values_anywhere_are_told_line_by_line(odd):
+    lines = ROWS.splitlines()
+    for i, line in enumerate(lines):
+        for match in re.finditer(r": ([^,}\]]+)", line):
+            bent = line[: match.start(1)] + odd + line[match.end(1) :]
+            with suppress(SheetError):  # anything else would end the test
+                library_of("\n".join([*lines[:i], bent, *lines[i + 1 :]]), "mine.yaml")
 
 
 def test_a_value_that_cannot_stand_beside_the_sheets_names_the_librarys_line(folder):

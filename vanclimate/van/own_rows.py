@@ -42,9 +42,15 @@ def with_own_rows(tree: Node, name: str, folder: Path | None) -> tuple[Node, Lib
     assert isinstance(tree.value, dict), "the top of a sheet"
     library = _library_of(tree.value, name, folder)
     sections = dict(tree.value)
-    for key in EQUIPMENT:
-        if key in sections:
+    unknown: list[SheetError] = []
+    for key in (key for key in EQUIPMENT if key in sections):
+        try:
             sections[key] = _with_equipment(sections[key], key, library, name)
+        except SheetError as error:
+            unknown.append(error)
+    if unknown:
+        unknown[0].others = tuple(unknown[1:])
+        raise unknown[0]
     _put_body(sections, library)
     if library.of("loads") and "loads" in sections:
         sections["loads"] = _with_loads(sections["loads"], library)
@@ -57,7 +63,7 @@ def with_own_rows(tree: Node, name: str, folder: Path | None) -> tuple[Node, Lib
 def _library_of(sections: Section, name: str, folder: Path | None) -> Library:
     """Return the library that a sheet names."""
     node = sections.get("library")
-    if node is None:
+    if node is None or node.value == "none":
         return NO_LIBRARY
     allowed = "a library of your own: a text file in YAML"
     if not isinstance(node.value, str) or not node.value:
@@ -85,9 +91,19 @@ def _with_equipment(node: Node, key: str, library: Library, name: str) -> Node:
             section["kind"] = Node(called.line, row.name, called.option)
         return replace(node, value=section)
     words = no_kind(key, called.value) if key in CHOSEN else ""
-    if "kind" in given and key != "air_conditioner" and (words or key not in CHOSEN):
+    misspelt = key == "air_conditioner" and _lacks_figures(given, called.value, library)
+    if misspelt or ("kind" in given and key != "air_conditioner" and (words or key not in CHOSEN)):
         raise _unknown_kind(called, key, words, library, name)
     return node
+
+
+def _lacks_figures(given: Section, called: str, library: Library) -> bool:
+    """Say whether a kind of air conditioner, a free text, was meant as a row and is spelt wrongly.
+
+    It is where it is nearly a row's name and nothing else says the unit's size.
+    """
+    names = [row.name for row in library.of("equipment", "air_conditioner")]
+    return not {"capacity", "table"} & set(given) and bool(near(called, names))
 
 
 def _unknown_kind(

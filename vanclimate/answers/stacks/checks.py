@@ -25,8 +25,12 @@ def check_prices(sheet: Sheet) -> None:
     lists += [x for tried in sheet.stacks_to_try or () for k in LISTS if (x := getattr(tried, k))]
     own = {normal_name(layer.material) for layer in chain.from_iterable(lists)}
     own |= set(sheet.own.materials)
+    films = {name for name, material in sheet.own.materials.items() if material.membrane}
     for row in sheet.prices.rows:
         if find_material(row.name) is None and normal_name(row.name) not in own:
             hint = near_material(row.name) or f"known: {known_materials()}"
             allowed = "a material of the library, or one of the sheet's own layers"
             sheet.refuse(f"prices.{row.name}", found=row.name, allowed=allowed, hint=hint)
+        if row.price.per == "m3" and normal_name(row.name) in films:
+            found, allowed = "a price by volume", f"a price of {row.name} by its area"
+            sheet.refuse(f"prices.{row.name}", found=found, allowed=allowed)
