@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from vanclimate.van.reading import load
     from vanclimate.van.sheet import Sheet
 
-__version__ = "0.1.0"
+__version__ = "0.9.0"
 
 _HOME = {
     "Coast": "answers.coast.answer",
