@@ -233,7 +233,7 @@ def test_each_formula_speaks_beyond_either_end_and_only_there(formula):
 
 
 def test_ranges_in_the_docs_are_those_of_the_code():
-    text = (data_path("scenarios").parent / "docs" / "physics.md").read_text(encoding="utf-8")
+    text = (data_path("scenarios").parent / "docs" / "ranges.md").read_text(encoding="utf-8")
     table = [line for line in text.splitlines() if line.startswith("|")]
     for formula in LISTED:
         rows = [line for line in table if line.startswith(f"| {formula.name} |")]
