@@ -31,7 +31,9 @@ napoleon_google_docstring = False
 ONE_LINE = re.compile(r"^([\w, ]+?) : ((?:[a-z']|SI\b).*)$")
 
 
-def one_line_parameters(app: Any, what: str, name: str, obj: Any, options: Any, lines: list) -> None:
+def one_line_parameters(
+    app: Any, what: str, name: str, obj: Any, options: Any, lines: list
+) -> None:
     """Set what follows a parameter's name on a line of its own: ours begin with a small letter."""
     lines[:] = [part for line in lines for part in ONE_LINE.sub(r"\1\n    \2", line).split("\n")]
 
