@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
 from itertools import pairwise
 from math import cos, hypot, radians, sin
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -14,14 +17,20 @@ from hypothesis import strategies as st
 from matplotlib.patches import Circle
 from pvlib.solarposition import get_solarposition, sun_rise_set_transit_spa
 
-from tests.page.odd_vans import NAMED
-from tests.page.test_drawings import FIND, check_texts
+import vanclimate
+from tests.page.odd_vans import NAMED, SCENARIOS, run_of
+from tests.page.test_drawings import FIND, check_texts, whole
+from vanclimate.answers.damp import Dampness
 from vanclimate.network.damp import Climate, damp_of
+from vanclimate.network.shell import shell_of
+from vanclimate.page.drawings.canvas import Drawing
+from vanclimate.page.drawings.day import path_of
 from vanclimate.page.drawings.layers import Air, profile_of, water_in
-from vanclimate.page.drawings.section import section
+from vanclimate.page.drawings.section import damp_section, section, worst_section
 from vanclimate.page.drawings.section_marks import spread
-from vanclimate.page.drawings.sunpath import RADIUS, path_of, sun_path
+from vanclimate.page.drawings.sunpath import RADIUS, sun_path
 from vanclimate.physics.air import saturation_pressure
+from vanclimate.simulate.columns import INDEX
 from vanclimate.van.zones import layers_of
 
 pytestmark = pytest.mark.filterwarnings("ignore:Glyph .* missing")
@@ -146,6 +155,45 @@ def test_a_section_marks_its_water_and_its_layers():
     words = [t.get_text() for t in drawing.figure.texts]
     assert {"steel", "sheep wool", "1.97 in · 50.0 mm"} <= set(words)
     assert f"{1e3 * water[0].mass:,.0f} g/m²" in drawing.says
+
+
+def _lived_in(found: Dampness) -> Drawing | None:
+    """Return the worst section of a van in a warm hour, after a year's finding."""
+    run: Any = run_of(vanclimate.load(SCENARIOS[0]))
+    outside = SimpleNamespace(temp=np.full(5, 31.0), humidity=np.full(5, 0.018), pressure=101325.0)
+    run.rows[:, INDEX["cabin_temp_mean_c"]] = 24.0
+    run.rows[:, INDEX["cabin_humidity_kg_kg"]] = 0.010
+    run = replace(run, plan=SimpleNamespace(outside=outside))
+    return worst_section(found, run, whole(run))
+
+
+def test_a_year_that_leaves_stacks_dry_gives_way_to_the_hour():
+    drawing = _lived_in(Dampness((), 4, None, "no year of weather"))
+    assert drawing is not None
+    check_texts(drawing)
+    # 0.018 kg/kg at sea level has 2850 Pa: 63 % of the 4497 Pa that saturate air of 31 °C, both by
+    # the ASHRAE table of moist air, from memory
+    words = [t.get_text() for t in drawing.figure.texts]
+    assert any(w.startswith("outside 88 °F · 31.0 °C, 63% humid") for w in words)
+    assert any(w.startswith("inside 75 °F · 24.0 °C") for w in words)
+
+
+def test_the_section_is_of_the_side_with_most_at_stake():
+    shell = shell_of(vanclimate.load(SCENARIOS[0]))
+    by_side = {s.side: s for s in shell.surfaces if not s.across_ribs and s.zone == 0}
+    sides = tuple(
+        (side, damp_of(by_side[side].layers, side, _climate()))
+        for side in ("roof", "left", "floor")
+    )
+    most = max(sides, key=lambda pair: (pair[1].left, pair[1].peak, pair[1].face_humidity))
+    found = Dampness(sides, 4, _climate())
+    drawing = damp_section(found, shell)
+    assert drawing is not None
+    assert drawing.says.startswith(f"Section through the {most[0]}, ")
+    asked = damp_section(found, shell, "floor")
+    assert asked is not None
+    assert asked.says.startswith("Section through the floor, ")
+    assert damp_section(Dampness((), 4, None), shell) is None
 
 
 @settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck), phases=FIND)

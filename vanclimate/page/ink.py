@@ -16,7 +16,6 @@ from functools import lru_cache
 from html import escape
 from io import StringIO
 from typing import TYPE_CHECKING, Any, NamedTuple
-from unicodedata import east_asian_width
 
 import matplotlib as mpl
 from matplotlib.backends.backend_svg import FigureCanvasSVG
@@ -95,6 +94,7 @@ LOOK: Any = {
 }
 PIXELS = 72  # to the inch: the library's points are the page's pixels
 HOVER = "hover-"
+LACKED = 1.25  # of the type's size: a sign that the face lacks, as wide as an emoji
 EM = 100.0 * 65536.0  # of the face at 100 px, in the font library's parts of a pixel
 
 
@@ -138,9 +138,9 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 @lru_cache(maxsize=4096)
 def _advance(sign: str, bold: bool) -> float:
     """Return the width of a sign in parts of the type's size."""
-    if east_asian_width(sign) in "WF":
-        return 1.0
     font = _face(bold)
+    if not font.get_char_index(ord(sign)):
+        return LACKED
     return float(font.load_char(ord(sign)).linearHoriAdvance) / EM
 
 

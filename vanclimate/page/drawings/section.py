@@ -105,7 +105,8 @@ def hour_section(run: Run, hour: Hour, side: str) -> Drawing | None:
     if not own:
         return None
     outside, rows, pressure = run.plan.outside, hour.rows, run.plan.outside.pressure
-    at = (hour.begins - run.start).total_seconds() / 3600.0 + 0.5
+    middle = hour.begins + (hour.ends - hour.begins) / 2
+    at = (middle - run.start).total_seconds() / 3600.0
     hours = np.arange(len(outside.temp))
     temp, ratio = (float(np.interp(at, hours, x)) for x in (outside.temp, outside.humidity))
     cabin = float(run.column("cabin_temp_mean_c")[rows].mean())
