@@ -138,7 +138,7 @@ def section(
     lines = profile_of(layers, side, outside, inside)
     with ink.looks():
         canvas = Canvas(width)
-        y = head(canvas, name, when, outside, inside)
+        y = head(canvas, name, when, outside, inside, len(layers))
         frame = Frame.of(Box(LEFT, y, width - RIGHT, y + TALL), lines)
         draw_layers(canvas, layers, lines.edges, frame)
         draw_scales(canvas, frame)

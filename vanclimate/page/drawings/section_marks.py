@@ -23,6 +23,7 @@ AIR = 34.0  # px of air on either side
 FILM = 9.0  # px of it in which the temperature falls to the face's
 LINE = 14.0
 TAG = 14.0  # px that a layer's number takes
+CROWDED, STAGGER = 12, 12.0  # layers, beyond which every second number stands so much higher
 METAL = 10.0  # W/m·K, from which on a layer is drawn solid
 STEPS = (1, 2, 5, 10, 20, 50, 100)  # degrees between marks
 MOST_MARKS = 7
@@ -63,7 +64,7 @@ class Frame:
         return self.plot.bottom - max(0.0, up)
 
 
-def head(canvas: Canvas, name: str, when: str, outside: Air, inside: Air) -> float:
+def head(canvas: Canvas, name: str, when: str, outside: Air, inside: Air, layers: int) -> float:
     """Write which stack it is and between which airs; return where the plot begins."""
     y = 11.0
     for line in wrapped(f"{name}, {when}", canvas.width, bold=True):
@@ -73,7 +74,7 @@ def head(canvas: Canvas, name: str, when: str, outside: Air, inside: Air) -> flo
         humid = min(1.0, air.pressure / float(saturation_pressure(air.temp)))
         canvas.text(0.0, y, f"{words} {writing.temperature(air.temp)}, {humid:.0%} humid")
         y += LINE
-    return y + 12.0
+    return y + 12.0 + (STAGGER if layers > CROWDED else 0.0)
 
 
 def draw_layers(canvas: Canvas, layers: Sequence[Layer], edges: Array, frame: Frame) -> None:
@@ -84,7 +85,7 @@ def draw_layers(canvas: Canvas, layers: Sequence[Layer], edges: Array, frame: Fr
     for layer, (left, right) in zip(layers, pairwise(xs), strict=True):
         box = Box(left, top, right, bottom)
         told = f"{layer.material}, {writing.thickness(layer.thickness)}"
-        fill = "paper" if layer.air_gap else "soft" if layer.conductivity > METAL else "wash"
+        fill = "paper" if layer.air_gap else "rule" if layer.conductivity > METAL else "wash"
         canvas.rectangle(box, fill=fill, told=told)
         if layer.insulation and right - left > 4.0:
             corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
@@ -93,10 +94,13 @@ def draw_layers(canvas: Canvas, layers: Sequence[Layer], edges: Array, frame: Fr
     canvas.lines([[(x, top), (x, bottom)] for x in xs], "soft", 0.8)
     middles = [(a + b) / 2.0 for a, b in pairwise(xs)]
     places = spread(middles, TAG, frame.plot.left + TAG / 2.0, frame.plot.right - TAG / 2.0)
-    canvas.lines([[(p, top - 7.0), (x, top)] for p, x in zip(places, middles, strict=True)],
-                 "soft", 0.6)  # fmt: skip
-    for i, x in enumerate(places):
-        canvas.text(x, top - 10.0, str(i + 1), ha="center")
+    raised = [STAGGER if i % 2 and len(layers) > CROWDED else 0.0 for i in range(len(layers))]
+    tags = list(zip(places, middles, raised, strict=True))
+    canvas.lines(
+        [[(p, top - 7.0 - up), (p, top - 7.0), (x, top)] for p, x, up in tags], "soft", 0.6
+    )
+    for i, (p, _, up) in enumerate(tags, 1):
+        canvas.text(p, top - 10.0 - up, str(i), ha="center")
 
 
 def spread(wanted: Sequence[float], apart: float, low: float, high: float) -> list[float]:

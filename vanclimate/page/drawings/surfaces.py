@@ -58,13 +58,17 @@ def title_of(view: View) -> str:
     return {"left": f"◀ {view.name}", "right": f"{view.name} ▶"}.get(view.nose, view.name)
 
 
+def wheel_of(view: View) -> float:
+    """Return the radius of a view's wheels [m]."""
+    return min(WHEEL, 0.18 * view.high, 0.12 * view.wide) if view.wheels else 0.0
+
+
 def draw_view(canvas: Canvas, view: View, frame: Frame) -> list[Face]:
     """Draw a view; return the faces whose number found no room on them."""
     top = frame.y - frame.scale * view.high
     canvas.text(frame.x, top - 4.0, title_of(view), colour="soft")
     for x, y in frame.at(view.wheels):
-        r = min(WHEEL, 0.18 * view.high, 0.12 * view.wide) * frame.scale
-        canvas.ring(x, y, r, "soft")
+        canvas.ring(x, y, frame.scale * wheel_of(view), "soft")
     for shape in view.walls:
         _filled(canvas, shape, frame)
     _on_roof(canvas, view, frame)

@@ -19,8 +19,9 @@ from vanclimate.page.drawings.surfaces import (
     numbers_of,
     on_ink,
     title_of,
+    wheel_of,
 )
-from vanclimate.page.drawings.views import WHEEL, View, views_of
+from vanclimate.page.drawings.views import View, views_of
 from vanclimate.report.numbers import clock, fixed
 from vanclimate.simulate.runs import Run
 from vanclimate.units import FT
@@ -58,11 +59,7 @@ def van(sheet: Sheet, run: Run, hour: Hour, *, width: float = WIDTH) -> Drawing:
                 unwritten, low = _beside(
                     canvas, sheet, unwritten, Box(x, y, width, y + HEAD + tall)
                 )
-            y = (
-                max(low, y + HEAD + tall)
-                + (WHEEL * scale if any(v.wheels for v in row) else 2.0)
-                + 4.0
-            )
+            y = max(low, y + HEAD + tall) + scale * wheel_of(row[0]) + 6.0
         y = _scale_bars(canvas, scale, y)
         y = _signs(canvas, sheet, views, y)
         y = _left_over(canvas, unwritten, y)
