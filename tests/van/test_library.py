@@ -278,7 +278,7 @@ CASES = {
     "unknown key": (ROW.replace("density", "densty"), "densty", "density"),
     "missing unit": (ROW.replace("0.03 W/m·K", "0.03"), "0.03", "W/m·K"),
     "out of range": (ROW.replace("30 kg/m3", "99999 kg/m3"), "99999 kg/m3", "12000 kg/m3"),
-    "a key missing": (ROW.replace("density: 30 kg/m3, ", ""), "slab", "its own density"),
+    "a key missing": (ROW.replace("density: 30 kg/m3, ", ""), "nothing", "'density:'"),
     "a shipped material": (ROW.replace("slab", "Foam-Board"), "Foam-Board", "never replaced"),
     "a shipped load": ("loads: [{name: kettle 2, power: 1 kW, source: x}]", "kettle 2", "never"),
     "a shipped body": ("bodies: [{name: trailer, length: 3 m, source: x}]", "trailer", "never"),
@@ -312,6 +312,13 @@ def test_a_row_that_cannot_be_is_told_with_its_line(text, found, allowed):
     assert found in str(error.found)
     assert allowed.replace("line 1", "line 3") in f"{error.allowed}"
     assert "\n" not in str(error)
+
+
+def test_a_key_that_is_missing_hides_no_other_fault():
+    with pytest.raises(SheetError) as caught:
+        library_of("materials: [{name: slab, conductivity: 0.03, density: 5, source: x}]", "mine")
+    keys = {error.key for error in (caught.value, *caught.value.others)}
+    assert keys == {f"materials (slab).{x}" for x in ("conductivity", "density", "specific heat")}
 
 
 def test_all_that_is_wrong_is_told_at_once():

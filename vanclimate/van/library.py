@@ -26,6 +26,7 @@ from vanclimate.van.library_rows import (
     LONGEST_NAME,
     LONGEST_SOURCE,
     MOST_ROWS,
+    NEEDED,
     SECTIONS,
     TAKEN,
     keys_of,
@@ -149,8 +150,7 @@ class _Reader:
 
     def _stand_in(self, row: OwnRow) -> None:
         """Let other rows name a material that is refused; a library with one is never used."""
-        texts = {"conductivity": "1 W/m·K", "density": "1 kg/m3", "specific_heat": "1000 J/kg·K"}
-        values = {key: Node(row.line, text, file=self.name) for key, text in texts.items()}
+        values = {key: Node(row.line, text, file=self.name) for key, text in NEEDED.items()}
         own = {**self.library.materials, fold(row.name): replace(ANY, name=row.name)}
         rows = (*self.library.rows, replace(row, values=values))
         self.library = replace(self.library, rows=rows, materials=own)
@@ -249,13 +249,16 @@ class _Reader:
 
     def _material(self, row: OwnRow, item: Node) -> OwnRow:
         """Check a material as a layer of 10 mm, or a film as one without thickness."""
+        film = row.values.get("film")
+        is_film = film is not None and fold(str(film.plain())) in ("yes", "on", "true")
+        needed = {**NEEDED, "sd": "1 m"} if is_film else NEEDED
         texts = {"material": Node(item.line, row.name), **row.values}
-        is_film = fold(str(row.values["film"].plain())) in ("yes", "on", "true") \
-            if "film" in row.values else False  # fmt: skip
-        if is_film and "sd" not in row.values:
-            key = f"materials ({row.name}).sd"
-            self.refuse(item, key, "nothing", "'sd:' and its value", "a film counts by its sd")
-            return row
+        for key in (key for key in needed if key not in row.values):
+            word = key.replace("_", " ")
+            hint = "a film counts by its sd" if key == "sd" else "the key is missing"
+            place = f"materials ({row.name}).{word}"
+            self.refuse(item, place, "nothing", f"'{word}:' and its value", hint)
+            texts[key] = Node(item.line, needed[key])  # so that what else is wrong is told too
         texts["thickness"] = Node(item.line, "0 m" if is_film else "10 mm")
         layer = self._stands(row, item, Layer, texts, ("stacks", "walls", 0))
         if layer is not None:

@@ -32,6 +32,8 @@ MATERIAL_KEYS = (
     "conductivity", "density", "specific_heat", "emissivity", "vapour", "sd", "slope", "moisture",
     "insulation", "film",
 )  # fmt: skip
+NEEDED = {"conductivity": "1 W/m·K", "density": "1 kg/m3", "specific_heat": "1000 J/kg·K"}
+"""Keys that a material must have, each with a text that stands in for one that is refused."""
 BESIDE_BODY = ("windows", "doors")  # sections of a sheet that come with a body
 MOST_ROWS = 200  # of one section
 LONGEST_NAME, LONGEST_SOURCE = 60, 300

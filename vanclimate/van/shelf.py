@@ -162,7 +162,7 @@ def _material(m: Material, place: str = "") -> ShelfRow:
 
 def _glass(g: Glass) -> ShelfRow:
     panes = " + ".join(f"{x * 1e3:g}" for x in g.pane_thicknesses)
-    low, high = (f"{x:.0%}" for x in g.sun_range)
+    low, high = (show(x, "fraction") for x in g.sun_range)
     cells = (
         words("panes", f"{panes} mm"),
         number("resistance", g.resistance, "thermal_resistance"),
