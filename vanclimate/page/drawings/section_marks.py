@@ -67,7 +67,7 @@ class Frame:
 def head(canvas: Canvas, name: str, when: str, outside: Air, inside: Air, layers: int) -> float:
     """Write which stack it is and between which airs; return where the plot begins."""
     y = 11.0
-    for line in wrapped(f"{name}, {when}", canvas.width, bold=True):
+    for line in wrapped(f"{name[:1].upper()}{name[1:]}, {when}", canvas.width, bold=True):
         canvas.text(0.0, y, line, bold=True)
         y += LINE
     for words, air in (("outside", outside), ("inside", inside)):

@@ -73,12 +73,12 @@ def night_spread(
     """
     own = "as the sheet has it"
     ranges = [
-        Range("room to the nearer limit", result.margin_degrees, odds.room_low, odds.room_high,
+        Range("Room to the nearer limit", result.margin_degrees, odds.room_low, odds.room_high,
               own, _degrees)
     ]  # fmt: skip
     if result.opened is None:  # the charge of a bank that opens is no margin
         ranges.insert(0, Range(
-            "charge above what must stay", result.margin_charge, odds.charge_low,
+            "Charge above what must stay", result.margin_charge, odds.charge_low,
             odds.charge_high, own, lambda x: _charge(x, capacity),
         ))  # fmt: skip
     lots = [_lot(odds.night, "this night {} of {} vans built to this sheet hold")]
@@ -98,7 +98,7 @@ def last_spread(futures: Columns, days: int, *, width: float = WIDTH) -> Drawing
     """
     margin = futures["margin"]
     low, middle, high = (float(x) for x in np.quantile(margin, [TENTH, MIDDLE, 1.0 - TENTH]))
-    name = "margin, of the whole bank or of 10 K"
+    name = "Margin, of the whole bank or of 10 K"
     ranges = [Range(name, middle, low, high, "half have more than", percent)]
     after = futures["failed_after_h"]
     failed = futures["failed"] > 0
