@@ -6,6 +6,8 @@ fetched when it runs. What does not belong here: arithmetic and wording.
 
 from __future__ import annotations
 
+import atexit
+import gc
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -115,8 +117,15 @@ def check(
         print_damp(dampness(read, scene.model.shell, record), console, system)
 
 
+SELDOM = 100_000  # new objects between two searches for dead cycles; Python's own is 700
+
+
 def main() -> None:
     """Run the command line."""
+    # imports alone make a million objects that stay: searching them again and again for the few
+    # that can go took an eighth of a night, and the last time is when all goes anyway
+    gc.set_threshold(SELDOM)
+    atexit.register(gc.freeze)
     try:
         app()
     except KeyboardInterrupt as stop:

@@ -16,6 +16,7 @@ from threading import Lock
 from typing import Any, TypeVar, cast
 
 import numba
+from numba.core.runtime import rtsys
 from numba.extending import register_jitable
 
 from vanclimate.cache import cache_dir, loop_hash
@@ -48,6 +49,25 @@ def part_of_loop(function: F) -> F:
     return wrapped
 
 
+def load_alone(kept: Any) -> None:
+    """Let a function's kept code be loaded without what numba needs only to compile.
+
+    Before it looks on disk numba imports the rules for all that it can compile, and scipy's linear
+    algebra with them: a third of a second. Where it does compile it imports them then. A numba that
+    is built otherwise goes on as it likes.
+    """
+    cache = getattr(kept, "_cache", None)
+    look: Any = getattr(cache, "_load_overload", None)
+    if look is None:
+        return
+
+    def load(signature: Any, target: Any) -> Any:
+        rtsys.initialize(target)  # what code may call while it runs
+        return look(signature, target)
+
+    cache.load_overload = load  # type: ignore[union-attr]
+
+
 def compiled(function: F) -> F:
     """Compile ``function`` with numba, keeping the machine code under the source's hash.
 
@@ -67,6 +87,7 @@ def compiled(function: F) -> F:
         kept = numba.njit(cache=True, **options)(function)
     finally:
         config.CACHE_DIR = before
+    load_alone(kept)
     ready: list[Any] = []
 
     @wraps(function)
