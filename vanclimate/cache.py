@@ -106,17 +106,23 @@ def cached_arrays(kind: str, key: tuple[object, ...], build: Callable[[], Arrays
     A broken entry is rebuilt; a folder that cannot be written to only costs the time to compute.
     """
     path = entry_path(kind, key)
-    if path.is_file():
-        # opened here, for numpy leaves its own handle open when the file is broken
-        with (
-            suppress(*_BROKEN),
-            path.open("rb") as opened,
-            np.load(opened, allow_pickle=False) as stored,
-        ):
-            return {name: stored[name] for name in stored.files}
+    with suppress(*_BROKEN):
+        as_it_is = path.stat()
+        return _stored(path, as_it_is.st_mtime_ns, as_it_is.st_size).copy()
     arrays = build()
     with suppress(OSError):
         _write(path, arrays)
+    return arrays
+
+
+@lru_cache(maxsize=64)  # a van at several headings, on several grounds, asks for the same ones
+def _stored(path: Path, changed: int, size: int) -> Arrays:
+    """Return what a file holds, never to be written to; read again where the file has changed."""
+    # opened here, for numpy leaves its own handle open when the file is broken
+    with path.open("rb") as opened, np.load(opened, allow_pickle=False) as stored:
+        arrays = {name: stored[name] for name in stored.files}
+    for values in arrays.values():
+        values.setflags(write=False)
     return arrays
 
 

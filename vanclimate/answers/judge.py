@@ -141,11 +141,11 @@ def carbon_dioxide(run: Run) -> Array:
     flow = np.maximum(run.column("air_flow_m3_s"), 1e-9)
     target = OUTDOOR_CO2_PPM + 1e6 * source / flow
     keep = np.exp(-flow * run.width / run.model.network.volume[0])
-    level, out = float(OUTDOOR_CO2_PPM), np.empty(len(flow))
-    for i in range(len(flow)):
-        level = target[i] + (level - target[i]) * keep[i]
-        out[i] = level
-    return out
+    level, out = float(OUTDOOR_CO2_PPM), []
+    for to, kept in zip(target.tolist(), keep.tolist(), strict=True):
+        level = to + (level - to) * kept
+        out.append(level)
+    return np.array(out)
 
 
 def fresh_enough(run: Run, part: slice, sheet: Sheet) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import copysign, sqrt
 from typing import NamedTuple
@@ -110,6 +111,7 @@ def opening_flow(area: float, pressure: float) -> float:
     return area * copysign(sqrt(2.0 * abs(pressure) / STANDARD_DENSITY), pressure)
 
 
+@lru_cache(maxsize=64)  # vans that differ in other things ask for the same one
 def operating_point(curve: FanCurve, blow_in: int, blow_out: int, area: float) -> Moved:
     """Return what fans move with openings beside them: the pressure at which the air balances.
 

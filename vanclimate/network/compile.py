@@ -117,9 +117,9 @@ class Chain:
         return facing(self.side, self.tilt)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Model:
-    """The compiled van: arrays for the kernel, and what each chain is."""
+    """The compiled van: arrays for the kernel, and what each chain is; equal to itself alone."""
 
     network: Network
     chains: tuple[Chain, ...]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,14 @@ from vanclimate.network.compile import Array, Model
 from vanclimate.network.glazing import cover_of, cover_path, pane_nodes
 from vanclimate.network.shell import Glazing, Shell
 from vanclimate.physics.covers import Inside
-from vanclimate.physics.glass import diffuse_optics, scatters, stack_optics
+from vanclimate.physics.glass import (
+    MilkyPane,
+    Optics,
+    Pane,
+    diffuse_optics,
+    scatters,
+    stack_optics,
+)
 from vanclimate.site.sun import Irradiance
 
 
@@ -45,12 +53,18 @@ class _Light:
     reflected_inside: float
 
 
+@lru_cache(maxsize=64)
+def _optics(panes: tuple[Pane | MilkyPane, ...], cosines: bytes) -> Optics:
+    """Return `stack_optics` of an array's bytes: drawn vans' like windows meet the same sun."""
+    return stack_optics(panes, np.frombuffer(cosines))
+
+
 def _light(g: Glazing, irr: Irradiance, shell: Shell, shut: NDArray[np.bool_]) -> _Light:
     """Return the light through a glazing's panes, an outside cover shut or not."""
     panes = g.glass.panes
     beam = irr.beam * shell.beam_transmission * g.area
     diffuse = (irr.sky_diffuse + irr.ground) * shell.diffuse_transmission * g.area
-    b, d = stack_optics(panes, np.maximum(irr.cos_aoi, 0.0)), diffuse_optics(panes)
+    b, d = _optics(panes, np.maximum(irr.cos_aoi, 0.0).tobytes()), diffuse_optics(panes)
     caught = np.zeros_like(beam)
     cover = cover_of(g)
     if cover is not None and cover.outside:

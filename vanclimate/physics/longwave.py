@@ -273,7 +273,7 @@ def carroll_factors(
     for _ in range(2000):
         weights = areas * factors
         updated = 1.0 / (1.0 - weights / weights.sum())
-        if np.max(np.abs(updated - factors)) < 1e-13:
+        if abs(updated - factors).max() < 1e-13:
             break
         factors = 0.5 * (factors + updated)  # halved steps: near the limit full ones swing
     return 1.0 / ((1.0 - emissivities) / emissivities + 1.0 / factors)

@@ -20,7 +20,7 @@ from vanclimate.physics.airflow import stack_coefficient, wind_coefficient
 from vanclimate.physics.comfort import AWAKE_HEAT
 from vanclimate.simulate.air import door_of
 from vanclimate.simulate.inputs import Cabin, Equipment
-from vanclimate.simulate.lanes import lanes_of
+from vanclimate.simulate.lanes import order_of
 from vanclimate.simulate.loads import BATTERY, MAINS, load_arrays
 from vanclimate.simulate.sources import always_plugged, shore_of
 from vanclimate.van.driving import DcCharger
@@ -73,7 +73,8 @@ def morning_charge(sheet: Sheet) -> float:
     if sheet.inverter is not None:
         given = inverter_of(sheet.inverter, sheet.battery.voltage)
         on_inverter = by_feed[~always_plugged(sheet, minute), MAINS]
-        watts += sum(inverter_input(given, x) - given.waiting for x in on_inverter)
+        takes = {x: inverter_input(given, x) - given.waiting for x in set(on_inverter.tolist())}
+        watts += sum(takes[x] for x in on_inverter.tolist())
     return float(watts / 60.0 / sheet.battery.voltage)
 
 
@@ -123,5 +124,5 @@ def _zone(
 def _roof_lane(model: Model) -> int:
     """Return the lane of the living space's roof; the first one where it has none."""
     chains = [k for k, c in enumerate(model.chains) if c.group == "roof" and c.zone == 0]
-    lane = np.flatnonzero(np.asarray(lanes_of(model.network).chain) == (chains or [0])[0])
+    lane = np.flatnonzero(np.asarray(order_of(model).chain) == (chains or [0])[0])
     return int(lane[0])

@@ -8,6 +8,7 @@ division in turn; level by level the lanes go side by side. Not here: what a nod
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -22,6 +23,7 @@ from vanclimate.network.compile import (
     OUT_ZONE,
     Array,
     Integers,
+    Model,
     Network,
 )
 from vanclimate.physics.convection import ROOF, UNDER_WIND, UNDERSIDE, VERTICAL, forced_squares
@@ -75,6 +77,12 @@ class Lanes(NamedTuple):
     gap_area: Array  # (gaps,) m2
     gap_up: Array  # (gaps,) 1 where heat to the outside flows up, -1 down, 0 across
     volume: Array  # (zones,) m3
+
+
+@lru_cache(maxsize=128)  # a drawn van is run in several nights
+def order_of(model: Model) -> Lanes:
+    """Return a van's network in the loop's order."""
+    return lanes_of(model.network)
 
 
 def lanes_of(net: Network) -> Lanes:

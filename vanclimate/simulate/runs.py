@@ -183,7 +183,7 @@ def execute(
     ``keep_nodes`` keeps every node's temperature at every row's end.
     """
     from vanclimate.simulate.kernel import run
-    from vanclimate.simulate.lanes import lanes_of
+    from vanclimate.simulate.lanes import order_of
     from vanclimate.simulate.scratch import scratch
     from vanclimate.simulate.start import start_devices, start_state, start_zones
 
@@ -201,7 +201,7 @@ def execute(
     air, humidity = outside.temp[0], outside.humidity[0]
     held = float(np.clip(relative_humidity(air, humidity, outside.pressure), 0.0, 1.0))
     zones = start_zones(count, air, humidity, cabin.buffer, held)
-    net = lanes_of(model.network)
+    net = order_of(model)
     own = scratch(
         net, cabin, zones, np.full(nodes, air),
         start_state(gear, gear.cells.capacity, air, heated_to(plan.schedule)),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -57,6 +58,7 @@ class Node:
         return node
 
 
+@lru_cache(maxsize=1024)
 def normal_key(key: str) -> str:
     """Return the one spelling of a key: 'Rib-Share', 'rib share' and 'rib_share' are the same.
 
