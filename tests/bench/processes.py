@@ -20,8 +20,11 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def call(*args: str, cache: str | None = None) -> None:
-    """Run Python with these arguments from the repository's root, its output thrown away."""
-    env = dict(os.environ)
+    """Run Python with these arguments from the repository's root, its output thrown away.
+
+    Byte code is kept, as an installed package's is, whatever the shell says.
+    """
+    env = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     if cache is not None:
         env["VANCLIMATE_CACHE"] = cache
     subprocess.run(

@@ -13,14 +13,14 @@ import numpy as np
 
 from vanclimate.answers.facing import at_spell
 from vanclimate.answers.figures import KELVIN, SHARE
-from vanclimate.answers.futures.drawn import Places, drawn_scenes, moved_scene
+from vanclimate.answers.futures.drawn import Places, drawn_scene, moved_scene
 from vanclimate.answers.futures.odds import Mover, Odds, movers, odds_of
 from vanclimate.answers.futures.stays import minutes_later
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.scene import WARM_UP, Scene, night_of, side_by_side
 from vanclimate.answers.season import Season
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.unknowns import SEED, draws
+from vanclimate.van.unknowns import SEED, drawn_sheets, draws
 
 DRAWS = 64  # vans, each in the night asked about and in one of its season's
 SHORT_WARM_UP = timedelta(hours=20)
@@ -64,8 +64,14 @@ def night_odds(
     bedtime : of the night, as the sheet has it
     by_heat : whether the night fails on heat or cold, so that the room is what matters
     """
-    vans = drawn_scenes(scene, DRAWS, seed)
-    own = _results(scene.sheet, [(van, bedtime) for van in vans])
+    places = Places(scene)
+
+    def drawn_and_run(sheet: Sheet) -> tuple[Scene, WayResult]:
+        van = drawn_scene(scene, sheet, places)
+        return van, _result(scene.sheet, van, bedtime)
+
+    both = side_by_side(drawn_and_run, drawn_sheets(scene.sheet, DRAWS, seed))
+    vans, own = [van for van, _ in both], [result for _, result in both]
     charge = np.array([r.margin_charge for r in own])
     room = np.array([r.margin_degrees for r in own])
     low, high = np.quantile(charge, [0.1, 0.9])
@@ -91,17 +97,13 @@ def _season_odds(scene: Scene, season: Season, vans: Sequence[Scene], seed: int)
         if here is not scene:
             places = Places(here)
             mine = [(moved_scene(van, places), night) for van, night in mine]
-        held += sum(r.holds for r in _results(scene.sheet, mine))
+        found = side_by_side(lambda task: _result(scene.sheet, *task), mine)
+        held += sum(r.holds for r in found)
     return odds_of(held, len(met), len(set(met)))
 
 
-def _results(sheet: Sheet, tasks: Sequence[tuple[Scene, datetime]]) -> list[WayResult]:
-    """Return how each drawn van fares in its night, the sheet's bedtime moved as it is drawn."""
+def _result(sheet: Sheet, van: Scene, night: datetime) -> WayResult:
+    """Return how a drawn van fares in its night, the sheet's bedtime moved as it is drawn."""
     warm_up = SHORT_WARM_UP if sheet.battery.charge_at_bedtime is not None else WARM_UP
-
-    def one(task: tuple[Scene, datetime]) -> WayResult:
-        van, night = task
-        moved = timedelta(minutes=minutes_later(van.sheet, night))
-        return night_of(van, van.main_way, night + moved, warm_up)
-
-    return side_by_side(one, tasks)
+    moved = timedelta(minutes=minutes_later(van.sheet, night))
+    return night_of(van, van.main_way, night + moved, warm_up)

@@ -64,8 +64,8 @@ class FanCurve:
         """
         if pressure <= 0.0:
             return self.free_flow
-        points = list(zip(self.pressure, self.flow, strict=True))
-        for (low, more), (high, less) in pairwise(points):
+        spans = zip(pairwise(self.pressure), pairwise(self.flow), strict=True)
+        for (low, high), (more, less) in spans:
             if pressure < high:
                 return more + (less - more) * (pressure - low) / (high - low)
         return 0.0
@@ -111,7 +111,7 @@ def opening_flow(area: float, pressure: float) -> float:
     return area * copysign(sqrt(2.0 * abs(pressure) / STANDARD_DENSITY), pressure)
 
 
-@lru_cache(maxsize=64)  # vans that differ in other things ask for the same one
+@lru_cache(maxsize=256)  # vans that differ in other things ask for the same one
 def operating_point(curve: FanCurve, blow_in: int, blow_out: int, area: float) -> Moved:
     """Return what fans move with openings beside them: the pressure at which the air balances.
 

@@ -16,7 +16,7 @@ from threading import Lock
 from typing import Any, TypeVar, cast
 
 import numba
-from numba.core.runtime import rtsys
+from numba.core.runtime.nrt import rtsys
 from numba.extending import register_jitable
 
 from vanclimate.cache import cache_dir, loop_hash

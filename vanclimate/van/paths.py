@@ -6,6 +6,7 @@ What does not belong here: what a value may be (fields.py).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Any
 
 from vanclimate.errors import OptionError, SheetError, UnitError, near
@@ -15,8 +16,13 @@ from vanclimate.van.textfile import Node, normal_key
 
 def steps_of(path: str) -> list[str | int]:
     """Return the keys and positions that a path goes by."""
+    return list(_steps(path))
+
+
+@lru_cache(maxsize=256)  # drawn vans are changed by the same paths
+def _steps(path: str) -> tuple[str | int, ...]:
     keys = [normal_key(part) for part in path.split(".")]
-    return [int(key) if key.isascii() and key.isdigit() else key for key in keys]
+    return tuple(int(key) if key.isascii() and key.isdigit() else key for key in keys)
 
 
 def dotted(steps: Iterable[str | int]) -> str:
