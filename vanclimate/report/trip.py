@@ -49,13 +49,9 @@ def print_trip(
     if trip.years:
         console.print(Padding(trip_tables.years_table(trip, system), (0, 0, 1, 2)))
     console.print(Text("What runs out", style="bold"))
-    fuel = trip.sheet.heater is not None
-    rows = [("fuel", trip_words.fuel_words(trip, system))] if fuel else []
-    rows += [
-        ("charge", trip_words.charge_words(trip)),
-        ("water", trip_words.water_words(trip, system)),
-        ("warmth", trip_words.warmth_words(trip, system)),
-    ]
+    rows = trip_words.left_words(trip, system)
+    rows += [("lacking", text) for text in trip_words.lack_words(trip, system)]
+    rows += [("helps", text) for text in trip_words.help_words(trip, system)]
     facts(console, rows)
     _print_grounds(console, trip, system, trace)
 

@@ -110,10 +110,15 @@ def _guessed(trip: Trip) -> list[str]:
         if head == "trip" and rest[1] in words:
             at.setdefault((words[rest[1]], guess.text), []).append(str(int(rest[0]) + 1))
     told = [
-        f"{name} {'none' if text in ('off', '0 s') else text} (stop {listed(stops)})"
+        f"{name} {'none' if text in ('off', '0 s') else text} ({_at(stops, trip)})"
         for (name, text), stops in at.items()
     ]
     told += [
         f"{g.label.replace('.', ' ')} {g.text}" for g in trip.guesses if g.path[:6] == "water."
     ]
     return [f"assumed: {', '.join(told)}"] if told else []
+
+
+def _at(stops: list[str], trip: Trip) -> str:
+    """Name some stops by their numbers; all of several shortly."""
+    return "every stop" if 2 < len(stops) == len(trip.stages) else f"stop {listed(stops)}"

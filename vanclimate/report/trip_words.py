@@ -17,6 +17,7 @@ from vanclimate.report.margin_words import must_stay
 from vanclimate.report.numbers import (
     amp_hours,
     clock,
+    difference,
     fixed,
     hours,
     percent,
@@ -252,6 +253,64 @@ def warmth_words(trip: Trip, system: System) -> str:
         below = sum(sum(result.cold_hours.values()) for result in trip.results)
         text += f": {hours(below)} in all, {coldest} at worst"
     return f"{text}. All as felt, air and walls together"
+
+
+def left_words(trip: Trip, system: System) -> list[tuple[str, str]]:
+    """Return what becomes of fuel, charge, water and warmth."""
+    fuel = [("fuel", fuel_words(trip, system))] if trip.sheet.heater is not None else []
+    return [
+        *fuel, ("charge", charge_words(trip)), ("water", water_words(trip, system)),
+        ("warmth", warmth_words(trip, system)),
+    ]  # fmt: skip
+
+
+def lack_words(trip: Trip, system: System) -> list[str]:
+    """Return for each thing that fails from when on, and what is lacking of it."""
+    return [
+        f"from {day_of(x.at, trip)}, {clock(x.at)}, stop {x.stop + 1} on "
+        f"{_lacking(x, trip, system)}"
+        for x in trip.shortfalls
+    ]
+
+
+def _lacking(short: Shortfall, trip: Trip, system: System) -> str:
+    """Return how much is lacking."""
+    people, results = trip.sheet.people, trip.results
+    if short.kind == "fuel":
+        return f"{volume(max(0.0, trip.fuel_lacks_l), system)} of fuel lack"
+    if short.kind == "water":
+        return f"{volume(max(0.0, trip.water_lacks_l), system)} of fresh water lack"
+    if short.kind == "charge":
+        text = f"the bank falls up to {amp_hours(trip.charge_short_ah)} below what must stay in it"
+        lost = trip.unserved_ah
+        return text + (f" and loads miss {amp_hours(lost)} in all" if lost >= 0.05 else "")
+    if short.kind == "heat":
+        count, far = trip.total("nights_warm"), max(r.asleep_warmest_c for r in results)
+        return f"{_nights(count)} too warm, at most by {difference(far - people.limit, system)}"
+    count, far = trip.total("nights_cold"), min(r.asleep_coldest_c for r in results)
+    return f"{_nights(count)} too cold, at most by {difference(people.least - far, system)}"
+
+
+def _nights(count: float) -> str:
+    """Write some nights and their verb."""
+    return "1 night is" if count == 1 else f"{fixed(count)} nights are"
+
+
+def help_words(trip: Trip, system: System) -> list[str]:
+    """Return what helps against each thing that fails."""
+    found = [purchase_words(purchase, system) for purchase in trip.purchases]
+    for x in trip.shortfalls:
+        at = f"at stop {x.stop + 1}"
+        if x.kind == "charge":
+            found.append(f"shore power or a drive {at}, more bank or panels, or smaller loads")
+        elif x.kind == "water":
+            found.append(f"fill water on the way to stop {x.stop + 1}, or use less")
+        elif x.kind == "heat":
+            more = "more cooling" if _may_cool(trip) else "an air conditioner"
+            found.append(f"{more}, shade, or a cooler place {at}")
+        elif x.kind == "cold" and not {y.kind for y in trip.shortfalls} & {"fuel", "charge"}:
+            found.append(f"a larger heater, a higher setpoint, covers or insulation {at}")
+    return found
 
 
 def year_words(trip: Trip) -> str:

@@ -34,11 +34,13 @@ from vanclimate.answers.trip.ranges import DRAWS, Ranges, ranges_of
 from vanclimate.answers.trip.stops import (
     Shortfall,
     StopResult,
+    charge_short,
     cold_days,
     first_of_each,
     lived,
     results_of,
     total,
+    unserved,
     water_a_day,
     water_wanted,
 )
@@ -56,7 +58,10 @@ if TYPE_CHECKING:
 class Trip(Shown):
     """The answer."""
 
-    also_told = ("nights", "shortfalls", "lasted_nights", "fuel_nights", "water_nights")
+    also_told = (
+        "nights", "shortfalls", "lasted_nights", "fuel_nights", "water_nights", "fuel_lacks_l",
+        "water_lacks_l", "charge_short_ah", "unserved_ah",
+    )  # fmt: skip
 
     sheet: Sheet
     stages: tuple[Stage, ...]  # one a stop
@@ -115,6 +120,21 @@ class Trip(Shown):
         """Fresh water [L] that would be used beyond what the tank gives."""
         wanted = sum(water_wanted(self.sheet, halt) for halt in self.halts)
         return wanted - self.total("water_used_l")
+
+    @property
+    def fuel_lacks_l(self) -> float:
+        """Fuel [L] that would be burnt beyond what the tank gives."""
+        return sum(self.needs_l) - self.total("fuel_l")
+
+    @property
+    def charge_short_ah(self) -> float:
+        """How far the charge falls at most below what must stay in it by night [Ah]."""
+        return max(charge_short(stage) for stage in self.stages)
+
+    @property
+    def unserved_ah(self) -> float:
+        """Charge [Ah] that loads asked for and did not get."""
+        return sum(unserved(stage) for stage in self.stages)
 
     @property
     def charge_least_ah(self) -> float:

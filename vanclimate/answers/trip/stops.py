@@ -207,6 +207,19 @@ def _charge_shortfall(stage: Stage) -> Shortfall | None:
     return Shortfall("charge", stage.halt.index, _end_of(run, int(low[0]))) if len(low) else None
 
 
+def charge_short(stage: Stage) -> float:
+    """Return how far the charge falls at most below what must stay in it by night [Ah]."""
+    run, sheet = stage.run, stage.scene.sheet
+    charge = run.column("battery_charge_ah")
+    lows = [charge[night_rows(run, bed, sheet)].min() for bed in stage.halt.bedtimes(sheet)]
+    return max(0.0, run.gear.kept - float(min(lows)))
+
+
+def unserved(stage: Stage) -> float:
+    """Return the charge [Ah] that loads asked for and did not get."""
+    return stage.run.amp_hours("unserved_w", slice(0, len(stage.run.rows)))
+
+
 def _fuel_shortfall(stage: Stage) -> Shortfall | None:
     """Return when the tank ran dry."""
     if stage.scene.sheet.heater is None:
