@@ -48,10 +48,14 @@ def test_each_row_of_a_table_of_the_page_is_printed_too(name):
     tables.pop("Figures", None)
     rows = [row for table in tables.values() for row in table[1:]]
     assert rows
-    missing = [
-        row for row in rows if " ".join(" ".join(row).replace("*", "").split()) not in printed
-    ]
-    assert missing == []
+    assert [row for row in rows if not _printed(row, printed)] == []
+
+
+def _printed(row: list[str], printed: str) -> bool:
+    """Whether a row is printed: in one table, or in two that the page has joined."""
+    cells = [cell.replace("*", "").strip() for cell in row]
+    parts = [(cells, cells), *((cells[:i], [cells[0], *cells[i:]]) for i in range(2, len(cells)))]
+    return any(all(" ".join(" ".join(part).split()) in printed for part in two) for two in parts)
 
 
 @pytest.mark.parametrize("name", QUESTIONS)

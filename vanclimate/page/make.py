@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 HERE = Path(__file__).parent
-MAKERS = {"Night": "night", "Last": "last", "Coast": "coast"}
+MAKERS = {"Night": "night", "Stacks": "stacks", "Trip": "trip", "Last": "last",
+          "Coast": "coast"}  # fmt: skip
 """The module that makes an answer's page, by the answer's type."""
 
 

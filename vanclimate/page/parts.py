@@ -52,6 +52,7 @@ class Block:
     facts: tuple[tuple[str, str], ...] = ()
     text: str = ""
     notes: tuple[str, ...] = ()  # smaller, below
+    pair: tuple[Picture, ...] = ()  # two drawings, side by side where there is room
     wide: bool = False  # over both columns
 
 

@@ -9,13 +9,13 @@ stack with which the van misses what its sleepers want comes after those with wh
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from vanclimate.answers.ahead import begin_table, finish_table
 from vanclimate.answers.cautions import stack_cautions
 from vanclimate.answers.damp import climate_of
-from vanclimate.answers.figures import Figure
+from vanclimate.answers.figures import UNTOLD, Figure
 from vanclimate.answers.futures.ensemble import Tick, quiet
 from vanclimate.answers.judge import night_rows
 from vanclimate.answers.ledgers import Balance, balances
@@ -45,6 +45,8 @@ from vanclimate.answers.stacks.worth import (
     worths,
 )
 from vanclimate.network.compile import compile_shell
+from vanclimate.network.damp import Climate
+from vanclimate.network.shell import Shell
 from vanclimate.simulate.runs import Run
 from vanclimate.site.record import Record, record_of
 from vanclimate.site.weather import Weather
@@ -113,6 +115,8 @@ class Stacks(Shown):
     gain : what the best stack saves against the own
     gain_80 : its middle 80 % by `measure` over 16 vans with every unknown drawn
     balances : the books of the own stack's run on the night that ranks
+    climate : months on both sides of the stacks, None where no year is known
+    best_shell : the van with the best stack
     """
 
     also_told: ClassVar = ("cautions",)
@@ -131,6 +135,8 @@ class Stacks(Shown):
     gain_80: tuple[float, float]
     balances: tuple[Balance, ...]
     run: Run
+    climate: Climate | None = field(metadata=UNTOLD)
+    best_shell: Shell = field(metadata=UNTOLD)
 
     @property
     def own(self) -> Row:
@@ -263,6 +269,8 @@ def stacks(sheet: Sheet, weather: Weather | Record | None = None, tick: Tick = q
         gain_80=gain_range(night, tried[0], best, measure),
         balances=balances(run),
         run=run,
+        climate=climate,
+        best_shell=best.shell(),
     )
 
 
