@@ -63,9 +63,17 @@ def small(
 
 def as_table(rich_table: rich.table.Table, note: str = "") -> Table:
     """Return a table of the terminal's as one of the page's: the same figures."""
-    columns = [[str(cell) for cell in column.cells] for column in rich_table.columns]
+    columns = [[_cell(cell) for cell in column.cells] for column in rich_table.columns]
     heads = tuple(str(column.header) for column in rich_table.columns)
     return Table(heads, tuple(zip(*columns, strict=True)), note)
+
+
+def _cell(cell: object) -> str:
+    """Return a cell's words; one that is a row of its own holds several."""
+    parts = getattr(cell, "columns", None)
+    if parts is None:
+        return str(cell)
+    return " ".join(str(part).strip() for column in parts for part in column.cells)
 
 
 def joined(first: Table, second: Table) -> Table:
