@@ -18,7 +18,8 @@ from vanclimate.van.schema import holds_list, keys_at
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node
 
-QUIET = ("name", "note", "units", "library")  # of a library, what it gives is in the texts
+QUIET = ("name", "note", "units", "prepared_by", "prepared_for", "library")
+"""Keys that change no answer by themselves; what a library gives is in the texts."""
 Steps = tuple["str | int | Named", ...]
 
 
