@@ -13,11 +13,14 @@ from typing import Any, NamedTuple
 from pydantic import BaseModel, ValidationError
 from pydantic_core import PydanticUndefined
 
+from vanclimate.report.key_meanings import meaning
 from vanclimate.units import KINDS, both, show
+from vanclimate.van.battery import AGM, Battery
 from vanclimate.van.fields import Spec, specs
 from vanclimate.van.json_schema import needed_keys, sections, sheet_schema
 from vanclimate.van.layers import Layer
 from vanclimate.van.own_texts import LAYER, PARTS, READERS
+from vanclimate.van.parts import SANDWICH, Body
 from vanclimate.van.prices import Prices
 from vanclimate.van.schema import section_type
 
@@ -34,6 +37,7 @@ MANY = 12  # words, from which on some stand for all
 class KeyWords(NamedTuple):
     """What is said of one key; '' where there is nothing to say."""
 
+    means: str
     holds: str
     default: str
     why: str
@@ -44,9 +48,10 @@ def key_words(part: type[BaseModel], name: str) -> KeyWords:
     """Return what is said of a key of a section."""
     spec = specs(part).get(name)
     return KeyWords(
+        meaning(part, name),
         _holds(part, name, spec),
         _default(part, name, spec),
-        spec.why if spec else "",
+        _why(part, name, spec),
         (spec.settle or "") if spec else "",
     )
 
@@ -55,12 +60,23 @@ def shown_beside(part: type[BaseModel], name: str) -> str:
     """Return what an editor shows beside a key."""
     words = key_words(part, name)
     spec = specs(part).get(name)
-    text = f"{words.holds[0].upper()}{words.holds[1:]}."
+    text = f"{words.means[0].upper()}{words.means[1:]}: {words.holds}."
     if spec and spec.kind in EXAMPLES:
         text += f" Such as {EXAMPLES[spec.kind]}."
     text += f" Left out: {words.default}" if words.default else " It must be given"
     text += f" ({words.why})." if words.why else "."
     return text + (f" What settles it: {words.settle}." if words.settle else "")
+
+
+OTHERWISE = {Battery: ("AGM", AGM), Body: ("a trailer or truck body", SANDWICH)}
+"""Kinds of a section whose defaults have other reasons, by its class."""
+
+
+def _why(part: type[BaseModel], name: str, spec: Spec | None) -> str:
+    """Return the reason of a default, and that of another kind of such a section."""
+    why = spec.why if spec else ""
+    kind, others = OTHERWISE.get(part, ("", {}))
+    return f"{why}; of {kind}: {others[name]['why']}" if name in others else why
 
 
 def _holds(part: type[BaseModel], name: str, spec: Spec | None) -> str:
@@ -142,7 +158,7 @@ def _default(part: type[BaseModel], name: str, spec: Spec | None) -> str:
     if info.is_required():
         return "" if name in needed_keys(part) else "as the library has it"
     if section_type(info.annotation) is not None:
-        return _default_section(info.default, spec)
+        return _default_section(info.default, spec, "tuple[" in str(info.annotation))
     worked_out = spec is not None and spec.default_of is not None
     value = info.default
     if worked_out:
@@ -157,17 +173,17 @@ def _default(part: type[BaseModel], name: str, spec: Spec | None) -> str:
         text = word or both(value, spec.kind)
     else:
         text = spec.write(value, "si")
-    if text in ("", "-"):
+    if text in ("", "-", "None"):
         return "none"
     return f"worked out from the others, {text} where they are left out too" if worked_out else text
 
 
-def _default_section(default: Any, spec: Spec | None) -> str:
+def _default_section(default: Any, spec: Spec | None, listed: bool) -> str:
     if spec is not None and spec.default_of is not None:
         return "worked out from the others"
     if default is None or default == ():
         return "none"
-    return "each of its keys left out" if spec is None or not spec.why else "as guessed"
+    return "the usual ones" if listed else "each of its keys left out"
 
 
 def schema_text() -> str:

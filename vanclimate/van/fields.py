@@ -1,7 +1,7 @@
 """What a field of the sheet may hold: how its text is read, its limits, its default and why.
 
-Everything known about a field stands in one place, its `Spec`: the reader, the message, the list
-of guesses and the echo all use that. What does not belong here: any particular field.
+Everything known about a field stands in its `Spec`: reader, message, guesses, echo and schema use
+it. What does not belong here: any particular field.
 """
 
 from __future__ import annotations
@@ -193,12 +193,8 @@ def quantity(
     def write(value: Any, system: System) -> str:
         return by_value[value] if value is None else show(value, kind, system)
 
-    told = tuple((words or {}).items())
-    spec = Spec(
-        read, write, check, kind=kind, bounds=(low, high), words=told, open_low=open_low,
-        **_guess(guess),
-    )  # fmt: skip
-    return _field(default, spec)
+    told = _guess(guess, words=tuple((words or {}).items()), open_low=open_low)
+    return _field(default, Spec(read, write, check, kind=kind, bounds=(low, high), **told))
 
 
 def choice(
@@ -231,8 +227,7 @@ def choice(
         known = next((word for word, held in values.items() if held == value), str(value))
         return "none" if value is None else known
 
-    told = tuple(values.items())
-    return _field(default, Spec(read, write, check, words=told, **_guess(guess)))
+    return _field(default, Spec(read, write, check, **_guess(guess, words=tuple(values.items()))))
 
 
 def switch(default: Any = ..., **guess: Any) -> Any:
@@ -254,8 +249,8 @@ def whole(low: int, high: int, default: Any = ..., **guess: Any) -> Any:
         if not low <= value <= high:
             raise UnitError(text, allowed)
 
-    spec = Spec(read, lambda v, s: str(v), check, whole=(low, high), **_guess(guess))
-    return _field(default, spec)
+    told = _guess(guess, whole=(low, high))
+    return _field(default, Spec(read, lambda v, s: str(v), check, **told))
 
 
 def words_of(default: Any = ..., *, longest: int = 400, **guess: Any) -> Any:
@@ -265,8 +260,8 @@ def words_of(default: Any = ..., *, longest: int = 400, **guess: Any) -> Any:
         if not value or len(value) > longest:
             raise UnitError(text or "nothing", f"1 to {longest} letters")
 
-    spec = Spec(lambda text: text, lambda v, s: str(v), check, longest=longest, **_guess(guess))
-    return _field(default, spec)
+    told = _guess(guess, longest=longest)
+    return _field(default, Spec(lambda text: text, lambda v, s: str(v), check, **told))
 
 
 def own_kind() -> Any:
@@ -291,8 +286,8 @@ def clock(default: Any = ..., *, words: Mapping[str, Any] | None = None, **guess
     def write(value: Any, system: System) -> str:
         return next((w for w, v in table.items() if v == value), None) or show_clock(value)
 
-    told = tuple(table.items())
-    return _field(default, Spec(read, write, check, words=told, clock=True, **_guess(guess)))
+    told = _guess(guess, words=tuple(table.items()), clock=True)
+    return _field(default, Spec(read, write, check, **told))
 
 
 def custom(
@@ -393,10 +388,10 @@ def _count(value: Any) -> str:
     return str(getattr(value, "label", "as listed"))
 
 
-def _guess(guess: Mapping[str, Any]) -> dict[str, Any]:
+def _guess(guess: Mapping[str, Any], **more: Any) -> dict[str, Any]:
     """Turn the words of a declaration into the fields of a `Spec`."""
-    renamed = {"at_least": "low", "at_most": "high"}
-    return {renamed.get(key, key): value for key, value in guess.items()}
+    own = {"at_least": "low", "at_most": "high"}
+    return {own.get(key, key): value for key, value in guess.items()} | more
 
 
 def _field(default: Any, spec: Spec) -> Any:

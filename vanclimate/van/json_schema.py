@@ -8,6 +8,7 @@ beside a key, which a caller brings.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -107,6 +108,7 @@ def _section(part: type[BaseModel], of: str) -> Json:
     own = {name: _ref(f"{part.__name__}.{name}{of}") for name in names}
     keys: Json = {
         "type": "object",
+        "title": f"keys of {_spelt(part)}",
         "description": (part.__doc__ or "").strip().split("\n")[0],
         "properties": {name.replace("_", " "): schema for name, schema in own.items()},
         "patternProperties": {key_pattern(name): schema for name, schema in own.items()},
@@ -120,6 +122,11 @@ def _section(part: type[BaseModel], of: str) -> Json:
     if part not in PARTS:
         return keys
     return {"anyOf": [keys, *_text(PARTS[part])]}
+
+
+def _spelt(part: type[BaseModel]) -> str:
+    """Return a class's name in words: 'air conditioner'."""
+    return re.sub(r"(?<!^)([A-Z])", r" \1", part.__name__).casefold()
 
 
 def needed_keys(part: type[BaseModel]) -> tuple[str, ...]:
@@ -201,12 +208,12 @@ def _choices(spec: Spec) -> Iterator[Json]:
     for word, value in spec.words:
         first.setdefault(value, word)
     words = [word for word, _ in spec.words]
+    yield _words(tuple(first.values()))
+    yield _pattern(words_pattern(words), ", ".join(first.values()))
     if "true" in words:
         yield {"type": "boolean"}
     if numbers := [int(word) for word in words if word.isdigit()]:
         yield {"type": "integer", "enum": numbers}
-    yield _words(tuple(first.values()))
-    yield _pattern(words_pattern(words), ", ".join(first.values()))
 
 
 def _words(words: tuple[str, ...]) -> Json:
@@ -230,5 +237,6 @@ def _quantity(kind: str) -> Json:
 
 def _pattern(pattern: str, said: str) -> Json:
     """Return texts of a pattern; editors that know how say what is meant where one is none."""
-    whole = whole_text(pattern)
-    return {"type": "string", "pattern": whole, "patternErrorMessage": f"allowed: {said}"}
+    allowed = f"allowed: {said}"
+    text = {"type": "string", "pattern": whole_text(pattern)}
+    return text | {"patternErrorMessage": allowed, "errorMessage": allowed}

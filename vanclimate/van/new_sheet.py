@@ -246,7 +246,7 @@ def _windows(kind: BodyKind) -> Iterator[str]:
     yield from _explained(first)
     for pane in others:
         name = f"cab door {pane.side}" if pane.cab else pane.name  # 'cab' says which room it lights
-        zone = "" if pane.cab or not kind.has_cab else ", zone: living"
+        zone = "" if pane.cab or not kind.has_cab else ",\n     zone: living"
         yield (
             f"  - {{name: {name}, side: {pane.side}, area: {pane.area:g} m2, glass: {pane.glass}, "
             f"cover: insulated{zone}}}"
