@@ -83,6 +83,7 @@ def test_a_bad_answer_is_asked_again_with_what_is_allowed(monkeypatch, capsys):
     assert _asked("What for?", "summer", find_use).name == "full-time"
     said = capsys.readouterr().out
     assert said.count("What for?") == 1
+    assert "\n  found 'sumer'; allowed: summer, winter" in said
     assert "did you mean 'summer'?" in said
 
 

@@ -74,7 +74,7 @@ def _usual(question: str, usual: str, read: Callable[[str], T]) -> T:
 
 def _asked(question: str, usual: str, read: Callable[[str], T]) -> T:
     """Return the answer to a question, which is asked again until it is one."""
-    from vanclimate.errors import VanclimateError
+    from vanclimate.errors import OptionError, VanclimateError
     from vanclimate.report.stream import Carrying
 
     Carrying(sys.stdout).write(f"{question}\n")
@@ -87,5 +87,8 @@ def _asked(question: str, usual: str, read: Callable[[str], T]) -> T:
             raise Stopped("stopped; no sheet was written") from None
         try:
             return read(text or usual)
+        except OptionError as error:  # there is no option to name
+            error = OptionError(None, error.found, error.allowed, error.hint)
+            Carrying(sys.stdout).write(f"  {error}\n")
         except VanclimateError as error:
             Carrying(sys.stdout).write(f"  {error}\n")
