@@ -18,6 +18,8 @@ from vanclimate.van.sheet import Sheet
 from vanclimate.van.summary import Row, echo, layer_text
 
 NONE = "none"
+QUIET = ("name", "note", "units", "prepared_by", "prepared_for", "library")
+"""Keys that change no answer by themselves; what a library gives stands where it counts."""
 MOST_WORDS = 4  # values that stand for a section which only one sheet has
 
 
@@ -47,7 +49,7 @@ class Difference:
 
 
 def differences(first: Sheet, second: Sheet) -> tuple[Difference, ...]:
-    """Return every value that differs, in the order of the sheet; names and notes aside.
+    """Return every value that differs, in the order of the sheet; `QUIET` keys aside.
 
     A section, a window or a load that one sheet lacks is one difference.
     """
@@ -59,6 +61,7 @@ def differences(first: Sheet, second: Sheet) -> tuple[Difference, ...]:
         if name not in found and (differs := _difference(name, one, other)) is not None:
             found[name] = differs
     alone = [d for d in found.values() if not _within(d.key, found)]
+    alone = [d for d in alone if section_of(d.key) not in QUIET]
     order = list(Sheet.model_fields)
     return tuple(sorted(alone, key=lambda d: order.index(section_of(d.key))))
 

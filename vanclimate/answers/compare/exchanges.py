@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 from typing import Any
 
+from vanclimate.answers.compare.differences import QUIET
 from vanclimate.van.changes import as_section, put
 from vanclimate.van.fields import fold
 from vanclimate.van.reading import of_tree
@@ -18,8 +19,6 @@ from vanclimate.van.schema import holds_list, keys_at
 from vanclimate.van.sheet import Sheet
 from vanclimate.van.textfile import Node
 
-QUIET = ("name", "note", "units", "prepared_by", "prepared_for", "library")
-"""Keys that change no answer by themselves; what a library gives is in the texts."""
 Steps = tuple["str | int | Named", ...]
 
 
