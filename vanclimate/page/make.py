@@ -22,8 +22,10 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 HERE = Path(__file__).parent
-MAKERS = {"Night": "night", "Stacks": "stacks", "Trip": "trip", "Last": "last",
-          "Coast": "coast"}  # fmt: skip
+MAKERS = {
+    "Night": "night", "Last": "last", "Size": "size", "Coast": "coast", "Stacks": "stacks",
+    "Trip": "trip", "Comparison": "compare",
+}  # fmt: skip
 """The module that makes an answer's page, by the answer's type."""
 
 

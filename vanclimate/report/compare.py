@@ -56,18 +56,18 @@ def print_compare(
     order = zip(("1", "2"), files, lines, strict=True)
     facts(console, [(number, f"{file}: {line}") for number, file, line in order])
     heading(console, "Side by side")
-    console.print(Padding(_figures(comparison.pairs, system), INDENT))
+    console.print(Padding(figures_table(comparison.pairs, system), INDENT))
     if comparison.differences:
         _print_moves(console, comparison, system)
         heading(console, "What differs, as understood")
-        console.print(Padding(_differences(comparison, system), INDENT))
+        console.print(Padding(differences_table(comparison, system), INDENT))
     if not cautioned:
         _print_cautions(console, answers)
     if trace:
         say(console, f"trace of the first: {trace}")
 
 
-def _figures(pairs: tuple[Pair, ...], system: System) -> Table:
+def figures_table(pairs: tuple[Pair, ...], system: System) -> Table:
     """Return the figures of both, without those that are nothing in both."""
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="underline")
     table.add_column("")
@@ -89,18 +89,25 @@ def _print_moves(console: Console, comparison: Comparison, system: System) -> No
     heading(console, f"What matters most, by {lead.name}")
     told = [m for m in comparison.moves if not m.refused]
     if told:
-        table = plain_table("from 2 put into 1, alone", "it is then", "moved by")
-        for move in told:
-            value = figure_text(move.headline, lead.kind, system)
-            table.add_row(move.key, value, move_text(move.by, lead.kind, system))
-        console.print(Padding(table, INDENT))
+        console.print(Padding(moves_table(comparison, system), INDENT))
         say(console, words.sum_line(comparison, system))
     for move in comparison.moves:
         if move.refused:
             say(console, words.refused_line(move))
 
 
-def _differences(comparison: Comparison, system: System) -> Table:
+def moves_table(comparison: Comparison, system: System) -> Table:
+    """Return what each difference does alone, those that can stand alone."""
+    lead = comparison.headline
+    table = plain_table("from 2 put into 1, alone", "it is then", "moved by")
+    for move in comparison.moves:
+        if not move.refused:
+            value = figure_text(move.headline, lead.kind, system)
+            table.add_row(move.key, value, move_text(move.by, lead.kind, system))
+    return table
+
+
+def differences_table(comparison: Comparison, system: System) -> Table:
     """Return all that differs in the two sheets."""
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="underline")
     words = (len(word) for row in comparison.differences for word in plain(row.key).split())

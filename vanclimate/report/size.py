@@ -19,6 +19,7 @@ from vanclimate.report.size_hand_words import hand_text
 
 if TYPE_CHECKING:
     from rich.console import Console
+    from rich.table import Table
 
     from vanclimate.answers.size.answer import Size
     from vanclimate.units import System
@@ -46,11 +47,7 @@ def print_size(
     say(console, words.asked_line(answer))
     say_van(console, answer.sheet, system, demo)
     heading(console, "The smallest that is enough")
-    table = tables.plain_table("", "needed", "holds", "a size less", "your sheet")
-    for one in answer.sized:
-        table.add_row(one.name, words.needed(one, system), words.holds_text(answer, one),
-                      words.below_text(one, system), words.own_text(one, system))  # fmt: skip
-    console.print(Padding(table, (0, 0, 0, 2)))
+    console.print(Padding(sizes_table(answer, system), (0, 0, 0, 2)))
     if answer.missing:
         say(console, words.missing_line(answer))
     say(console, words.together_line(answer))
@@ -66,3 +63,12 @@ def print_size(
     console.print(Padding(tables.balance_table(answer.balances), (0, 0, 0, 2)))
     facts(console, place_rows(answer, system, trace, seed_row(answer.seed)))
     print_cautions(console, answer.cautions)
+
+
+def sizes_table(answer: Size, system: System) -> Table:
+    """Return each device's size, how often it holds, and what the sheet has."""
+    table = tables.plain_table("", "needed", "holds", "a size less", "your sheet")
+    for one in answer.sized:
+        table.add_row(one.name, words.needed(one, system), words.holds_text(answer, one),
+                      words.below_text(one, system), words.own_text(one, system))  # fmt: skip
+    return table
