@@ -74,6 +74,7 @@ class _Plan:
 
     width: float
     row: float
+    names: float
     left: float
     right: float
     low: float
@@ -110,8 +111,8 @@ def draw_bars(shown: Bars, width: float) -> Figure:
 
 def _planned(shown: Bars, width: float) -> _Plan:
     roomy = width >= ROOMY
-    names = max(ink.text_width(bar.name, ink.NORMAL, bar.bold) for bar in shown.rows)
-    left = min(names + 10.0, NAMES * width) if roomy else 0.0
+    widest = max(ink.text_width(bar.name, ink.NORMAL, bar.bold) for bar in shown.rows)
+    left = min(widest + 10.0, NAMES * width) if roomy else 0.0
     told = max(_wide(bar.told, bar.bold) for bar in shown.rows) + 2 * GAP
     column = max(_wide(bar.beside) for bar in shown.rows) if roomy else 0.0
     right = width - told - (max(column, _wide(shown.beside)) + 10.0 if column else 0.0)
@@ -122,10 +123,11 @@ def _planned(shown: Bars, width: float) -> _Plan:
         low -= 0.1 * max(high - low, 1.0)
     else:
         low, high = min(low, 0.0), max(high, 0.0)
+    names = left
     if low < 0.0 and not shown.dots:
-        left += told  # words at the ends of bars to the left
+        left += told + 2.0  # words at the ends of bars to the left
     high = high if high > low else low + 1.0
-    return _Plan(width, ROW if roomy else TALL, left, max(right, left + 40.0), low, high)
+    return _Plan(width, ROW if roomy else TALL, names, left, max(right, left + 40.0), low, high)
 
 
 def _wide(text: str, bold: bool = False) -> float:
@@ -135,7 +137,7 @@ def _wide(text: str, bold: bool = False) -> float:
 def _draw_row(axes: Axes, plan: _Plan, shown: Bars, bar: Bar, top: float) -> None:
     roomy = plan.row == ROW
     middle = top + plan.row - ROW / 2.0
-    room = plan.left - 10.0 if roomy else plan.width - _wide(bar.beside) - GAP
+    room = plan.names - 10.0 if roomy else plan.width - _wide(bar.beside) - GAP
     name = ink.fitted(bar.name, room, ink.NORMAL, bar.bold)
     _write(axes, 0.0, middle if roomy else top + 8.0, name, ink.NORMAL, bold=bar.bold)
     _write(axes, plan.width, middle if roomy else top + 8.0, bar.beside, ink.SMALL, ha="right")

@@ -17,7 +17,8 @@ from vanclimate.page.parts import Assumption, Block, Page, Picture
 from vanclimate.report import compare as rows
 from vanclimate.report import compare_words as words
 from vanclimate.report import place_words
-from vanclimate.report.figure_words import figure_text, move_text
+from vanclimate.report.figure_words import figure_text, is_nothing, move_text
+from vanclimate.report.tables import balance_table
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -43,6 +44,7 @@ CAPTION = (
 )
 MOST_BARS, MOST_FIGURES, MOST_MOVES, MOST_ROWS = 9, 17, 12, 14
 MOST_REFUSED, MOST_STOPS = 2, 2
+ENDS = 2  # bars that are no difference's
 
 
 def pictures(comparison: Comparison) -> dict[str, Picture]:
@@ -51,7 +53,8 @@ def pictures(comparison: Comparison) -> dict[str, Picture]:
     says = f"{comparison.headline.name}. {told}."
     caution = words.caution_first(comparison)
     says = f"{caution}. {says}" if caution else says
-    drawn = common.picture("moves", says, lambda width: draw(comparison, width), CAPTION)
+    caption = CAPTION if len(_bars(comparison).rows) > ENDS else ""
+    drawn = common.picture("moves", says, lambda width: draw(comparison, width), caption)
     return {"moves": drawn}
 
 
@@ -65,7 +68,7 @@ def _bars(comparison: Comparison) -> Bars:
     moves = [
         Bar(move.key, move.by, _both(move_text, move.by, lead.kind), HATCHED)
         for move in comparison.moves
-        if isfinite(move.by)
+        if isfinite(move.by) and not is_nothing(move.by, lead.kind)
     ]
     kept, more = cut(moves, MOST_BARS, "differences")
     ends = [
@@ -86,7 +89,7 @@ def page(comparison: Comparison, system: System, pictures: dict[str, Picture]) -
     """Build the page in one unit system."""
     first, second = comparison.first.sheet, comparison.second.sheet
     every = (*_cautions(comparison.first), *_cautions(comparison.second))
-    cautions = tuple(dict.fromkeys(every))
+    cautions = tuple(sorted(dict.fromkeys(every), key=lambda text: text == ESTIMATE))
     ahead = bool(words.caution_first(comparison))
     names = [str(s.file) if s.name == common.NOBODY else s.name for s in (first, second)]
     return Page(
@@ -192,10 +195,18 @@ def _blocks(comparison: Comparison, system: System) -> tuple[Block, ...]:
         found.append(Block("What differs, as understood", table=common.cut(differ, MOST_ROWS)))
     first = comparison.first.sheet
     found.append(replace(common.input_block(first, system), heading="Sheet 1 as understood"))
-    for i, answer in enumerate(answers, 1):
-        books = _books(answer)
-        found.append(replace(common.balance_block(books), heading=f"Balances, {i}"))
+    books = [x for i, answer in enumerate(answers, 1) for x in _told_books(answer, i)]
+    found.append(Block("Balances", facts=tuple(books)))
     return tuple(found)
+
+
+def _told_books(answer: Any, number: int) -> list[tuple[str, str]]:
+    """Return each book of an answer in a line, and whether it closes."""
+    shown = common.as_table(balance_table(_books(answer)))
+    return [
+        (f"{number}, {name}", f"{through} passed through, {left} left over; closes: {yes}")
+        for name, through, left, _, yes in shown.rows
+    ]
 
 
 def _books(answer: Any) -> tuple[Balance, ...]:

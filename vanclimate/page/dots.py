@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 COUNT = 50  # dots
 SIZE = 9.0  # px of a dot
 HEAD, PILE, FOOT = 36.0, 60.0, 34.0  # px: words above, the highest pile, the axis
+EDGE = 14.0  # px from the axis's ends in which no number has room
 SIDE = 8.0  # px beside the outermost dots
 
 
@@ -141,7 +142,8 @@ def _scale(axes: Axes, shown: Dots, width: float) -> None:
 
     low, high = axes.get_xlim()
     ticks = MaxNLocator(6 if width > 500.0 else 4, steps=[1, 2, 5, 10]).tick_values(low, high)
-    kept = [t for t in ticks if max(low, -1.0) <= t <= min(high, 1.0)]
+    edge = EDGE * (high - low) / (width - 2 * SIDE)
+    kept = [t for t in ticks if max(low + edge, -1.0) <= t <= min(high - edge, 1.0)]
     axes.set_xticks(kept)
     axes.set_xticklabels([_percent(t) for t in kept])
     axes.set_xlabel(shown.axis, labelpad=1.0)

@@ -50,7 +50,7 @@ class Hours:
     devices : that are on and off
     capacity, kept : of the bank, and the charge that must stay in it [Ah]; None: no bank is drawn
     marks : moments by their names
-    temperatures : whether they are drawn
+    warm : how high the temperatures are drawn [px], 0 for not at all
     """
 
     trace: pd.DataFrame
@@ -59,7 +59,7 @@ class Hours:
     capacity: float | None
     kept: float = 0.0
     marks: tuple[tuple[str, datetime], ...] = ()
-    temperatures: bool = True
+    warm: float = 176.0
 
     @property
     def edges(self) -> Array:
@@ -88,8 +88,7 @@ def tall(shown: Hours) -> float:
 def _heights(shown: Hours) -> tuple[float, float, float]:
     """Return the heights [px] of temperatures, devices and the bank."""
     strip = 30.0 * len(shown.devices)
-    warm = 176.0 if shown.temperatures else 0.0
-    return warm, strip, 78.0 if shown.capacity is not None else 0.0
+    return shown.warm, strip, 78.0 if shown.capacity is not None else 0.0
 
 
 def _gaps(shown: Hours) -> tuple[float, float, float, float]:
@@ -132,10 +131,11 @@ def put_hours(figure: Figure, shown: Hours, width: float, above: float, total: f
     for name, moment in shown.marks:
         at = _since(shown, moment)
         late = at > 0.6 * shown.edges[-1]
-        below[-1].annotate(
+        free = below[0] if shown.capacity is None else below[-1]  # devices have words of their own
+        free.annotate(
             name, (at, 1.0), xycoords=("data", "axes fraction"), va="top",
             xytext=(-4 if late else 4, -2), textcoords="offset points",
-            ha="right" if late else "left", color=ink.light("no"), fontsize=ink.SMALL,
+            ha="right" if late else "left", color=ink.light("no"), fontsize=ink.SMALL, bbox=_CLEAR,
         )  # fmt: skip
     _tell(below[0], shown, len(below))
 

@@ -124,7 +124,7 @@ def _hours(last: Last, whole: bool) -> hours.Hours:
         gear.cells.capacity if whole or not felt else None,
         gear.kept,
         marks,
-        temperatures=whole or felt,
+        warm=176.0 if whole else 130.0 if felt else 0.0,
     )
 
 
@@ -218,14 +218,14 @@ def _tried(last: Last, system: System) -> list[Block]:
         return []
     notes = tuple(f"{_upper(words.short_words(short, system))}." for short in search.short)
     if not search.enough:
-        return [Block("What would make it last", notes=(NOTHING, *notes))]
+        return [Block("Changes that were tried", notes=(NOTHING, *notes))]
     rows = [
         (together_words(change.done, system), f"{change.steps}", words.then_words(change.odds),
          f"{change.odds.held:,} of {change.odds.of:,}")
         for change in search.enough
     ]  # fmt: skip
     shown = common.cut(table(("change", "its steps", "then last", "of those tried"), rows), MOST)
-    return [Block("What would make it last", table=shown, notes=notes)]
+    return [Block("Changes that were tried", table=shown, notes=notes)]
 
 
 def _unknowns(last: Last, system: System) -> list[Block]:

@@ -64,7 +64,7 @@ def _name(one: Sized) -> str:
 
 def page(size: Size, system: System, pictures: dict[str, Picture]) -> Page:
     """Build the page in one unit system."""
-    says = [f"{words.together_line(size)}.", f"{words.asked_line(size)}."]
+    says = [f"{_upper(words.together_line(size))}.", f"{words.asked_line(size)}."]
     says += [f"{words.missing_line(size)}."] if size.missing else []
     return Page(
         question=_question(size),
