@@ -20,13 +20,13 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import matplotlib as mpl
 from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
-from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.font_manager import FontProperties, findfont
+from matplotlib.ft2font import FT2Font
 
 from vanclimate.report.words import plain
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.ft2font import FT2Font
 
 
 class Ink(NamedTuple):
@@ -147,7 +147,7 @@ def _advance(sign: str, bold: bool) -> float:
 @lru_cache(maxsize=2)
 def _face(bold: bool) -> FT2Font:
     look = FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")
-    font = get_font(findfont(look))
+    font = FT2Font(findfont(look))  # its own: others set the size of the library's
     font.set_size(100.0, PIXELS)
     return font
 
