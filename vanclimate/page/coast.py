@@ -16,6 +16,7 @@ from vanclimate.answers.thresholds import HEAT_BANDS
 from vanclimate.page import common
 from vanclimate.page.after import After, Limit, draw_after
 from vanclimate.page.drawings.flows import worst_hour
+from vanclimate.page.drawings.sunpath import sun_path
 from vanclimate.page.drawings.van import van
 from vanclimate.page.parts import Assumption, Block, Page, Picture
 from vanclimate.report import coast as rows
@@ -42,10 +43,15 @@ def pictures(coast: Coast) -> dict[str, Picture]:
     rows = slice(*(int(np.searchsorted(run.seconds, x)) for x in ends))
     way = "heat" if coast.leads == "cold" else "closed"
     drawn = van(coast.sheet, run, worst_hour(run, rows, coast.sheet, way))
+    when, spot = coast.trace.index[0].to_pydatetime(), coast.weather
+    body = coast.sheet.body
+    sun = sun_path(when, spot.latitude, spot.longitude, coast.heading, elevation=spot.elevation,
+                   shape=body.width / body.length)  # fmt: skip
     caption = f"The curves show {words.case_line(coast, coast.first)}."
     return {
         "after": common.picture("after", _says(coast), lambda w: draw(coast, w), caption),
         "van": common.small("van", drawn.says, drawn.figure, tall=True),
+        "sun": common.small("sun", sun.says, sun.figure, tall=True),
     }
 
 
@@ -174,6 +180,7 @@ def _blocks(coast: Coast, system: System, pictures: dict[str, Picture]) -> tuple
         *found,
         replace(common.figure_block(coast.figures), notes=(ROUNDED,)),
         Block("The van in the worst hour after the cut", picture=pictures["van"]),
+        Block("The sun over the van on that day", picture=pictures["sun"]),
         Block("What it stands on", facts=tuple(stands)),
         common.balance_block(books),
     )
