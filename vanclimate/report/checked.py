@@ -13,6 +13,7 @@ from rich.text import Text
 
 from vanclimate.answers.rule_checks import rule_notes
 from vanclimate.energy.cells import stored_energy
+from vanclimate.report.layout import put
 from vanclimate.report.margin_words import must_stay
 from vanclimate.report.numbers import both, fixed, in_order
 from vanclimate.report.opening import setting_lines
@@ -54,18 +55,18 @@ def print_check(
     for name, own in _sections(rows):
         console.print()
         console.print(Text(name, style="bold"))
-        console.print(Padding(_values(own, console.width, system), (0, 0, 0, 2)))
+        put(console, _values(own, console.width, system))
     console.print()
     console.print(Text("what follows from it", style="bold"))
-    console.print(Padding(_shell_table(shell, system), (0, 0, 0, 2)))
+    put(console, _shell_table(shell, system))
     if shell.ribs:
         console.print()
-        console.print(Padding(_rib_table(shell, system), (0, 0, 0, 2)))
+        put(console, _rib_table(shell, system))
         console.print(Padding(Text(_coldest(system)), (0, 0, 0, 2)))
         console.print()
-    console.print(Padding(_figures(sheet, shell, gear, vents, system), (0, 0, 0, 2)))
+    put(console, _figures(sheet, shell, gear, vents, system))
     for text in (*sheet.notes, *rule_notes(sheet), *shell.notes):
-        console.print(Padding(Text(f"note: {text}"), (0, 0, 0, 2)))
+        console.print(Padding(Text(plain(f"note: {text}")), (0, 0, 0, 2)))
 
 
 def _sections(rows: list[Row]) -> list[tuple[str, list[Row]]]:
@@ -98,7 +99,7 @@ def _values(rows: list[Row], width: int, system: System) -> Table:
         origin = row.why if row.guessed else f"line {row.line}" if row.line else ""
         origin = row.origin or ("" if row.line and not row.guessed else origin)
         value = f"{value}   ({origin})" if origin else value
-        grid.add_row("?" if row.guessed else "", row.key, Text(value))
+        grid.add_row("?" if row.guessed else "", Text(plain(row.key)), Text(plain(value)))
     return grid
 
 

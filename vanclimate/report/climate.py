@@ -9,11 +9,10 @@ from datetime import date
 from math import isfinite
 from typing import TYPE_CHECKING, NamedTuple
 
-from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.layout import facts, heading, put, say
 from vanclimate.report.numbers import (
     fixed,
     height,
@@ -64,7 +63,7 @@ def print_description(found: Description, system: System, console: Console) -> N
     console.print(Text(found.record.name, style="bold"))
     facts(console, _place(found, system))
     console.print()
-    console.print(Padding(_months_table(found, system, signs, roomy), (0, 0, 0, 2)))
+    put(console, _months_table(found, system, signs, roomy))
     if not roomy and len(found.months) > 1:
         facts(console, _sparks(found, system, signs))
     say(console, _meaning(found))

@@ -8,12 +8,10 @@ from __future__ import annotations
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from rich.padding import Padding
-
 from vanclimate.report import coast_words as words
 from vanclimate.report import tables
 from vanclimate.report.closing import place_rows
-from vanclimate.report.layout import facts, first_line, heading, say
+from vanclimate.report.layout import facts, first_line, heading, put, say
 from vanclimate.report.numbers import percent
 from vanclimate.report.opening import say_van
 from vanclimate.units import show_clock
@@ -57,7 +55,7 @@ def _print_part(console: Console, answer: Coast, part: Coasting, system: System)
         "The heater stops" if part.kind == "cold" else "The AC stops" if cools else "Shut up, no AC"
     )
     heading(console, f"{stops}: adults who can leave")
-    console.print(Padding(times_table(part, system), (0, 0, 0, 2)))
+    put(console, times_table(part, system))
     say(console, words.how_many(answer, part))
     say(console, words.farthest_line(part, system))
     say(console, words.how_held(answer, part, system))
@@ -76,8 +74,7 @@ def times_table(part: Coasting, system: System) -> Table:
     apart = part.kind == "cold" and len(part.hours) > 1
     columns = ["", "1 in 20", "1 in 2", "reached in"]
     table = tables.plain_table(*columns, *(["worst cut at"] if apart else []))
-    for column in table.columns:  # a limit's name gives way, not the times
-        column.no_wrap = column is not table.columns[0]
+    table.columns[0].no_wrap = False  # a limit's name gives way, not the times
     for reach in part.adults:
         row = [
             words.limit_name(reach.limit, system),
@@ -96,7 +93,7 @@ def _print_grounds(console: Console, answer: Coast, system: System, trace: str) 
     """Print what the answer stands on."""
     heading(console, "What it stands on")
     books = [book for book in answer.first.balances if book.throughput]
-    console.print(Padding(tables.balance_table(books), (0, 0, 0, 2)))
+    put(console, tables.balance_table(books))
     rows = [("case", words.case_line(answer, answer.first))]
     rows += [("checked", words.MEASURED)] if answer.heat is not None else []
     facts(console, [*rows, *place_rows(answer, system, trace)])

@@ -8,14 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
 from vanclimate.report import compare_words as words
 from vanclimate.report.closing import print_cautions
 from vanclimate.report.figure_words import figure_text, is_nothing, move_text
-from vanclimate.report.layout import facts, first_line, heading, say
+from vanclimate.report.layout import facts, first_line, heading, put, say
 from vanclimate.report.opening import setting_lines
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
     from vanclimate.answers.compare.answer import Comparison, Pair
     from vanclimate.units import System
 
-INDENT = (0, 0, 0, 2)
 LONGEST = 24  # letters of a key up to which it is not cut within a word
 
 
@@ -56,11 +54,11 @@ def print_compare(
     order = zip(("1", "2"), files, lines, strict=True)
     facts(console, [(number, f"{file}: {line}") for number, file, line in order])
     heading(console, "Side by side")
-    console.print(Padding(figures_table(comparison.pairs, system), INDENT))
+    put(console, figures_table(comparison.pairs, system))
     if comparison.differences:
         _print_moves(console, comparison, system)
         heading(console, "What differs, as understood")
-        console.print(Padding(differences_table(comparison, system), INDENT))
+        put(console, differences_table(comparison, system))
     if not cautioned:
         _print_cautions(console, answers)
     if trace:
@@ -89,7 +87,7 @@ def _print_moves(console: Console, comparison: Comparison, system: System) -> No
     heading(console, f"What matters most, by {lead.name}")
     told = [m for m in comparison.moves if not m.refused]
     if told:
-        console.print(Padding(moves_table(comparison, system), INDENT))
+        put(console, moves_table(comparison, system))
         say(console, words.sum_line(comparison, system))
     for move in comparison.moves:
         if move.refused:

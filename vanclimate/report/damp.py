@@ -7,9 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.padding import Padding
-
-from vanclimate.report.layout import heading, say
+from vanclimate.report.layout import heading, put, say
 from vanclimate.report.numbers import both, fixed
 from vanclimate.report.tables import plain_table
 from vanclimate.site.years import MONTHS
@@ -30,7 +28,7 @@ def print_damp(found: Dampness, console: Console, system: System) -> None:
     if found.missing:
         say(console, found.missing)
         return
-    console.print(Padding(_table(found, system), (0, 0, 0, 2)))
+    put(console, _table(found, system))
     for name, damp in found.sides:
         for text in sentences(name, damp, system):
             say(console, text)

@@ -9,11 +9,10 @@ from datetime import UTC, datetime
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.layout import facts, heading, put, say
 from vanclimate.report.numbers import fixed, height, percent, place_of, utc_offset
 from vanclimate.report.tables import BAD, GOOD, plain_table
 
@@ -51,7 +50,7 @@ def print_file_check(found: FileCheck, file: str, system: System, console: Conso
     console.print(Text(_first_line(found, file), style=BAD if found.unusable else GOOD))
     facts(console, _place(found, system))
     console.print()
-    console.print(Padding(_columns(found.spans, system), (0, 0, 0, 2)))
+    put(console, _columns(found.spans, system))
     heading(console, "The sun of its place")
     facts(console, _sun(found))
     if found.findings:

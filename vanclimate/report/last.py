@@ -7,12 +7,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.padding import Padding
-
 from vanclimate.report import last_words as words
 from vanclimate.report import tables
 from vanclimate.report.closing import place_rows, print_cautions, print_unknowns, seed_row
-from vanclimate.report.layout import facts, first_line, heading, say
+from vanclimate.report.layout import facts, first_line, heading, put, say
 from vanclimate.report.opening import say_van
 from vanclimate.report.remedy_words import together_words
 
@@ -51,7 +49,7 @@ def print_last(
     _print_changes(console, answer, system)
     print_unknowns(console, answer.movers, answer.sheet, system, check)
     heading(console, "What it stands on")
-    console.print(Padding(tables.balance_table(answer.balances), (0, 0, 0, 2)))
+    put(console, tables.balance_table(answer.balances))
     facts(console, _grounds(answer, system, trace))
     print_cautions(console, answer.cautions)
 
@@ -68,7 +66,7 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
             odds = change.odds
             row = (words.then_words(odds), f"{odds.held:,} of {odds.of:,}")
             table.add_row(together_words(change.done, system), f"{change.steps}", *row)
-        console.print(Padding(table, (0, 0, 0, 2)))
+        put(console, table)
         say(console, STEPS)
     else:
         say(console, "No change of the list is enough, nor the two together that turn most stays.")

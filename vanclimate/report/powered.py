@@ -9,7 +9,6 @@ from math import inf, isfinite
 from typing import TYPE_CHECKING
 
 import numpy as np
-from rich.padding import Padding
 from rich.text import Text
 
 from vanclimate.answers.circuits import bank_findings, cable_row, circuit_rows
@@ -20,7 +19,7 @@ from vanclimate.energy.alternator import Given
 from vanclimate.energy.array import cold_open_circuit
 from vanclimate.energy.shore import inlet_limit, shore_charge
 from vanclimate.equipment.heater import fan_power, fuel_rate
-from vanclimate.report.layout import facts, heading
+from vanclimate.report.layout import facts, heading, put
 from vanclimate.report.numbers import both, fixed, hours, in_order
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
@@ -57,7 +56,7 @@ def print_power(scene: Scene, console: Console, system: System) -> None:
         if console.width < ROOMY:
             facts(console, _told(sheet, rows))
         else:
-            console.print(Padding(_circuits(sheet, rows), (0, 0, 0, 2)))
+            put(console, _circuits(sheet, rows))
         found = [f"{row.name}: {text}" for row in rows for text in row.findings]
         facts(console, [("!", plain(text)) for text in found])
 

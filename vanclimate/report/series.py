@@ -12,7 +12,7 @@ from typing import IO, TYPE_CHECKING, Self
 from rich.padding import Padding
 from rich.text import Text
 
-from vanclimate.report.layout import facts, heading, say
+from vanclimate.report.layout import facts, heading, put, say
 from vanclimate.report.numbers import fixed, place_of
 from vanclimate.report.stream import Carrying
 from vanclimate.report.tables import BAD, plain_table
@@ -43,7 +43,7 @@ def print_series(
     for key, record in shipped.items():
         at = f"{record.name}, {place_of(record.latitude, record.longitude)}"
         table.add_row(key, at, "typical", record.source.split(",")[0])
-    console.print(Padding(table, (0, 0, 0, 2)))
+    put(console, table)
     heading(console, f"Fetched, in {folder}")
     if not stored:
         say(console, 'nothing yet; with a network: vanclimate weather fetch "Moab, Utah"')
@@ -63,7 +63,7 @@ def print_series(
             origin.fetched if origin else "-",
             fixed(series.size / 1e6, 1),
         )
-    console.print(Padding(table, (0, 0, 0, 2)))
+    put(console, table)
     for series in stored:
         for name, why in series.broken:
             line = f"{series.name}: {name} is broken ({why}); `--refresh` fetches it again"

@@ -7,13 +7,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.padding import Padding
-
 from vanclimate.report import size_words as words
 from vanclimate.report import tables
 from vanclimate.report.closing import place_rows, print_cautions, seed_row
 from vanclimate.report.guesses import count_line
-from vanclimate.report.layout import facts, first_line, heading, say
+from vanclimate.report.layout import facts, first_line, heading, put, say
 from vanclimate.report.opening import say_van
 from vanclimate.report.size_hand_words import hand_text
 
@@ -47,7 +45,7 @@ def print_size(
     say(console, words.asked_line(answer))
     say_van(console, answer.sheet, system, demo)
     heading(console, "The smallest that is enough")
-    console.print(Padding(sizes_table(answer, system), (0, 0, 0, 2)))
+    put(console, sizes_table(answer, system))
     if answer.missing:
         say(console, words.missing_line(answer))
     say(console, words.together_line(answer))
@@ -60,7 +58,7 @@ def print_size(
     say(console, LADDER)
     heading(console, "What it stands on")
     say(console, count_line(answer.sheet, check))
-    console.print(Padding(tables.balance_table(answer.balances), (0, 0, 0, 2)))
+    put(console, tables.balance_table(answer.balances))
     facts(console, place_rows(answer, system, trace, seed_row(answer.seed)))
     print_cautions(console, answer.cautions)
 

@@ -7,12 +7,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.padding import Padding
-
 from vanclimate.report import stacks_tables as tables
 from vanclimate.report import stacks_words as words
 from vanclimate.report.closing import print_cautions
-from vanclimate.report.layout import facts, first_line, heading, say
+from vanclimate.report.layout import facts, first_line, heading, put, say
 from vanclimate.report.opening import say_van
 from vanclimate.report.place_words import name_of, nose_words
 from vanclimate.report.tables import GOOD, balance_table
@@ -58,7 +56,7 @@ def _print_ranking(console: Console, answer: Stacks, system: System) -> None:
 
 
 def _print_table(console: Console, table: Table) -> None:
-    console.print(Padding(table, (0, 0, 0, 2)))
+    put(console, table)
 
 
 def _say_all(console: Console, texts: list[str]) -> None:

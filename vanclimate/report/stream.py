@@ -14,6 +14,9 @@ SPELT = {
     "²": "2", "³": "3", "Ω": "ohm", "µ": "u", "≥": ">=", "≤": "<=", "’": "'", "±": "+/-",
 }  # fmt: skip
 
+# signs that turn the direction of writing: a terminal would obey them in the middle of a table
+DIRECTIONS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+
 
 class Carrying:
     """A stream that spells out the characters its encoding lacks."""
@@ -32,7 +35,7 @@ class Carrying:
 
     def write(self, text: str) -> int:
         """Write a text, spelt out where need be, without the blanks that end a line."""
-        text = re.sub(r" +(?=\n)", "", text)
+        text = re.sub(r" +(?=\n)", "", DIRECTIONS.sub("", text))
         if not self.carries(text):
             text = text.replace("°F", "F").replace("°C", "C").replace("F°", "F deg")
             text = "".join(c if self.carries(c) else SPELT.get(c, "?") for c in text)

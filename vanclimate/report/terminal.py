@@ -10,7 +10,6 @@ import sys
 from typing import IO, TYPE_CHECKING
 
 from rich.console import Console
-from rich.padding import Padding
 from rich.text import Text
 
 from vanclimate.report import (
@@ -24,7 +23,7 @@ from vanclimate.report import (
 from vanclimate.report.chart import FULL_SIGNS, PLAIN_SIGNS, night_chart
 from vanclimate.report.closing import print_cautions, print_unknowns
 from vanclimate.report.comfort import comfort_lines
-from vanclimate.report.layout import facts, first_line, heading, say
+from vanclimate.report.layout import facts, first_line, heading, put, say
 from vanclimate.report.opening import say_van
 from vanclimate.report.remedy_words import night_change_lines
 from vanclimate.report.stream import Carrying
@@ -87,7 +86,7 @@ def print_night(
     say(console, margin_words.margin_meaning(night, system))
     say_van(console, night.sheet, system, demo)
     heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
-    console.print(Padding(tables.ways_table(night, system), (0, 0, 0, 2)))
+    put(console, tables.ways_table(night, system))
     say(console, f"* {words.settled(night)}. {words.three_ways_note(night)}")
     if night.changes is not None:
         heading(console, "What would make it hold")
@@ -95,7 +94,7 @@ def print_night(
             say(console, line)
     _print_where(console, night)
     heading(console, "The bank, from bedtime to bedtime")
-    console.print(Padding(tables.days_table(night, console.width - 2), (0, 0, 0, 2)))
+    put(console, tables.days_table(night, console.width - 2))
     for line in power_words.cost_lines(night):
         say(console, line)
     heading(console, "How it feels")
@@ -103,7 +102,7 @@ def print_night(
     heading(console, f"Bedtime to waking, {words.way_name(night.main, night)}")
     ledgers = [tables.heat_table(night), tables.charge_table(night), tables.sun_table(night)]
     for grid in tables.side_by_side(ledgers, console.width):
-        console.print(Padding(grid, (0, 0, 0, 2)))
+        put(console, grid)
         console.print()
     carrying = console.file.carries("".join(FULL_SIGNS))  # type: ignore[attr-defined]
     signs = FULL_SIGNS if carrying else PLAIN_SIGNS
@@ -130,7 +129,7 @@ def _print_where(console: Console, night: Night) -> None:
 def _print_grounds(console: Console, night: Night, system: System, trace: str) -> None:
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
-    console.print(Padding(tables.balance_table(night.balances), (0, 0, 0, 2)))
+    put(console, tables.balance_table(night.balances))
     rows = [
         ("place", place_words.place_line(night, system)),
         ("sky", words.sky_line(night, system)),

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.padding import Padding
 from rich.text import Text
 
 from vanclimate.report import tables, trip_notes, trip_tables, trip_words
 from vanclimate.report.closing import print_cautions
-from vanclimate.report.layout import facts, first_line, heading, say
+from vanclimate.report.layout import facts, first_line, heading, put, say
 from vanclimate.report.opening import say_van
 
 if TYPE_CHECKING:
@@ -45,9 +44,11 @@ def print_trip(
     width = console.width - 2
     for tables_of in (trip_tables.heat_tables, trip_tables.bank_tables):
         for table in tables_of(trip, system, width):
-            console.print(Padding(table, (0, 0, 1, 2)))
+            put(console, table)
+            console.print()
     if trip.years:
-        console.print(Padding(trip_tables.years_table(trip, system), (0, 0, 1, 2)))
+        put(console, trip_tables.years_table(trip, system))
+        console.print()
     console.print(Text("What runs out", style="bold"))
     rows = trip_words.left_words(trip, system)
     rows += [("lacking", text) for text in trip_words.lack_words(trip, system)]
@@ -59,7 +60,7 @@ def print_trip(
 def _print_grounds(console: Console, trip: Trip, system: System, trace: str) -> None:
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
-    console.print(Padding(tables.balance_table(trip.balances), (0, 0, 0, 2)))
+    put(console, tables.balance_table(trip.balances))
     rows = [("place", line) for line in trip_notes.place_lines(trip, system)]
     rows += [("licence", text) for text in trip_notes.licences(trip)]
     rows += [("note", text) for text in trip_notes.notes(trip)]
