@@ -19,8 +19,8 @@ SOLID, HATCHED, PALE = "solid", "hatched", "pale"
 """How a bar is filled: each tells itself from the others in black and white."""
 ROOMY = 520.0  # px from which names stand beside their bars, not above
 NAMES = 0.4  # of the width that names take at most, where they stand beside
-ROW, TALL = 25.0, 40.0  # px of a row, of one whose name stands above its bar
-THICK = 15.0  # px of a bar
+ROW, TALL = 22.0, 38.0  # px of a row, of one whose name stands above its bar
+THICK = 14.0  # px of a bar
 GAP = 6.0  # px between a bar and the words at its end
 
 
@@ -166,11 +166,11 @@ def _draw_dot(axes: Axes, x: float, y: float, fill: str) -> None:
 
 def _look(fill: str) -> dict[str, Any]:
     """Return how a bar is drawn."""
-    dark, paper = ink.light("inside"), ink.light("paper")
+    dark = ink.light("inside")
     if fill == SOLID:
         return {"facecolor": dark, "edgecolor": dark}
     if fill == HATCHED:
-        return {"facecolor": paper, "edgecolor": dark, "hatch": "////"}
+        return {"facecolor": "none", "edgecolor": dark, "hatch": "////"}
     return {"facecolor": ink.light("wash"), "edgecolor": ink.light("soft")}
 
 

@@ -196,7 +196,7 @@ def _draw_legs(axes: Axes, shown: Stops, width: float, top: float, lines: int) -
     for leg in shown.legs:
         if leg.arrives > leg.begins:
             axes.barh(BOX / 2.0, leg.arrives - leg.begins, BOX - 2.0, leg.begins, lw=0.8,
-                      facecolor=ink.light("paper"), edgecolor=soft, hatch="////")  # fmt: skip
+                      facecolor="none", edgecolor=soft, hatch="////")  # fmt: skip
         axes.barh(BOX / 2.0, leg.ends - leg.arrives, BOX - 2.0, leg.arrives, lw=0.8,
                   facecolor=ink.light("wash"), edgecolor=soft)  # fmt: skip
         room = scale * (leg.ends - leg.arrives)

@@ -12,6 +12,8 @@ from vanclimate.answers.stops import listed
 from vanclimate.answers.trip.halts import tank_full
 from vanclimate.answers.trip.stops import water_wanted
 from vanclimate.page import common
+from vanclimate.page.drawings.flows import worst_hour
+from vanclimate.page.drawings.van import van
 from vanclimate.page.parts import Assumption, Block, Page, Picture
 from vanclimate.page.stops import Leg, Level, Stops, Track, draw_stops
 from vanclimate.report import trip_notes, trip_tables
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 WIDE = 200  # columns of a table that is never narrow
 MOST_COLUMNS = 20  # of one table
 MOST_STOPS = 12  # of tables that stand below each other
+MOST_DRAWN = 8  # stops beside which the van is drawn
 MOST_YEARS = 8  # of a table
 FULL_PLACES, MOST_PLACES = 2, 6  # told with all their data, and on the technical sheet
 NAMED = 3  # places that a question names
@@ -45,7 +48,21 @@ def pictures(trip: Trip) -> dict[str, Picture]:
         else ""
     )
     drawn = common.picture("stops", _says(shown), lambda w: draw_stops(shown, w), caption)
-    return {"stops": drawn}
+    found = {"stops": drawn}
+    if len(trip.stages) <= MOST_DRAWN:  # else the tables take the room
+        stage = _hardest(trip)
+        hour = worst_hour(stage.run, slice(0, len(stage.run.rows)), stage.scene.sheet, stage.way)
+        heat = van(trip.sheet, stage.run, hour)
+        found["van"] = common.small("van", heat.says, heat.figure, tall=True)
+    return found
+
+
+def _hardest(trip: Trip) -> Stage:
+    """Return the stop at which something fails first, else that which takes most heat or AC."""
+    if trip.first is not None:
+        return trip.stages[trip.first.stop]
+    taken = [result.heat_wh + result.ac_wh for result in trip.results]
+    return trip.stages[taken.index(max(taken))]
 
 
 def page(trip: Trip, system: System, pictures: dict[str, Picture]) -> Page:
@@ -65,7 +82,7 @@ def page(trip: Trip, system: System, pictures: dict[str, Picture]) -> Page:
         place=_place(trip, system),
         van=common.van_line(trip.sheet),
         prepared=common.prepared(trip.sheet),
-        blocks=_blocks(trip, system),
+        blocks=_blocks(trip, system, pictures),
     )
 
 
@@ -222,10 +239,10 @@ def _levels(trip: Trip) -> list[Level]:
 
 def _water(stage: Stage, result: StopResult, start: datetime) -> Track:
     """Return the fresh water over a stop: an even use, until it is dry."""
-    run = stage.run
+    since = stage.run.seconds - stage.run.seconds[0]
     begins = result.water_left_l + result.water_used_l
     wanted = water_wanted(stage.scene.sheet, stage.halt)
-    gone = wanted * run.seconds[1:] / float(run.seconds[-1])
+    gone = wanted * since[1:] / float(since[-1])
     return _track(stage, start, np.maximum(0.0, begins - gone))
 
 
@@ -238,7 +255,7 @@ def _says(shown: Stops) -> str:
     return f"{stops}. At the end, {levels}.{told}"
 
 
-def _blocks(trip: Trip, system: System) -> tuple[Block, ...]:
+def _blocks(trip: Trip, system: System, pictures: dict[str, Picture]) -> tuple[Block, ...]:
     """Return the technical sheet."""
     (heat,) = trip_tables.heat_tables(trip, system, WIDE)
     (bank,) = trip_tables.bank_tables(trip, system, WIDE)
@@ -257,6 +274,9 @@ def _blocks(trip: Trip, system: System) -> tuple[Block, ...]:
         common.figure_block(trip.figures),
         common.balance_block(trip.balances),
     ]
+    if "van" in pictures:
+        at = f"Heat through the van at stop {_hardest(trip).halt.index + 1}"
+        found.append(Block(at, picture=pictures["van"]))
     if trip.years:
         years = common.as_table(trip_tables.years_table(trip, system))
         found.insert(
