@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.damp import Dampness
-from vanclimate.page import common
+from vanclimate.page import common, ink
 from vanclimate.page.bars import HATCHED, PALE, SOLID, Bar, Bars, cut, draw_bars
 from vanclimate.page.drawings.section import damp_section
 from vanclimate.page.parts import Assumption, Block, Page, Picture
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 MOST_BARS = 12
 MOST_ROWS = 12  # of a table: what the largest lists leave room for
+NAMED = 250.0  # px of a stack's name in it, one line on paper
 MOST_LAYERS = 12
 SIZE = re.compile(r"([\d.]+) mm$")  # at the end of a layer's label
 WIDE = 200  # columns of a table that is never narrow
@@ -199,10 +201,12 @@ def _blocks(answer: Stacks, system: System, pictures: dict[str, Picture]) -> tup
     """Return the technical sheet."""
     kept = {i for i, row in enumerate(answer.rows) if row.own}
     long = max(len(row.name) for row in answer.rows) > stacks_tables.NAME
-    most = MOST_ROWS - 6 * long  # such names take two lines
+    most = MOST_ROWS - 6 * long  # such names may take two lines
     (figures,) = stacks_tables.figures_tables(answer, system, WIDE)
     nights = stacks_tables.nights_table(answer, system, WIDE)
     ranking = common.joined(common.as_table(nights), common.as_table(figures))
+    named = tuple((ink.fitted(row[0], NAMED, ink.SMALL), *row[1:]) for row in ranking.rows)
+    ranking = replace(ranking, rows=named)
     worth = common.as_table(stacks_tables.worth_table(answer, system))
     inch = common.as_table(stacks_tables.inch_table(answer, system, WIDE))
     notes = [words.ranking_words(answer), *words.other_night_words(answer, system),

@@ -29,6 +29,8 @@ WARM, LEVELS = 92.0, 92.0  # px of the two plots
 HEAD = 16.0  # px of a line of words above a plot
 FOOT = 20.0  # px of the dates
 FAR = 0.5  # of the range of temperatures: a limit farther off is not drawn
+APART = 0.1  # h between two stops from which a line has a gap
+RULED = 40  # stops up to which a line parts them in the plots
 ROOM = 26.0  # px of a stop from which words are written below it
 
 
@@ -72,6 +74,18 @@ class Track:
         centres, sums = self.spans(total, np.add.reduceat)
         _, counts = Track(self.edges, np.ones(len(self.values))).spans(total, np.add.reduceat)
         return centres, sums / counts
+
+
+def _flowing(tracks: Sequence[Track]) -> list[Track]:
+    """Return tracks with those that follow each other at once as one."""
+    found: list[Track] = []
+    for track in tracks:
+        if found and abs(track.edges[0] - found[-1].edges[-1]) < APART:
+            edges = np.append(found[-1].edges, track.edges[1:])
+            found[-1] = Track(edges, np.append(found[-1].values, track.values))
+        else:
+            found.append(track)
+    return found
 
 
 @dataclass(frozen=True)
@@ -155,7 +169,7 @@ def draw_stops(shown: Stops, width: float) -> Figure:
             ncol=1 if rows == count else count, fontsize=ink.SMALL, borderaxespad=0.1,
             handlelength=2.2, columnspacing=1.2, labelspacing=0.3,
         )  # fmt: skip
-        for leg in shown.legs[1:]:
+        for leg in shown.legs[1:] if len(shown.legs) <= RULED else ():
             plot.axvline(leg.begins, color=ink.light("rule"), lw=0.8)
         _date_axis(plot, shown, width, named=plot is plots[-1])
     for leg in shown.legs:
@@ -215,7 +229,7 @@ def _draw_legs(axes: Axes, shown: Stops, width: float, top: float, lines: int) -
 def _draw_temperatures(axes: Axes, shown: Stops) -> None:
     """Draw what is felt inside, and the outdoor air from its low to its high."""
     total, seen = shown.length, list[float]()
-    for i, (felt, out) in enumerate(zip(shown.felt, shown.outdoors, strict=True)):
+    for i, (felt, out) in enumerate(zip(*map(_flowing, (shown.felt, shown.outdoors)), strict=True)):
         at, inside = felt.means(total)
         axes.plot(at, inside, color=ink.light("inside"), lw=2.0,
                   label="" if i else "felt inside")  # fmt: skip
@@ -243,7 +257,7 @@ def _draw_levels(axes: Axes, shown: Stops) -> None:
     """Draw how full tanks and bank are, in percent."""
     total = shown.length
     for level in shown.levels:
-        for i, track in enumerate(level.tracks):
+        for i, track in enumerate(_flowing(level.tracks)):
             at, least = track.spans(total, np.minimum.reduceat)
             axes.plot(at, 100.0 * least / level.full, color=ink.light(level.ink), lw=2.0,
                       ls=level.dash, label="" if i else level.name)  # fmt: skip

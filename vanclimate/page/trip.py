@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 WIDE = 200  # columns of a table that is never narrow
+MOST_JOINED = 21  # rows of one table, their sum among them
 MOST_COLUMNS = 20  # of one table
 MOST_STOPS = 12  # of tables that stand below each other
 MOST_DRAWN = 8  # stops beside which the van is drawn
@@ -262,7 +263,7 @@ def _blocks(trip: Trip, system: System, pictures: dict[str, Picture]) -> tuple[B
     stops = [common.as_table(table) for table in (heat, bank)]
     whole = common.joined(*stops)
     if len(whole.heads) <= MOST_COLUMNS:
-        stops = [whole]
+        stops = [common.cut(whole, MOST_JOINED, (len(whole.rows) - 1,))]
     elif len(trip.stages) > MOST_STOPS:
         stops = [common.cut(table, MOST_STOPS, (len(table.rows) - 1,)) for table in stops]
     headings = ("Stop by stop, the drive to each counted with it", "Charge and water")
