@@ -201,7 +201,7 @@ def _blocks(answer: Stacks, system: System, pictures: dict[str, Picture]) -> tup
     """Return the technical sheet."""
     kept = {i for i, row in enumerate(answer.rows) if row.own}
     long = max(len(row.name) for row in answer.rows) > stacks_tables.NAME
-    most = MOST_ROWS - 6 * long  # such names may take two lines
+    most = MOST_ROWS - 7 * long  # such names may take two lines
     (figures,) = stacks_tables.figures_tables(answer, system, WIDE)
     nights = stacks_tables.nights_table(answer, system, WIDE)
     ranking = common.joined(common.as_table(nights), common.as_table(figures))
