@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vanclimate.page import common
+from vanclimate.answers.judge import night_rows
+from vanclimate.page import common, technical
+from vanclimate.page.drawings.ledger import charge_ledger, heat_ledger
+from vanclimate.page.drawings.spread import night_spread
 from vanclimate.page.hours import Device, Hours, draw_hours
 from vanclimate.page.parts import Assumption, Block, Page, Picture
 from vanclimate.report import margin_words, odds_words, power_words, tables, words
@@ -20,8 +23,17 @@ if TYPE_CHECKING:
 
 
 def pictures(night: Night) -> dict[str, Picture]:
-    """Draw the night."""
-    return {"hours": common.picture("hours", _says(night), lambda width: draw(night, width))}
+    """Draw the night, and for the technical sheet the van, its books and the range."""
+    run = night.runs[night.main]
+    part = night_rows(run, night.bedtime, night.sheet)
+    spread = night_spread(night.result, night.odds, run.gear.cells.capacity)
+    heat, charge = heat_ledger(night.heat), charge_ledger(night.charge)
+    return {
+        "hours": common.picture("hours", _says(night), lambda width: draw(night, width)),
+        **technical.drawings(night, run, part, night.main),
+        **{name: common.small(name, drawn.says, drawn.figure)
+           for name, drawn in (("spread", spread), ("heat", heat), ("charge", charge))},
+    }  # fmt: skip
 
 
 def draw(night: Night, width: float) -> Figure:
@@ -148,13 +160,15 @@ def _changes(night: Night, system: System) -> tuple[str, tuple[str, ...]]:
 
 
 def _blocks(night: Night, system: System, pictures: dict[str, Picture]) -> tuple[Block, ...]:
-    ledger = tables.heat_table(night)
-    found = [
+    van, *drawn = technical.blocks(pictures)
+    return (
         common.input_block(night.sheet, system),
-        common.figure_block(night.figures),
+        van,
+        Block("Heat, bedtime to waking", picture=pictures["heat"]),
+        Block("Charge, bedtime to waking", picture=pictures["charge"]),
+        *drawn,
+        Block("Over all that is not known", picture=pictures["spread"]),
         Block("Ways to spend this night", table=common.as_table(tables.ways_table(night, system))),
-        Block("Heat, bedtime to waking", table=common.as_table(ledger)),
-        Block("Charge, bedtime to waking", table=common.as_table(tables.charge_table(night))),
+        common.figure_block(night.figures),
         common.balance_block(night.balances),
-    ]
-    return tuple(found)
+    )
