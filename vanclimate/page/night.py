@@ -166,9 +166,9 @@ def _blocks(night: Night, system: System, pictures: dict[str, Picture]) -> tuple
         van,
         Block("Heat, bedtime to waking", picture=pictures["heat"]),
         Block("Charge, bedtime to waking", picture=pictures["charge"]),
+        common.figure_block(night.figures),
         *drawn,
         Block("Over all that is not known", picture=pictures["spread"]),
         Block("Ways to spend this night", table=common.as_table(tables.ways_table(night, system))),
-        common.figure_block(night.figures),
         common.balance_block(night.balances),
     )

@@ -15,7 +15,8 @@ from vanclimate.page.drawings.canvas import Box, Canvas, Drawing, Point, shading
 from vanclimate.report.numbers import fixed
 
 WIDTH = 340.0
-BAR, ROW, LINE = 6.0, 25.0, 14.0  # px: of a bar, from row to row, of a line of a long name
+BAR, LINE, GAP = 8.0, 13.5, 6.0  # px: of a bar, of a line, between name, bars and number
+NAMES = 0.37  # of the width, for names
 LEAST = 0.5  # Wh; what is less is no row, as in the terminal
 SHADE = 4.0
 
@@ -61,31 +62,31 @@ def ledger(title: str, rows: Sequence[Row], *, width: float = WIDTH) -> Drawing:
         canvas.text(0.0, 11.0, title, bold=True)
         most = max([0.0, *(r.value for r in rows)])
         least = min([0.0, *(r.value for r in rows)])
-        scale = (width - 2.0) / max(most - least, 1e-9)
-        zero, y = 1.0 - least * scale, 18.0
+        first = NAMES * width + GAP
+        room = width - first - max(width_of(r.text) for r in rows) - GAP
+        scale = room / max(most - least, 1e-9)
+        zero, y = first - least * scale, 17.0
         marks: list[list[Point]] = []
         for row in rows:
+            marks.append([(zero, y + 1.0), (zero, y + LINE - 1.0)])
             y = _row(canvas, row, zero, scale, y)
-            marks.append([(zero, y - ROW + 15.5), (zero, y - 1.5)])
         canvas.lines(marks, "ink", 1.2)
         words = "; ".join(f"{r.name} {r.text}" for r in rows)
         return Drawing(canvas.close(y + 2.0), f"{title}: {words}.")
 
 
 def _row(canvas: Canvas, row: Row, zero: float, scale: float, y: float) -> float:
-    """Draw a row below a line; return where the next begins."""
-    room = canvas.width - width_of(row.text) - 10.0
-    lines = wrapped(row.name, room)
+    """Draw a row: name, bar and number; return where the next begins."""
+    lines = wrapped(row.name, NAMES * canvas.width)
     for i, line in enumerate(lines):
-        canvas.text(0.0, y + 12.0 + LINE * i, line)
-    canvas.text(canvas.width, y + 12.0, row.text, ha="right")
-    y += LINE * (len(lines) - 1)  # what follows hangs from the last line
-    end = zero + row.value * scale
-    box = Box(min(zero, end), y + 16.0, max(zero, end), y + 16.0 + BAR)
+        canvas.text(0.0, y + 10.5 + LINE * i, line)
+    canvas.text(canvas.width, y + 10.5, row.text, ha="right")
+    end, top = zero + row.value * scale, y + (LINE - BAR) / 2.0
+    box = Box(min(zero, end), top, max(zero, end), top + BAR)
     corners = [(box.left, box.top), (box.right, box.top), (box.right, box.bottom),
                (box.left, box.bottom)]  # fmt: skip
     name = "outside" if row.value >= 0.0 else "inside"
     canvas.rectangle(box, fill=name, told=f"{row.name}: {row.text}")
     if row.value < 0.0:
         canvas.lines(shading(corners, SHADE), "paper", 1.0)
-    return y + ROW
+    return y + LINE * len(lines)
