@@ -8,7 +8,7 @@ import pytest
 from markupsafe import Markup
 
 from vanclimate.page import ink
-from vanclimate.page.make import template
+from vanclimate.page.make import render
 from vanclimate.page.parts import (
     LONGEST,
     Assumption,
@@ -46,10 +46,7 @@ def page_of(text: str) -> Page:
 
 
 def rendered(page: Page) -> str:
-    return template("sheets.html.jinja").render(
-        page=clean(page), units="us", title=clean(page.question), style="", version="1",
-        made_by=clean(page.van),
-    )  # fmt: skip
+    return render(clean(page), "us", clean(page.question), clean(page.van))
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))

@@ -14,6 +14,7 @@ import jinja2
 from markupsafe import Markup
 
 from vanclimate.page import ink
+from vanclimate.page.columns import columns, fit
 from vanclimate.page.parts import Page, Picture, both, clean
 
 if TYPE_CHECKING:
@@ -50,19 +51,36 @@ def page_of(answer: Any, system: System) -> str:
     answer : a `Night`, or another question's
     system : units that show first
     """
-    from vanclimate import __version__
-
     maker = maker_of(answer)
     with ink.looks():
         pictures = maker.pictures(answer)
     us, si = (maker.page(answer, units, pictures) for units in ("us", "si"))
+    title = clean((us if system == "us" else si).question)
+    return render(both(us, si), system, title, _sheets(answer))
+
+
+def render(page: Page, system: System, title: str, sheets: str) -> str:
+    """Return a page as HTML.
+
+    Parameters
+    ----------
+    page : in both unit systems, its texts clean
+    system : units that show first
+    title : of the window
+    sheets : what it was made from
+    """
+    from vanclimate import __version__
+
+    groups = columns(page.blocks)
     return template("sheets.html.jinja").render(
-        page=both(us, si),
+        page=page,
+        groups=groups,
+        fit=f"{fit(groups):.2f}",
         units=system,
-        title=clean((us if system == "us" else si).question),
+        title=title,
         style=Markup(_style()),  # our own
         version=__version__,
-        made_by=f"vanclimate {__version__}; {_sheets(answer)}",
+        made_by=f"vanclimate {__version__}; {sheets}",
     )
 
 

@@ -59,13 +59,12 @@ def ledger(title: str, rows: Sequence[Row], *, width: float = WIDTH) -> Drawing:
     """Return rows as bars from one line of nothing, those below it shaded."""
     with ink.looks():
         canvas = Canvas(width)
-        canvas.text(0.0, 11.0, title, bold=True)
         most = max([0.0, *(r.value for r in rows)])
         least = min([0.0, *(r.value for r in rows)])
         first = NAMES * width + GAP
         room = width - first - max(width_of(r.text) for r in rows) - GAP
         scale = room / max(most - least, 1e-9)
-        zero, y = first - least * scale, 17.0
+        zero, y = first - least * scale, 2.0
         marks: list[list[Point]] = []
         for row in rows:
             marks.append([(zero, y + 1.0), (zero, y + LINE - 1.0)])

@@ -1,18 +1,14 @@
-"""How far the futures of an answer lie apart: the range of its margins, and how many hold.
+"""How far the futures of a night lie apart: the range of its margins.
 
-What does not belong here: the futures themselves (answers/night_odds, answers/last).
+What does not belong here: the futures themselves (answers/night_odds).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import ceil, isfinite
+from math import isfinite
 from typing import NamedTuple
 
-import numpy as np
-
-from vanclimate.answers.futures.odds import Odds
-from vanclimate.answers.futures.worlds import Columns
 from vanclimate.answers.judge import WayResult
 from vanclimate.answers.night_odds import NightOdds
 from vanclimate.page import ink
@@ -20,10 +16,8 @@ from vanclimate.page.drawings.canvas import Box, Canvas, Drawing, shading, wrapp
 from vanclimate.report.numbers import MINUS, amp_hours, difference, percent
 
 WIDTH = 340.0
-LINE, BAND, DOT = 14.0, 12.0, 17.0  # px: of text, of a band, from dot to dot
-DOTS = 100
+LINE, BAND = 14.0, 12.0  # px: of text, of a band
 FREE = 0.04  # of a scale, left free at both ends
-TENTH, MIDDLE = 0.1, 0.5
 
 
 class Range(NamedTuple):
@@ -48,22 +42,10 @@ class Range(NamedTuple):
         )
 
 
-class Lot(NamedTuple):
-    """Futures as dots: how many hold of how many, on which day each of the others fails, in words.
-
-    A ``day`` of 0 has no number.
-    """
-
-    held: int
-    of: int
-    days: tuple[int, ...]
-    words: str
-
-
 def night_spread(
     result: WayResult, odds: NightOdds, capacity: float, *, width: float = WIDTH
 ) -> Drawing:
-    """Return the margins of a night over all that is not known of the van, and how often it holds.
+    """Return the margins of a night over all that is not known of the van.
 
     Parameters
     ----------
@@ -81,55 +63,7 @@ def night_spread(
             "Charge above what must stay", result.margin_charge, odds.charge_low,
             odds.charge_high, own, lambda x: _charge(x, capacity),
         ))  # fmt: skip
-    lots = [_lot(odds.night, "this night {} of {} vans built to this sheet hold")]
-    if odds.season is not None:
-        lots.append(_lot(odds.season, "in any night of the season {} of {} such vans hold"))
-    return _drawn(ranges, lots, width)
-
-
-def last_spread(futures: Columns, days: int, *, width: float = WIDTH) -> Drawing:
-    """Return the margins of stays, and of 100 how many last and on which day the others fail.
-
-    Parameters
-    ----------
-    futures : of `Last`
-    days : of a stay
-    width : of the drawing [px]
-    """
-    margin = futures["margin"]
-    low, middle, high = (float(x) for x in np.quantile(margin, [TENTH, MIDDLE, 1.0 - TENTH]))
-    name = "Margin, of the whole bank or of 10 K"
-    ranges = [Range(name, middle, low, high, "half have more than", percent)]
-    after = futures["failed_after_h"]
-    failed = futures["failed"] > 0
-    on = [min(days, max(1, ceil(float(h) / 24.0))) for h in after[failed]]
-    counts = [int((~failed).sum()), *(on.count(day) for day in range(1, days + 1))]
-    shares = _of_hundred(counts)
-    fails = tuple(day for day, n in enumerate(shares[1:], 1) for _ in range(n))
-    words = f"{shares[0]} of {DOTS} stays of {days} day{'s' * (days > 1)} last"
-    if fails:
-        words += "; the others fail on the day in them"
-    return _drawn(ranges, [Lot(shares[0], DOTS, fails, words)], width)
-
-
-def _lot(odds: Odds, words: str) -> Lot:
-    """Return vans as dots; the words have places for how many hold, and of how many."""
-    fails = (0,) * (odds.of - odds.held)
-    return Lot(odds.held, odds.of, fails, words.format(odds.held, odds.of))
-
-
-def _of_hundred(counts: Sequence[int]) -> list[int]:
-    """Return counts as so many of a hundred, the largest rests rounded up.
-
-    >>> _of_hundred([1, 1, 1])
-    [34, 33, 33]
-    """
-    exact = [DOTS * n / sum(counts) for n in counts]
-    whole = [int(x) for x in exact]
-    rest = sorted(range(len(counts)), key=lambda i: whole[i] - exact[i])
-    for i in rest[: DOTS - sum(whole)]:
-        whole[i] += 1
-    return whole
+    return _drawn(ranges, width)
 
 
 def _signed(value: float, text: str) -> str:
@@ -145,18 +79,15 @@ def _degrees(kelvin: float) -> str:
     return _signed(kelvin, text.replace(" · ", f" · {MINUS}") if kelvin < 0.0 else text)
 
 
-def _drawn(ranges: Sequence[Range], lots: Sequence[Lot], width: float) -> Drawing:
-    """Draw the ranges and below them the dots."""
+def _drawn(ranges: Sequence[Range], width: float) -> Drawing:
+    """Draw the ranges, one below the other."""
     there = [r for r in ranges if all(map(isfinite, (r.low, r.middle, r.high)))]
     with ink.looks():
         canvas = Canvas(width)
         y = 0.0
         for own in there:
             y = _range(canvas, own, y)
-        for lot in lots:
-            y = _dots(canvas, lot, y)
         words = [f"{r.name}: {r.words}" for r in there]
-        words += [lot.words for lot in lots]
         return Drawing(canvas.close(y), f"{'. '.join(w[0].upper() + w[1:] for w in words)}.")
 
 
@@ -192,20 +123,3 @@ def _range(canvas: Canvas, own: Range, y: float) -> float:
     canvas.text(min(max(at(0.0), 4.0), canvas.width - 4.0), y, "0", ha="center", colour="soft")
     canvas.keep(zero)
     return y + 8.0
-
-
-def _dots(canvas: Canvas, lot: Lot, y: float) -> float:
-    """Draw futures as dots, full ones that hold first; return where to go on."""
-    for line in wrapped(f"{lot.words[0].upper()}{lot.words[1:]}", canvas.width, 3):
-        canvas.text(0.0, y + 11.0, line)
-        y += LINE
-    y += 3.0
-    across = int(canvas.width / DOT)
-    spots = [(DOT * (i % across + 0.5), y + DOT * (i // across + 0.5)) for i in range(lot.of)]
-    canvas.dots(spots[: lot.held], 11.0, "yes")
-    for size, colour in ((15.0, "no"), (13.0, "paper")):
-        canvas.dots(spots[lot.held :], size, colour)
-    for (x, top), day in zip(spots[lot.held :], lot.days, strict=True):
-        if day:
-            canvas.text(x, top + 4.0, str(day), ha="center", colour="no")
-    return y + DOT * ceil(lot.of / across) + 6.0
