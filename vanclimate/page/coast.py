@@ -50,8 +50,8 @@ def pictures(coast: Coast) -> dict[str, Picture]:
     caption = f"The curves show {words.case_line(coast, coast.first)}."
     return {
         "after": common.picture("after", _says(coast), lambda w: draw(coast, w), caption),
-        "van": common.small("van", drawn.says, drawn.figure, tall=True),
-        "sun": common.small("sun", sun.says, sun.figure, tall=True),
+        "van": common.small("van", drawn.says, drawn.figure),
+        "sun": common.small("sun", sun.says, sun.figure),
     }
 
 

@@ -51,14 +51,9 @@ def picture(name: str, says: str, draw: Callable[[float], Figure], caption: str 
     return Picture(wide, Markup(ink.svg(draw(NARROW), f"{name}-narrow", says)), caption)
 
 
-def small(
-    name: str, says: str, figure: Figure, caption: str = "", *, tall: bool = False
-) -> Picture:
-    """Return a drawing of the technical sheet: half a sheet wide, as on a phone.
-
-    With ``tall`` it is printed as high as its width makes it.
-    """
-    return Picture(Markup(ink.svg(figure, name, says)), None, caption, tall)
+def small(name: str, says: str, figure: Figure, caption: str = "") -> Picture:
+    """Return a drawing of the technical sheet: half a sheet wide, as on a phone."""
+    return Picture(Markup(ink.svg(figure, name, says)), None, caption)
 
 
 def as_table(rich_table: rich.table.Table, note: str = "") -> Table:
@@ -173,7 +168,7 @@ def weather_assumption(sheet: Sheet, real_years: bool, synthetic: bool) -> Assum
         return Assumption("the weather", "the years asked about; others may be hotter or colder",
                           "more years")  # fmt: skip
     return Assumption("the weather", "a typical year, whose extremes real years go beyond",
-                      "real years of the place (--years)")  # fmt: skip
+                      "real years of the place")  # fmt: skip
 
 
 def figure_block(figures: Sequence[Number], heading: str = "Figures") -> Block:

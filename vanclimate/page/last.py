@@ -37,8 +37,8 @@ def pictures(last: Last) -> dict[str, Picture]:
     drawn = van(last.sheet, run, hour)
     return {
         "stay": common.picture("stay", _says(last), lambda width: draw(last, width)),
-        "whole": common.small("whole", _says_whole(last), whole, tall=True),
-        "van": common.small("van", drawn.says, drawn.figure, tall=True),
+        "whole": common.small("whole", _says_whole(last), whole),
+        "van": common.small("van", drawn.says, drawn.figure),
     }
 
 

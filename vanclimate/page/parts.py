@@ -23,14 +23,12 @@ LONGEST = 400  # letters of one text: more than any sentence of ours, less than 
 class Picture:
     """A drawing: SVG for wide and for narrow pages (the same, where it is small), and its caption.
 
-    The SVG is markup of our own making, see `ink.svg`; the caption is text. A ``tall`` one is
-    printed as high as its width makes it.
+    The SVG is markup of our own making, see `ink.svg`; the caption is text.
     """
 
     wide: Markup
     narrow: Markup | None = None
     caption: str = ""
-    tall: bool = False
 
 
 @dataclass(frozen=True)

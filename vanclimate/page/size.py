@@ -38,7 +38,7 @@ def pictures(size: Size) -> dict[str, Picture]:
     )
     return {
         "sizes": common.picture("sizes", _says(size), lambda width: draw(size, width)),
-        "van": common.small("van", drawn.says, drawn.figure, tall=True),
+        "van": common.small("van", drawn.says, drawn.figure),
     }
 
 

@@ -19,6 +19,8 @@ from vanclimate.van.ribs import no_ribs_given
 from vanclimate.van.unknowns import UNKNOWNS
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from vanclimate.answers.stacks.answer import Row, Stacks
     from vanclimate.units import System
 
@@ -36,7 +38,7 @@ def pictures(answer: Stacks) -> dict[str, Picture]:
     shown = _bars(answer)
     told = "; ".join(f"{bar.name}: {bar.told}" for bar in shown.rows)
     says = f"{shown.heading}, the best first. {told}. {shown.more}"
-    found = {"ranking": common.picture("ranking", says, lambda width: draw_bars(shown, width))}
+    found = {"ranking": common.picture("ranking", says, lambda width: draw(answer, width))}
     vans = [("best", answer.best, answer.best_shell)]
     if not answer.best.own:
         vans.append(("own", answer.own, answer.night.scene.model.shell))
@@ -45,6 +47,11 @@ def pictures(answer: Stacks) -> dict[str, Picture]:
         if drawn is not None:
             found[name] = common.small(f"section-{name}", drawn.says, drawn.figure)
     return found
+
+
+def draw(answer: Stacks, width: float) -> Figure:
+    """Draw the ranking."""
+    return draw_bars(_bars(answer), width)
 
 
 def page(answer: Stacks, system: System, pictures: dict[str, Picture]) -> Page:

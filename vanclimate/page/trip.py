@@ -22,6 +22,8 @@ from vanclimate.report.numbers import amp_hours, fixed, percent, volume
 from vanclimate.units import show
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from vanclimate.answers.trip.answer import Trip
     from vanclimate.answers.trip.halts import Stage
     from vanclimate.answers.trip.stops import StopResult
@@ -48,14 +50,19 @@ def pictures(trip: Trip) -> dict[str, Picture]:
         if any(halt.stop.drive for halt in trip.halts)
         else ""
     )
-    drawn = common.picture("stops", _says(shown), lambda w: draw_stops(shown, w), caption)
+    drawn = common.picture("stops", _says(shown), lambda w: draw(trip, w), caption)
     found = {"stops": drawn}
     if len(trip.stages) <= MOST_DRAWN:  # else the tables take the room
         stage = _hardest(trip)
         hour = worst_hour(stage.run, slice(0, len(stage.run.rows)), stage.scene.sheet, stage.way)
         heat = van(trip.sheet, stage.run, hour)
-        found["van"] = common.small("van", heat.says, heat.figure, tall=True)
+        found["van"] = common.small("van", heat.says, heat.figure)
     return found
+
+
+def draw(trip: Trip, width: float) -> Figure:
+    """Draw its stops."""
+    return draw_stops(_stops(trip), width)
 
 
 def _hardest(trip: Trip) -> Stage:
