@@ -10,13 +10,13 @@ from collections.abc import Iterable, Sequence
 from math import ceil
 from typing import NamedTuple
 
-from vanclimate.page.parts import Block, Both, Picture
+from vanclimate.page.parts import Block, Both, Picture, Table
 
 # On paper, in px of which a column is 340 wide as a drawing is: what sheets.css comes to.
 COLUMN, WHOLE = 340.0, 715.0
 PAPER = 925.0  # that the shorter of A4 and Letter leaves for blocks
 HEAD, LINE, LETTERS = 22.0, 11.8, 62  # of a heading; of a line, and its letters
-ROW, CELL = 12.4, 20  # of a table's row, and a cell's letters before it wraps
+ROW = 12.4  # of a table's row
 MOST = 12  # blocks whose every distribution is tried
 LEAST = 0.55  # of a drawing's size: what is smaller nobody reads
 
@@ -91,8 +91,8 @@ def _height(block: Block, share: float) -> float:
             _tall(picture, COLUMN / (1 if wide > 1 else 2)) for picture in block.pair
         )
     if block.table is not None:
-        rows = [max(_lines(cell, wide * CELL) for cell in row) for row in block.table.rows]
-        tall += ROW * (1.0 + sum(rows)) + LINE * _lines(block.table.note, wide * LETTERS)
+        tall += ROW * _rows(block.table, wide * LETTERS)
+        tall += LINE * _lines(block.table.note, wide * LETTERS)
     return tall + sum(LINE * max(1, _lines(text, wide * 46)) for _, text in block.facts)
 
 
@@ -101,7 +101,20 @@ def _tall(picture: Picture, width: float) -> float:
     return width * float(box[2]) / float(box[1]) + 6.0 if box else width
 
 
+def _rows(table: Table, letters: int) -> int:
+    """Return over how many lines a table goes: one too wide for its column wraps its cells."""
+    rows = [[_letters(cell) for cell in row] for row in (table.heads, *table.rows)]
+    wide = sum(max(column) + 2 for column in zip(*rows, strict=True))
+    if wide <= letters:
+        return len(rows)
+    share = max(1, letters // len(table.heads))
+    return sum(max(1, *(ceil(n / share) for n in row)) for row in rows)
+
+
 def _lines(text: str | Both, letters: int) -> int:
     """Return over how many lines a text goes, 0 for none."""
-    shown = max(text.us, text.si, key=len) if isinstance(text, Both) else text
-    return ceil(len(shown) / letters)
+    return ceil(_letters(text) / letters)
+
+
+def _letters(text: str | Both) -> int:
+    return max(len(text.us), len(text.si)) if isinstance(text, Both) else len(text)
