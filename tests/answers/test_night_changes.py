@@ -34,6 +34,7 @@ def test_the_night_holds_with_each_change_and_not_with_a_step_less(name):
     day = f"{night.bedtime:%Y-%m-%d}"
     assert night.changes is not None
     assert night.changes.enough
+    assert night.changes.sure is None or night.changes.sure.steps >= night.changes.enough[0].steps
     for change in night.changes.enough:
         base = night.sheet.with_value("heading", night.heading)
         assert vc.night(changed(base, change, less=False), when=day).holds
@@ -41,14 +42,18 @@ def test_the_night_holds_with_each_change_and_not_with_a_step_less(name):
 
 
 def test_what_is_enough_and_what_is_not_are_told_apart():
-    one = NightChanges((NightChange((BATTERY,), 3),), (COVERS,))
+    one = NightChanges((NightChange((BATTERY,), 3),), (COVERS,), NightChange((COVERS,), 4))
     assert night_change_lines(one, "us") == [
-        "It holds with 300 Ah more battery.",
+        "The sheet's own van holds with 300 Ah more battery.",
+        "To hold in 9 vans of 10, however they turn out when built: insulated covers on all glass.",
         "Not enough alone, at the most that was tried: insulated covers on all glass.",
     ]
-    two = NightChanges((NightChange((BATTERY, COVERS), 3), NightChange((COVERS,), 4)), ())
+    two = NightChanges((NightChange((BATTERY, COVERS), 3), NightChange((COVERS,), 4)), (), None)
     assert night_change_lines(two, "us") == [
-        "It holds with any one of these, the smallest first: 300 Ah more battery and insulated "
-        "covers on all glass; insulated covers on all glass."
+        "The sheet's own van holds with any one of these, least first: 300 Ah more battery and "
+        "insulated covers on all glass; insulated covers on all glass.",
+        "As it may turn out when built: no more of the first is enough in 9 vans of 10.",
     ]
-    assert "Nothing that was tried" in night_change_lines(NightChanges((), (COVERS,)), "us")[0]
+    assert (
+        "Nothing that was tried" in night_change_lines(NightChanges((), (COVERS,), None), "us")[0]
+    )

@@ -63,7 +63,7 @@ def test_a_trip_that_runs_dry_says_no_where_and_how_much(system):
     assert read.texts["word"] == ["No"]
     assert read.texts["line"] == [trip_words.verdict(found, system)]
     told = trip_words.lack_words(found, system)
-    assert any("of fuel lack" in text for text in told)
+    assert any("of fuel are lacking" in text for text in told)
     for text in (*told, *trip_words.help_words(found, system)):
         assert f"{text[0].upper()}{text[1:]}." in read.texts["li"]
     assert all(caution in read.texts["li"] for caution in found.cautions)

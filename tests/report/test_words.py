@@ -66,8 +66,8 @@ def test_the_reserve_is_named_with_its_clock_time_and_how_early(demo, with_resul
     night = with_result(demo, holds=False, failure=Failure("charge", at, None), **values)
     text = words.verdict(night, "us")
     assert text.startswith(f"Does not hold: reserve reached at {at:%H:%M}, 3.3 h before waking; ")
-    assert "40 % of the bank too little" in text
-    assert "1.8 F° of room" in text
+    assert "252 Ah too little (40 % of the bank)" in text
+    assert "1.8 F° to spare" in text
 
 
 @pytest.mark.parametrize(
@@ -150,7 +150,7 @@ def test_an_unknown_names_its_share_the_margin_and_a_measurement():
     assert "the margin −100 to +50 % of the bank" in charge
     assert charge.endswith("Settle it: a smoke test.")
     (room,) = odds_words.mover_lines((mover,), True, "us")
-    assert "−1.8 to +0.9 F° of room" in room
+    assert "the margin −1.8 to +0.9 F°." in room
 
 
 def test_how_many_values_are_guessed(demo):

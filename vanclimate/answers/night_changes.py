@@ -11,8 +11,11 @@ from datetime import datetime
 
 from vanclimate.answers.futures.change import Done, Ladder, ladder_of, together
 from vanclimate.answers.futures.search import halved
+from vanclimate.answers.night_odds import vans_that_hold
 from vanclimate.answers.scene import Scene, night_of, set_scene, side_by_side, tightness
 from vanclimate.errors import VanclimateError
+
+SURE = 0.9  # of vans
 
 
 @dataclass(frozen=True)
@@ -27,12 +30,19 @@ class NightChange:
 class NightChanges:
     """Changes with each of which the night holds, fewest steps first; remedies that are not enough.
 
-    Where none is enough alone, the one that brings most is tried with each of the others. ``short``
-    holds the most that was tried of each remedy, what brings most first.
+    Where none is enough alone, the one that brings most is tried with each of the others.
+
+    Attributes
+    ----------
+    enough : for the van as the sheet has it
+    short : the most that was tried of each remedy, what brings most first
+    sure : as much of the first of ``enough`` as holds in `SURE` of the vans built to the sheet;
+        None where the most of it does not
     """
 
     enough: tuple[NightChange, ...]
     short: tuple[Done, ...]
+    sure: NightChange | None
 
 
 def night_changes(scene: Scene, bedtime: datetime) -> NightChanges:
@@ -58,13 +68,28 @@ def night_changes(scene: Scene, bedtime: datetime) -> NightChanges:
         two = [together(first, other) for other in others]
         tried = side_by_side(lambda ladder: _fewest(scene, bedtime, ladder), two)
         found = [(pair, n) for pair, (n, _) in zip(two, tried, strict=True) if n is not None]
-    found.sort(
-        key=lambda x: x[1]
-    )  # of as many steps the earlier in the sheet's list, or the better
+    found.sort(key=lambda x: x[1])
     return NightChanges(
         tuple(NightChange(ladder.done(steps), steps) for ladder, steps in found),
         tuple(ladders[i].done(len(ladders[i].sizes))[0] for _, i in short),
+        _sure(scene, bedtime, *found[0]) if found else None,
     )
+
+
+def _sure(scene: Scene, bedtime: datetime, ladder: Ladder, first: int) -> NightChange | None:
+    """Return the least of a change, no less than what is enough, that holds in `SURE` of vans."""
+
+    def enough(steps: int) -> bool:
+        other = _changed(scene, ladder, steps)
+        return other is not None and vans_that_hold(other, bedtime).share >= SURE
+
+    most = len(ladder.sizes)
+    if enough(first):
+        return NightChange(ladder.done(first), first)
+    if first == most or not enough(most):
+        return None
+    steps = halved(first, most, enough)
+    return NightChange(ladder.done(steps), steps)
 
 
 def _fewest(scene: Scene, bedtime: datetime, ladder: Ladder) -> tuple[int | None, float]:
@@ -77,9 +102,16 @@ def _fewest(scene: Scene, bedtime: datetime, ladder: Ladder) -> tuple[int | None
 
 def _tried(scene: Scene, bedtime: datetime, ladder: Ladder, steps: int) -> tuple[bool, float]:
     """Return whether the night holds after so many steps, and by what margin; see `tightness`."""
-    try:
-        sheet = ladder.sheet(scene.sheet, steps)
-        other = set_scene(sheet, scene.place.weather, scene.place.heading)
-    except VanclimateError:  # a size that cannot be built
+    other = _changed(scene, ladder, steps)
+    if other is None:
         return False, float("-inf")
     return tightness(night_of(other, other.main_way, bedtime))
+
+
+def _changed(scene: Scene, ladder: Ladder, steps: int) -> Scene | None:
+    """Return the scene after so many steps, None for a size that cannot be built."""
+    try:
+        sheet = ladder.sheet(scene.sheet, steps)
+        return set_scene(sheet, scene.place.weather, scene.place.heading)
+    except VanclimateError:
+        return None

@@ -64,13 +64,7 @@ def night_odds(
     bedtime : of the night, as the sheet has it
     by_heat : whether the night fails on heat or cold, so that the room is what matters
     """
-    places = Places(scene)
-
-    def drawn_and_run(sheet: Sheet) -> tuple[Scene, WayResult]:
-        van = drawn_scene(scene, sheet, places)
-        return van, _result(scene.sheet, van, bedtime)
-
-    both = side_by_side(drawn_and_run, drawn_sheets(scene.sheet, DRAWS, seed))
+    both = _drawn_and_run(scene, bedtime, DRAWS, seed)
     vans, own = [van for van, _ in both], [result for _, result in both]
     charge = np.array([r.margin_charge for r in own])
     room = np.array([r.margin_degrees for r in own])
@@ -82,6 +76,25 @@ def night_odds(
         float(low), float(high), float(cool), float(warm), by_heat,
         movers(scene.sheet, seed, room if by_heat else charge),
     )  # fmt: skip
+
+
+def vans_that_hold(scene: Scene, bedtime: datetime, seed: int = SEED) -> Odds:
+    """Return how many of some drawn vans a night holds in; half as many as for its odds."""
+    results = [result for _, result in _drawn_and_run(scene, bedtime, DRAWS // 2, seed)]
+    return odds_of(sum(r.holds for r in results), len(results), len(results))
+
+
+def _drawn_and_run(
+    scene: Scene, bedtime: datetime, count: int, seed: int
+) -> list[tuple[Scene, WayResult]]:
+    """Return so many drawn vans, and how each fares in a night."""
+    places = Places(scene)
+
+    def one(sheet: Sheet) -> tuple[Scene, WayResult]:
+        van = drawn_scene(scene, sheet, places)
+        return van, _result(scene.sheet, van, bedtime)
+
+    return side_by_side(one, drawn_sheets(scene.sheet, count, seed))
 
 
 def _season_odds(scene: Scene, season: Season, vans: Sequence[Scene], seed: int) -> Odds | None:

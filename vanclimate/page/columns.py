@@ -16,7 +16,7 @@ from vanclimate.page.parts import Block, Both, Picture, Table
 COLUMN, WHOLE = 340.0, 715.0
 PAPER = 925.0  # that the shorter of A4 and Letter leaves for blocks
 HEAD, LINE, LETTERS = 22.0, 11.8, 62  # of a heading; of a line, and its letters
-ROW = 12.4  # of a table's row
+ROW, WRAPS = 12.4, 1.45  # of a table's row; lines to a row of a table that is too wide
 MOST = 12  # blocks whose every distribution is tried
 LEAST = 0.55  # of a drawing's size: what is smaller nobody reads
 
@@ -102,13 +102,13 @@ def _tall(picture: Picture, width: float) -> float:
 
 
 def _rows(table: Table, letters: int) -> int:
-    """Return over how many lines a table goes: one too wide for its column wraps its cells."""
+    """Return over how many lines a table goes: of one too wide for its column some rows wrap."""
     rows = [[_letters(cell) for cell in row] for row in (table.heads, *table.rows)]
     wide = sum(max(column) + 2 for column in zip(*rows, strict=True))
-    if wide <= letters:
-        return len(rows)
-    share = max(1, letters // len(table.heads))
-    return sum(max(1, *(ceil(n / share) for n in row)) for row in rows)
+    longest = max(max(row) for row in rows)
+    if wide <= letters or longest > letters:
+        return sum(ceil(sum(row) / letters) for row in rows)
+    return ceil(WRAPS * len(rows))
 
 
 def _lines(text: str | Both, letters: int) -> int:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 BINS = 160  # spans of time that a line is drawn through
 HOVERS = 17  # places along the axis that tell their values; about one in half an hour of a night
 FAR = 0.6  # of the range of temperatures: a limit farther off is not drawn
+BROAD = 560.0  # px from which on all names of lines stand side by side
 _CLEAR = {"facecolor": ink.light("paper"), "edgecolor": "none", "pad": 1.0}  # behind words
 DAYS = 40.0  # hours from which on the axis tells days
 
@@ -95,7 +96,7 @@ def _gaps(shown: Hours) -> tuple[float, float, float, float]:
     """Return what lies above each of them, and below the last [px]."""
     warm, strip, bank = _heights(shown)
     between = 14.0 if warm else 0.0
-    return (30.0 if warm else 0.0, between if strip else 0.0,
+    return (46.0 if warm else 0.0, between if strip else 0.0,
             14.0 if bank else 0.0, 26.0)  # fmt: skip
 
 
@@ -164,19 +165,13 @@ def _draw_temperatures(axes: Axes, shown: Hours, width: float) -> None:
     axes.set_ylim(low - 0.06 * (high - low), high + 0.08 * (high - low))
     axes.plot(at, inside, color=ink.light("inside"), lw=2.4, label="felt inside")
     axes.plot(at, outdoors, color=ink.light("outside"), lw=1.6, ls=(0, (5, 2)), label="outdoor air")
-    for name, value in near:
-        axes.axhline(value, color=ink.light("no"), lw=1.2, ls=(0, (1, 1.6)))
-        above = value > low + 0.85 * (high - low)
-        axes.annotate(
-            f"{name} {show(value, 'temperature', 'us', 3)} · "
-            f"{show(value, 'temperature', 'si', 3)}",
-            (0.99, value), xycoords=("axes fraction", "data"), xytext=(0, -3 if above else 3),
-            textcoords="offset points", ha="right", va="top" if above else "bottom",
-            color=ink.light("no"), fontsize=ink.SMALL, bbox=_CLEAR,
-        )  # fmt: skip
+    for (name, value), dashes in zip(near, ((1.0, 1.6), (4.0, 1.5, 1.0, 1.5)), strict=False):
+        told = " · ".join(show(value, "temperature", units, 3) for units in ("us", "si"))
+        axes.axhline(value, color=ink.light("no"), lw=1.4, ls=(0, dashes), label=f"{name} {told}")
     two_scales(axes)
     axes.grid(axis="y")
-    axes.legend(loc="lower left", bbox_to_anchor=(-0.01, 1.0), ncol=2, fontsize=ink.SMALL,
+    axes.legend(loc="lower left", bbox_to_anchor=(-0.01, 1.0), fontsize=ink.SMALL,
+                ncol=4 if width > BROAD else 2,
                 borderaxespad=0.1, handlelength=2.4, columnspacing=1.2)  # fmt: skip
 
 
@@ -209,7 +204,7 @@ def _draw_devices(axes: Axes, shown: Hours) -> None:
         base = -i - 1 + 0.12
         axes.stairs(base + 0.5 * share, at, baseline=base, fill=True, color=ink.light("device"))
         axes.axhline(base, color=ink.light("rule"), lw=0.7)
-        axes.text(0.0, base + 0.54, f"{device.name} on", fontsize=ink.SMALL,
+        axes.text(0.0, base + 0.54, f"{device.name}: how much of the time on", fontsize=ink.SMALL,
                   transform=axes.get_yaxis_transform(), va="bottom")  # fmt: skip
     axes.set_yticks([])
     for side in ("left", "bottom"):

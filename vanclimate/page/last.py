@@ -102,7 +102,7 @@ def _dots(last: Last) -> dots.Dots:
         else f"{of} stays tried",
         "fail",
         "last",
-        "margin: % of the bank, of the tank, or of 10 K (18 F°)",
+        "to spare, in % of the bank; of the tank or of 18 F° (10 K) where these run out first",
     )  # fmt: skip
 
 

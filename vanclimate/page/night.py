@@ -10,8 +10,15 @@ from vanclimate.page.drawings.ledger import charge_ledger, heat_ledger
 from vanclimate.page.drawings.spread import night_spread
 from vanclimate.page.hours import Device, Hours, draw_hours
 from vanclimate.page.parts import Assumption, Block, Page, Picture
-from vanclimate.report import margin_words, odds_words, power_words, tables, words
-from vanclimate.report.numbers import percent
+from vanclimate.report import (
+    margin_words,
+    odds_words,
+    place_words,
+    power_words,
+    tables,
+    words,
+)
+from vanclimate.report.numbers import day_of, percent
 from vanclimate.report.remedy_words import night_change_lines
 from vanclimate.units import show
 
@@ -20,6 +27,10 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.night import Night
     from vanclimate.units import System
+
+
+MOST_FAILING = 4  # nights told one by one
+FAILS = {"charge": "charge", "heat": "too warm", "cold": "too cold"}
 
 
 def pictures(night: Night) -> dict[str, Picture]:
@@ -89,8 +100,7 @@ def _hours(night: Night) -> Hours:
     trace = night.trace
     devices = [Device("air conditioner", "ac_on_share"), Device("fuel heater", "heater_on_share")]
     failure = night.result.failure
-    name = {"charge": margin_words.must_stay(sheet).split()[0] + " reached", "heat": "too warm",
-            "cold": "too cold"}  # fmt: skip
+    name = FAILS | {"charge": margin_words.must_stay(sheet).split()[0] + " reached"}
     marks = () if failure is None or failure.at < night.bedtime else ((name[failure.kind],
                                                                        failure.at),)  # fmt: skip
     return Hours(
@@ -150,13 +160,27 @@ def _others(night: Night, system: System) -> list[Assumption]:
 def _changes(night: Night, system: System) -> tuple[str, tuple[str, ...]]:
     """Return what would make a night hold, or what to keep in mind of one that does."""
     rows = [power_words.tomorrow(night), power_words.nights_in_a_row(night)]
-    held = words.nights_held(night)
+    held = f"{words.nights_held(night)}{_failing(night)}"
     if night.holds:
         return "And the nights after", (
             f"All of them: {held}.", f"The next day: {rows[0]}.", f"In a row: {rows[1]}.",
         )  # fmt: skip
-    lines = () if night.changes is None else night_change_lines(night.changes, system)
+    lines = [] if night.changes is None else night_change_lines(night.changes, system)
     return "What would make it hold", (*lines, f"All nights: {held}.", f"The next day: {rows[0]}.")
+
+
+def _failing(night: Night) -> str:
+    """Return which nights do not hold and why, where they are few."""
+    failing = [n for n in night.nights if not n.result.holds]
+    if not 0 < len(failing) <= MOST_FAILING:
+        return ""
+    typical = place_words.no_year(night.weather)
+    told = [
+        f"{day_of(n.bedtime, typical)}, {FAILS[n.result.failure.kind]}"
+        if n.result.failure is not None else f"{day_of(n.bedtime, typical)}, unfit to sleep"
+        for n in failing
+    ]  # fmt: skip
+    return f". Not so: {'; '.join(told)}"
 
 
 def _blocks(night: Night, system: System, pictures: dict[str, Picture]) -> tuple[Block, ...]:

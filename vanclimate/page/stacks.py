@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.damp import Dampness
+from vanclimate.answers.stacks.listed import COVERED
 from vanclimate.page import common, ink
 from vanclimate.page.bars import HATCHED, PALE, SOLID, Bar, Bars, cut, draw_bars
 from vanclimate.page.drawings.section import damp_section
@@ -153,6 +154,9 @@ def _changes(answer: Stacks, system: System) -> tuple[str, ...]:
                  f"Yours: {_layers(own, system)}.", _costs(answer, system)]  # fmt: skip
     elif len(answer.rows) > 1:
         said.append("No other stack tried here does better: yours stays.")
+    covered = next((row for row in answer.rows if row.name == COVERED), None)
+    if covered is not None and covered is not best and not best.own:
+        said.append(f"Your own layers with the ribs covered: {_told(covered, answer.measure)}.")
     said.append(words.inch_words(answer, system))
     if best.idle:
         said.append(f"In the best one {', '.join(best.idle)} earns nothing without an air gap.")

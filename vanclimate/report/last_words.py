@@ -85,8 +85,8 @@ def asked_line(answer: Last) -> str:
     odds = answer.odds
     vans = len(set(answer.futures["draw"].tolist()))
     whose = f"{vans} vans" if vans > 1 else "one van"
-    held = f"{odds.held:,} of {odds.of:,} stays last, of {whose} with each unknown drawn"
-    few = f"{odds.independent} of them are apart in weather and van, and the words go by those"
+    held = f"{odds.held:,} of {odds.of:,} stays last, in {whose} as yours may turn out"
+    few = f"the odds count the {odds.independent} of them that differ in weather and van"
     if odds.independent < FEW:
         few = f"all {_one_weather(odds.independent)}, too little for odds"
     return f"Asked: {percent(answer.asked)} of stays. Tried: {held}; {few}."
@@ -157,4 +157,4 @@ def margin_line(answer: Last) -> str:
 def short_words(short: Short, system: System) -> str:
     """Write what the most of a remedy does."""
     what = done_words(short.done, system)
-    return f"{what}: turns {percent(short.turned)} of the failing stays, not enough alone"
+    return f"{what}: {percent(short.turned)} of the failing stays then last, not enough alone"

@@ -61,12 +61,12 @@ def _tenths(how: str, count: int, things: str) -> str:
 def night_odds_line(night: Night, system: System) -> str:
     """Return the odds of a night, of its season, and the range of its margin."""
     odds = night.odds
-    text = f"Odds: this night holds in {in_ten(odds.night, 'vans')} built to this sheet"
+    text = f"Odds: {in_ten(odds.night, 'vans')} built to this sheet get through this night"
     if odds.season is not None:
         what = "nights of the stay" if night.sheet.stay else f"{night.season.words} nights"
         if night.weather.synthetic:
             what = "made-up nights"
-        text += f"; {in_ten(odds.season, what)} do" if odds.season else ""
+        text += f"; {in_ten(odds.season, what)} hold"
     return f"{text}. {_range(night, system)}"
 
 
@@ -76,10 +76,11 @@ def _range(night: Night, system: System) -> str:
     charge = span([100.0 * odds.charge_low, 100.0 * odds.charge_high], 0)
     kind = "temperature_difference"
     room = span([in_units(x, kind, system) for x in (odds.room_low, odds.room_high)], 1)
-    margins = f"{charge} % of the bank and {room} {unit_of(kind, system)} of room"
+    margins = f"{charge} % of the bank and {room} {unit_of(kind, system)}"
     if night.result.opened is not None:  # its charge is no margin
-        margins = f"{room} {unit_of(kind, system)} of room"
-    return f"Over what nobody has measured yet its margin is {margins} (80 % range)"
+        margins = f"{room} {unit_of(kind, system)}"
+    own = "The first line is the sheet's own van; what nobody has measured yet makes it"
+    return f"{own} {margins} in 8 vans of 10"
 
 
 def mover_lines(movers: tuple[Mover, ...], by_heat: bool, system: System) -> list[str]:
@@ -95,11 +96,11 @@ def moves(mover: Mover, by_heat: bool, system: System) -> str:
     if by_heat:
         kind = "temperature_difference"
         ends = [in_units(x, kind, system) for x in (mover.low, mover.high)]
-        moved = f"{span(sorted(ends), 1)} {unit_of(kind, system)} of room"
+        moved = f"{span(sorted(ends), 1)} {unit_of(kind, system)}"
     else:
         moved = f"{span(sorted(100.0 * x for x in (mover.low, mover.high)), 0)} % of the bank"
     share = _share(mover.share)
-    return f"{share} of what is uncertain; from end to end it makes the margin {moved}"
+    return f"{share} of what is uncertain; alone it can make the margin {moved}"
 
 
 def _share(share: float) -> str:

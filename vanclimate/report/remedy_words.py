@@ -56,12 +56,25 @@ def night_change_lines(changes: NightChanges, system: System) -> list[str]:
     enough = [together_words(change.done, system) for change in changes.enough]
     lines = []
     if len(enough) == 1:
-        lines.append(f"It holds with {enough[0]}.")
+        lines.append(f"The sheet's own van holds with {enough[0]}.")
     elif enough:
-        lines.append(f"It holds with any one of these, the smallest first: {'; '.join(enough)}.")
+        any_one = "; ".join(enough)
+        lines.append(f"The sheet's own van holds with any one of these, least first: {any_one}.")
     else:
         lines.append("Nothing that was tried makes it hold, nor the best with one more.")
+    if enough:
+        lines.append(_sure_line(changes, system))
     if changes.short:
         most = "; ".join(done_words(done, system) for done in changes.short)
         lines.append(f"Not enough alone, at the most that was tried: {most}.")
     return lines
+
+
+def _sure_line(changes: NightChanges, system: System) -> str:
+    """Return how much of the first change holds in nine vans of ten, whatever they turn out."""
+    if changes.sure is None:
+        return "As it may turn out when built: no more of the first is enough in 9 vans of 10."
+    if changes.sure == changes.enough[0]:
+        return "That first change holds in 9 vans of 10, however they turn out when built."
+    more = together_words(changes.sure.done, system)
+    return f"To hold in 9 vans of 10, however they turn out when built: {more}."

@@ -119,7 +119,7 @@ def asked_line(answer: Size) -> str:
     days = "made-up days" if answer.weather.synthetic else "real days"
     return (
         f"Each size was tried in the same {of} futures: {days}, and vans as they may turn out. "
-        f"{independent} of them are apart in weather and van"
+        f"The odds count the {independent} of them that differ in weather and van"
     )
 
 

@@ -171,7 +171,7 @@ def purchase_words(purchase: Purchase, system: System) -> str:
     """Return where fuel must be bought at the latest: 'buy 12 L on the way to stop 2'."""
     stop, litres = purchase.stop + 1, volume(purchase.litres, system)
     if purchase.while_there:
-        return f"buy {litres} more during stop {stop}, which takes more than a tank"
+        return f"buy {litres} more during stop {stop}, for one tank does not last it"
     return f"buy {litres} {'before the start' if stop == 1 else f'on the way to stop {stop}'}"
 
 
@@ -188,7 +188,8 @@ def odds_line(trip: Trip, system: System) -> str:
     bank = trip.stages[0].scene.gear.cells.capacity
     low, high = (percent(x / bank).removesuffix(" %") for x in r.charge_least_ah)
     ends.append(f"a lowest charge of {low} to {high} %")
-    return f"{text}. What nobody has measured yet makes it {listed(ends)} (80 % range)."
+    whole = " with fuel enough" if trip.fuel_lacks_l > 0.0 else ""
+    return f"{text}. What nobody has measured yet makes it {listed(ends)}{whole} (80 % range)."
 
 
 def fuel_words(trip: Trip, system: System) -> str:
@@ -267,8 +268,8 @@ def left_words(trip: Trip, system: System) -> list[tuple[str, str]]:
 def lack_words(trip: Trip, system: System) -> list[str]:
     """Return for each thing that fails from when on, and what is lacking of it."""
     return [
-        f"from {day_of(x.at, trip)}, {clock(x.at)}, stop {x.stop + 1} on "
-        f"{_lacking(x, trip, system)}"
+        f"{_lacking(x, trip, system)}, from {day_of(x.at, trip)}, {clock(x.at)} on "
+        f"(stop {x.stop + 1})"
         for x in trip.shortfalls
     ]
 
@@ -277,9 +278,9 @@ def _lacking(short: Shortfall, trip: Trip, system: System) -> str:
     """Return how much is lacking."""
     people, results = trip.sheet.people, trip.results
     if short.kind == "fuel":
-        return f"{volume(max(0.0, trip.fuel_lacks_l), system)} of fuel lack"
+        return f"{volume(max(0.0, trip.fuel_lacks_l), system)} of fuel are lacking"
     if short.kind == "water":
-        return f"{volume(max(0.0, trip.water_lacks_l), system)} of fresh water lack"
+        return f"{volume(max(0.0, trip.water_lacks_l), system)} of fresh water are lacking"
     if short.kind == "charge":
         text = f"the bank falls up to {amp_hours(trip.charge_short_ah)} below what must stay in it"
         lost = trip.unserved_ah

@@ -148,7 +148,9 @@ def _shortfall(failure: Failure, night: Night, system: System) -> str:
     """Return the three margins of a night that does not hold, as far as they say something."""
     whole = uncut(night.result, night.nights, night.bedtime)
     if failure.kind == "charge":
-        lack = f"{percent(-whole.margin_charge)} of the bank too little"
+        bank = night.runs[night.main].gear.cells.capacity
+        lack = f"{amp_hours(-whole.margin_charge * bank)} too little"
+        lack += f" ({percent(-whole.margin_charge)} of the bank)"
         return f"{lack}; with a larger bank {_room(whole, system)}"
     side = "under the least wanted" if failure.kind == "cold" else "over the limit"
     warm = f"{difference(-night.result.margin_degrees, system)} {side} at worst"
@@ -163,7 +165,7 @@ def _room(result: WayResult, system: System) -> str:
     if degrees < 0:
         felt = "cold" if result.margin_cold == degrees else "warm"
         return f"{difference(-degrees, system)} too {felt}"
-    return f"{difference(degrees, system)} of room"
+    return f"{difference(degrees, system)} to spare"
 
 
 def pull_down(night: Night) -> str:
