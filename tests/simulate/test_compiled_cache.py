@@ -6,11 +6,14 @@ import os
 import shutil
 import subprocess
 import sys
+from contextlib import nullcontext
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 import vanclimate
+from vanclimate.simulate.jit import load_alone
 
 PROBE = '''
 """A caller whose own source does not change."""
@@ -59,3 +62,23 @@ def test_an_edit_to_a_callee_takes_effect(tmp_path: Path) -> None:
     for kept in (tmp_path / "cache").rglob("*.nb[ci]"):  # a full disk, a kill in the middle
         kept.write_bytes(kept.read_bytes()[:100])
     assert ask()[0] == first  # broken code is removed and made anew
+
+
+@pytest.mark.parametrize("lacks", ["_cache", "_load_overload", "_guard_against_spurious_io_errors"])
+def test_a_numba_that_is_built_otherwise_goes_on_as_it_likes(lacks: str) -> None:
+    cache = SimpleNamespace(
+        load_overload="its own", _load_overload=lambda signature, target: "kept",
+        _guard_against_spurious_io_errors=nullcontext,
+    )  # fmt: skip
+    kept = SimpleNamespace(_cache=cache)
+    delattr(kept if lacks == "_cache" else cache, lacks)
+    load_alone(kept)
+    assert cache.load_overload == "its own"
+
+
+def test_numba_itself_is_built_as_it_is_taken_to_be() -> None:
+    """Else each answer starts a third of a second later."""
+    from vanclimate.simulate.kernel import run
+
+    dispatcher = run.dispatcher  # type: ignore[attr-defined]
+    assert "load_overload" in vars(dispatcher._cache)

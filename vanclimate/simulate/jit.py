@@ -16,7 +16,6 @@ from threading import Lock
 from typing import Any, TypeVar, cast
 
 import numba
-from numba.core.runtime.nrt import rtsys
 from numba.extending import register_jitable
 
 from vanclimate.cache import cache_dir, loop_hash
@@ -56,16 +55,21 @@ def load_alone(kept: Any) -> None:
     algebra with them: a third of a second. Where it does compile it imports them then. A numba that
     is built otherwise goes on as it likes.
     """
-    cache = getattr(kept, "_cache", None)
-    look: Any = getattr(cache, "_load_overload", None)
-    if look is None:
+    try:
+        from numba.core.runtime.nrt import rtsys
+
+        cache, start = kept._cache, rtsys.initialize
+        look, guard = cache._load_overload, cache._guard_against_spurious_io_errors
+    except (ImportError, AttributeError):
         return
 
     def load(signature: Any, target: Any) -> Any:
-        rtsys.initialize(target)  # what code may call while it runs
-        return look(signature, target)
+        start(target)  # what code may call while it runs
+        with guard():  # on Windows another process may hold the file
+            return look(signature, target)
+        return None
 
-    cache.load_overload = load  # type: ignore[union-attr]
+    cache.load_overload = load
 
 
 def compiled(function: F) -> F:
