@@ -95,7 +95,7 @@ def test_what_was_set_is_told_with_what_it_replaces():
         ("battery.capacity=[a, b]", "--set battery.capacity: found 'a list'; allowed: one value"),
         ("battery=none", "--set battery: found 'none'; allowed: a section"),
         ("stacks.walls=[steel 0.9 mm, XPQ 2 in]", "--set stacks.walls, stacks.walls item 2"),
-        ("inverter.rating=300 W", "line 49, inverter.efficiency"),
+        ("inverter.rating=300 W", "line 51, inverter.efficiency"),
         ("inverter.rating=300 W", "beside --set inverter.rating"),
         ("air conditioner.power=9 kW", "--set air conditioner.power"),
         ("month", "a key and its value"),
