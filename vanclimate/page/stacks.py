@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.damp import Dampness
-from vanclimate.answers.stacks.listed import COVERED
 from vanclimate.page import common, ink
 from vanclimate.page.bars import HATCHED, PALE, SOLID, Bar, Bars, cut, draw_bars
 from vanclimate.page.drawings.section import damp_section
@@ -17,6 +16,7 @@ from vanclimate.report import stacks_words as words
 from vanclimate.report.numbers import difference, fixed, percent
 from vanclimate.units import show
 from vanclimate.van.ribs import no_ribs_given
+from vanclimate.van.tried import COVERED
 from vanclimate.van.unknowns import UNKNOWNS
 
 if TYPE_CHECKING:

@@ -308,7 +308,8 @@ def tried_words(answer: Stacks, system: System) -> str:
     """Say where the stacks come from."""
     if answer.sheet.stacks_to_try is not None:
         return "your sheet's 'stacks to try', between your own skin and lining unless whole"
-    from vanclimate.answers.stacks.listed import COVER, GAP, USUAL_DEPTH
+    from vanclimate.answers.stacks.listed import GAP, USUAL_DEPTH
+    from vanclimate.van.tried import COVER
 
     usual, gap, cover = (show(x, "length", system, 2) for x in (USUAL_DEPTH, GAP, COVER))
     return (

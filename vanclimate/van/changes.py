@@ -13,6 +13,7 @@ from typing import Any
 
 from vanclimate.errors import OptionError, UnitError, near
 from vanclimate.van.fields import fold, specs
+from vanclimate.van.library_rows import NAMED
 from vanclimate.van.paths import steps_of
 from vanclimate.van.schema import holds_list, keys_at, near_key, part_at
 from vanclimate.van.textfile import Node, read_value
@@ -161,8 +162,7 @@ def _child(node: Node | None, steps: list[str | int]) -> Node | None:
     step, value = steps[-1], node.value
     if isinstance(step, int):
         return value[step] if isinstance(value, list) else None
-    value = as_section(value, steps[:-1])
-    return value.get(step)
+    return as_section(node, steps[:-1]).get(step)
 
 
 def put(tree: Node, steps: Sequence[str | int], value: Node | None) -> Node:
@@ -182,7 +182,7 @@ def _put(node: Node, before: list[str | int], steps: list[str | int], value: Nod
             assert new is not None
             items[step] = new
         return replace(node, value=items)
-    section = dict(as_section(node.value, before))
+    section = dict(as_section(node, before))
     if rest:
         origin = "" if value is None else value.option
         inner = section.get(step) or Node(0, {}, origin)
@@ -194,21 +194,35 @@ def _put(node: Node, before: list[str | int], steps: list[str | int], value: Nod
     return replace(node, value=section)
 
 
-def as_section(value: Any, steps: list[str | int]) -> dict[str, Node]:
-    """Return a section; a text in its place, such as '220 A' of an alternator, as what it means."""
+def as_section(node: Node, steps: list[str | int]) -> dict[str, Node]:
+    """Return a section; a text in its place, such as '220 A' of an alternator, as what it means.
+
+    Where it means nothing it may be the name of a row of the user's own library.
+    """
+    value = node.value
     if isinstance(value, dict):
         return value
     if not isinstance(value, str) or not value:
         return {}
     if steps and isinstance(steps[-1], int):  # an item that is its name alone
-        return {"name": Node(0, value)}
+        return {"name": node}
     holder = part_at(steps[:-1]) if steps else None
     spec = specs(holder).get(str(steps[-1])) if holder else None
+    named = len(steps) == 1 and steps[0] in NAMED
     try:
         read = spec.read(value) if spec else None
+        given = read if isinstance(read, dict) else {}
+        if named:
+            _refuse_other(given, part_at(steps))
     except UnitError:
-        return {}  # the text gives way to the section
-    return {key: Node(0, text) for key, text in read.items()} if isinstance(read, dict) else {}
+        return {"kind": node} if named else {}  # or it gives way to the section
+    return {key: replace(node, value=text) for key, text in given.items()}
+
+
+def _refuse_other(given: dict[str, str], part: Any) -> None:
+    """Raise the `UnitError` of a text that its key does not take."""
+    for key, text in given.items():
+        specs(part)[key].read(text)
 
 
 def without_orphans(

@@ -19,7 +19,7 @@ from vanclimate.van.battery import Battery
 from vanclimate.van.fields import Spec, specs
 from vanclimate.van.heating import Heater
 from vanclimate.van.layers import Layer
-from vanclimate.van.library_rows import EQUIPMENT
+from vanclimate.van.library_rows import NAMED
 from vanclimate.van.loads import Load
 from vanclimate.van.own_texts import LAYER, PARTS, READERS, OwnText
 from vanclimate.van.parts import Body
@@ -43,7 +43,7 @@ NEEDED: dict[type[BaseModel], tuple[str, ...]] = {Layer: ("material",)}
 """Keys that must be given, where what the models ask for is filled in from a library."""
 OF_OWN = ".own"
 OWN: dict[type[BaseModel], tuple[str, ...]] = {
-    Sheet: ("body", *EQUIPMENT), Body: ("kind",), Heater: ("kind",), Battery: ("kind",),
+    Sheet: NAMED, Body: ("kind",), Heater: ("kind",), Battery: ("kind",),
 }  # fmt: skip
 """Keys that may name a row of the user's own library, where the sheet has one."""
 _SCALAR = ["string", "number", "boolean", "null"]

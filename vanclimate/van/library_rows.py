@@ -18,6 +18,7 @@ from vanclimate.van.loads import LOAD_FEEDS
 from vanclimate.van.materials import Film, Material, Vapour, find_material
 from vanclimate.van.own_layers import OwnRow
 from vanclimate.van.schema import keys_at, part_at
+from vanclimate.van.tried import ORDINARY_NAMES
 from vanclimate.van.water import WATER
 
 SECTIONS = ("materials", "stacks", "bodies", "equipment", "loads")
@@ -27,6 +28,8 @@ EQUIPMENT = (
     "ground_panel", "alternator", "second_alternator", "dc_charger", "shore",
 )  # fmt: skip
 """Sections of a sheet that may take their values from a row of equipment."""
+NAMED = ("body", *EQUIPMENT)
+"""Sections for which a row's name alone may stand."""
 CHOSEN = ("heater", "battery")  # of them, those whose key kind is one of some words
 MATERIAL_KEYS = (
     "conductivity", "density", "specific_heat", "emissivity", "vapour", "sd", "slope", "moisture",
@@ -65,8 +68,9 @@ def shipped_name(section: str, what: str, name: str) -> str:
     if section == "loads":
         load = usual_load(name)
         return load.name if load else ""
-    if section == "bodies":
-        return next((word for word in kind_words() if fold(word) == fold(name)), "")
+    if section in ("bodies", "stacks"):
+        known = kind_words() if section == "bodies" else ORDINARY_NAMES
+        return next((word for word in known if fold(word) == fold(name)), "")
     return name if what in CHOSEN and not no_kind(what, name) else ""
 
 

@@ -1,7 +1,7 @@
 """Insulation stacks to try in a van, and what their materials cost, as a sheet gives them.
 
-What does not belong here: the library's ordinary stacks and what any of them does to a van
-(answers/stacks/), the layers themselves (layers.py).
+What does not belong here: what any of them does to a van (answers/stacks/), the layers themselves
+(layers.py).
 """
 
 from __future__ import annotations
@@ -19,6 +19,23 @@ if TYPE_CHECKING:
 
 MOST_TRIED = 40
 LISTS = ("layers", "roof", "walls", "floor")
+COVER = 0.0127  # m of foam over ribs: half an inch, common practice, no source
+OWN, BARE, COVERED = "your own", "bare", "your own, ribs covered"
+FILLED = (
+    ("sheep wool", "sheep wool", "", None),
+    ("glass batt", "glass wool", "", None),
+    ("sprayed foam", "sprayed foam", "", None),
+    ("sprayed foam, ribs covered", "sprayed foam", "", COVER),
+    ("sprayed foam, bare ribs", "sprayed foam", "", 0.0),
+    ("XPS", "XPS", "", None),
+    ("polyiso", "polyiso", "", None),
+    ("foil-faced polyiso, gap", "foil-faced polyiso", "gap", None),
+    ("sheep wool, foil, gap", "sheep wool", "foil gap", None),
+    ("foil and a gap alone", "", "foil gap", None),
+)
+"""Ordinary stacks by name, and what fills the depth: a material, 'foil gap' as the inner half inch,
+foam over the ribs [m]."""
+ORDINARY_NAMES = (OWN, BARE, COVERED, *(name for name, *_ in FILLED))
 _SKIN, _LINING = ({"material": name, "thickness": 1e-3} for name in ("steel", "plywood"))
 
 

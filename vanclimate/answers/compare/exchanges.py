@@ -120,7 +120,7 @@ def _edits(one: Node | None, other: Node | None, steps: Steps) -> Iterator[Edit]
         yield from _list_edits(one, other, steps)
         return
     if keys_at(counted) and not _says_none(one) and not _says_none(other):
-        mine, theirs = (as_section(node.value, counted) for node in (one, other))
+        mine, theirs = (as_section(node, counted) for node in (one, other))
         if mine and theirs:
             for key in dict.fromkeys([*mine, *theirs]):
                 yield from _edits(mine.get(key), theirs.get(key), (*steps, key))

@@ -18,7 +18,7 @@ from vanclimate.van.layers import Layer, Stack, finish_stack
 from vanclimate.van.own_layers import OwnRow
 from vanclimate.van.ribs import no_ribs_given
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.tried import TriedStack, listed_stack
+from vanclimate.van.tried import BARE, COVER, COVERED, FILLED, OWN, TriedStack, listed_stack
 
 SIDES = ("roof", "walls", "front", "rear", "left", "right", "floor")
 OUTDOORS = ("slightly", "well")  # vented so, a gap belongs to the skin
@@ -27,7 +27,6 @@ USUAL_DEPTH = 0.0508
 no source."""
 LEAST_DEPTH = 0.025
 GAP = 0.0127  # m of the air gap before foil: half an inch, common practice, no source
-COVER = 0.0127  # m of foam over ribs, the same
 THIN = 1e-3  # m: less over a rib does not cover it
 
 
@@ -110,7 +109,7 @@ def candidates(sheet: Sheet) -> tuple[Candidate, ...]:
     ------
     SheetError : for a stack of the sheet's list or of its library that cannot stand in this van
     """
-    own = Candidate("your own", sheet, {k: split(x)[1] for k, x in own_sides(sheet).items()}, True)
+    own = Candidate(OWN, sheet, {k: split(x)[1] for k, x in own_sides(sheet).items()}, True)
     if sheet.stacks_to_try is None:
         made = [*ordinary(sheet), *(_of_library(sheet, row) for row in sheet.own.of("stacks"))]
         return own, *(one for one in made if not _alike(one, own))
@@ -196,20 +195,6 @@ def built(
     return Candidate(name, changed, between, whole=keys)
 
 
-# name, and what fills the depth: a material, 'foil gap' as the inner half inch, ribs covered or not
-_ORDINARY = (
-    ("sheep wool", "sheep wool", "", None),
-    ("glass batt", "glass wool", "", None),
-    ("sprayed foam", "sprayed foam", "", None),
-    ("sprayed foam, ribs covered", "sprayed foam", "", COVER),
-    ("sprayed foam, bare ribs", "sprayed foam", "", 0.0),
-    ("XPS", "XPS", "", None),
-    ("polyiso", "polyiso", "", None),
-    ("foil-faced polyiso, gap", "foil-faced polyiso", "gap", None),
-    ("sheep wool, foil, gap", "sheep wool", "foil gap", None),
-    ("foil and a gap alone", "", "foil gap", None),
-)
-BARE, COVERED = "bare", "your own, ribs covered"
 ORDINARY_SOURCE = (
     "what is put in vans: common practice, no source; figures of its layers: the materials' own"
 )
@@ -232,7 +217,7 @@ def _made(material: str, inner: str, cover: float | None) -> str:
 ORDINARY = (
     (BARE, "nothing"),
     (COVERED, "your own layers, half an inch of foam over the ribs"),
-    *((name, _made(*how)) for name, *how in _ORDINARY),
+    *((name, _made(*how)) for name, *how in FILLED),
 )
 """Every ordinary stack by its name, and what it is made of in words."""
 
@@ -248,7 +233,7 @@ def ordinary(sheet: Sheet) -> Iterator[Candidate]:
     covered = ribs_covered(sheet)
     if covered is False:
         yield built(sheet, COVERED, {}, COVER)
-    for name, material, inner, cover in _ORDINARY:
+    for name, material, inner, cover in FILLED:
         if (cover == COVER and covered is not False) or (cover == 0.0 and covered is not True):
             continue
         if inner and not all(lining for _, _, lining in sides.values()):
