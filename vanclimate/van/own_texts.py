@@ -38,7 +38,7 @@ from vanclimate.van import (
 from vanclimate.van.bodies import kind_words
 from vanclimate.van.fields import read_period, read_periods
 from vanclimate.van.load_library import LOADS
-from vanclimate.van.materials import AIR, FOIL, MATERIALS
+from vanclimate.van.materials import AIR, MATERIALS
 from vanclimate.van.openings import COVERED
 from vanclimate.van.text_patterns import (
     ANY,
@@ -219,4 +219,3 @@ PARTS: Mapping[type, OwnText] = {
 }  # fmt: skip
 """By part: the text that may stand in place of its keys."""
 LAYER = PARTS[layers.Layer]
-FILMS = tuple(m.name for m in (*MATERIALS, FOIL) if m.membrane)

@@ -15,6 +15,7 @@ from vanclimate.units import IN, R_US, System, show
 from vanclimate.van.bodies import FIGURES, KINDS, BodyKind
 from vanclimate.van.covers import COVERS, Cover
 from vanclimate.van.fields import fold, in_use, write_periods
+from vanclimate.van.library_rows import SECTIONS
 from vanclimate.van.load_library import LOADS, UsualLoad
 from vanclimate.van.loads import Load
 from vanclimate.van.materials import AIR, FOIL, MATERIALS, Film, Material
@@ -23,7 +24,7 @@ from vanclimate.van.own_layers import NO_LIBRARY, Library, OwnRow
 from vanclimate.van.parts import Body
 
 SYSTEMS: tuple[System, System] = ("si", "us")
-LISTS = ("materials", "stacks", "bodies", "equipment", "loads")
+LISTS = SECTIONS  # the shipped rows stand in a library's own sections
 
 
 @dataclass(frozen=True)

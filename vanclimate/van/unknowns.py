@@ -187,7 +187,7 @@ UNKNOWNS = (
     Unknown(
         "sky's radiation", ("site.sky",),
         one_of({"berdahl martin": 0.5, "brutsaert": 0.5}), None,
-        "two textbook models that differ by 5 K on average (docs/physics.md); each as likely, "
+        "two textbook models that differ by 5 K on average (docs/physics-air.md); each as likely, "
         "assumed",
         "a pyrgeometer, or weather with measured longwave",
     ),
