@@ -191,6 +191,7 @@ _OF_VOLTS = {  # what is often given in place of a kind, and how it can be
     "power": ("current", "amps count at a voltage: '{} at 12 V'"),
     "charge": ("energy", "watt-hours count at a voltage: '{} at 12.8 V'"),
 }
+_TIMES = re.compile(r"(\d{1,2})\s*x\s*(.+)", re.IGNORECASE)  # '2 x 200 W'
 _PERM = re.compile(r"([\d.]+)\s*(?:US\s+)?perms?", re.IGNORECASE)
 _GAUGE = re.compile(r"(\d{1,2})\s*-?\s*(?:gauge|ga)\.?", re.IGNORECASE)
 _PINT_SAFE = re.compile(
@@ -380,6 +381,11 @@ def _product(clean: str, kind: str) -> float | None:
 def _special(clean: str, kind: str) -> float | None:
     """Read the writings that are no plain number and unit."""
     match: re.Match[str] | None
+    if kind == "power" and (match := _TIMES.fullmatch(clean)):
+        try:
+            return int(match[1]) * parse(match[2], kind)
+        except UnitError as error:
+            raise UnitError(clean, allowed_units(kind), error.hint) from None
     if kind in _PRODUCT:
         return _product(clean, kind)
     if kind == "angle" and clean.upper().replace("-", "") in COMPASS:

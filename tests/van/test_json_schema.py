@@ -90,7 +90,7 @@ TAKEN = [  # spellings that the reader takes
     "fans: {curve: [0 Pa at 900 CFM, 60 Pa at 0 CFM]}", "loads: [kettle, lights 2]",
     "loads: [{name: 12, power: 4 A at 12 V, when: [18:30 to 19:00, 7:00 to 7:20]}]",
     "rules: [lights only above 40 %]", "remedies: [roof panels, battery 50 Ah up to 200 Ah]",
-    "prices: {XPS: 14 EUR per m2, sheep's wool: 600/m3}", "note: 2024", "name: null", "name: true",
+    "prices: {XPS: 14 EUR per m2, sheep's wool: 600/m3}", "note: 2024", "roof panels: {power: 2 x 200 W}", "name: null", "name: true",
     "windows: [{name: dome, side: roof, area: 16 in x 16 in, glass: smoked dome}]",
     "windows: [{name: a, side: left, area: 30 x 18 in}]", "windows: none", "vents: {high: 4 sq in}",
     "inverter: {cable size: 1/0 AWG, cable length: 3'}", "inverter: {cable size: 00}",

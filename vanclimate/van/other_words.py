@@ -22,7 +22,9 @@ OTHER_WORDS = {
     "thermostat": "setpoint", "max": "rating", "stops": "trip", "appliance": "loads",
     "devices": "loads", "ventilation": "fresh air", "fan": "fans", "vent": "vents", "glazing":
     "windows", "hold": "garage", "time": "when", "hours": "when", "schedule": "when",
+    "tightness": "leakage", "air tightness": "leakage", "drafts": "leakage", "draughts": "leakage",
 }  # fmt: skip
+WATTAGE = ("watts", "wattage", "w", "watt", "amps", "amp", "current", "draw")
 WATTS = ("power", "rating", "output", "capacity")  # whichever the section has, in this order
 
 
@@ -33,6 +35,6 @@ def meant(word: str, known: Sequence[str]) -> str:
     "did you mean 'roof panels'?"
     """
     clean = word.casefold().strip()
-    names = WATTS if clean in ("watts", "wattage", "w", "watt") else (OTHER_WORDS.get(clean, ""),)
+    names = WATTS if clean in WATTAGE else (OTHER_WORDS.get(clean, ""),)
     key = next((name for name in names if name in known), "")
     return f"did you mean '{key}'?" if key else ""

@@ -22,7 +22,7 @@ _TEXT = """\
 # Lengths, areas and so on need their unit, in either system: 70 in, 14 ft 6 in, 1.78 m.
 
 name: My van
-note: A made-up van to start from.   # free text, printed with the answer
+note: A made-up van to start from.   # your own words, on each answer and page; or leave it out
 # prepared by: your name or shop        # both stand on the page that `--page` makes
 # prepared for: your client
 # library: my-library.yaml  # a file of your own materials, stacks, bodies, equipment and loads,
@@ -178,7 +178,7 @@ inverter: ## or none; left out, there is one only where something hangs on it
 
 @roof panels
 roof panels: ## leave the section out if there are none
-  power: $panels ## of all panels, nameplate
+  power: $panels ## of all panels, nameplate: 400 W, 2 x 200 W
   soiling: 5 %
   # in series: 2 ## then in parallel, module power, and of a module's data plate:
   # ## open circuit voltage, working voltage (at maximum power)
