@@ -78,7 +78,7 @@ def test_the_demo_answers_in_words_and_in_json(tmp_path):
     assert "A demo: the van is invented." in " ".join(rest)
     rows = trace.read_text(encoding="utf-8").splitlines()
     assert rows[0].startswith("start,step_s,stop,place,")
-    assert f"{len(rows) - 1} rows written" in page.stdout
+    assert f"{len(rows) - 1} rows to" in page.stdout
     told = RUNNER.invoke(cli.app, ["trip", *stops, "--units", "si", "--json"])
     whole = json.loads(told.stdout)
     assert whole["schema"] == "vanclimate.trip/1"

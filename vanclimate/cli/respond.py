@@ -125,16 +125,18 @@ def _write(question: str, given: Given, asked: Asked, whole: Any, answers: Seque
         from vanclimate.report.figures_file import write_figures
 
         write_figures(question, [(a.sheet.digest, a.figures) for a in answers], targets.csv)
-        said.append(f"figures written to {asked.csv}")
+        said.append(f"figures to {asked.csv}")
     if targets.trace is not None:
         from vanclimate.report.trace_file import write_trace
 
         frame = answers[0].trace
         write_trace(frame, targets.trace)
-        said.append(f"{len(frame)} rows written to {asked.trace}")
+        whose = " of the first" if len(answers) > 1 else ""
+        said.append(f"{len(frame)} rows{whose} to {asked.trace}")
     if targets.page is not None:
         from vanclimate.page.write import write_page
 
         write_page(whole, given.system, targets.page)
-        said.append(f"page written to {asked.page}")
+        opened = "; open it in a browser, it prints on two sheets"
+        said.append(f"page to {asked.page}{opened if targets.page.suffix.lower() != '.pdf' else ''}")
     return "; ".join(said)

@@ -191,7 +191,7 @@ def input_block(sheet: Sheet, system: System, more: Sequence[tuple[str, str]] = 
     guessed = len(sheet.guessed)
     facts = [(name, text) for name, text in (*said, *more) if text]
     facts += [("set", line.removeprefix("set: ")) for line in setting_lines(sheet, system)]
-    facts.append(("guessed", f"{guessed} more values; `vanclimate check` lists them"))
+    facts.append(("guessed", f"{guessed} more values; vanclimate check lists them"))
     return Block("The van as understood", facts=tuple(facts))
 
 

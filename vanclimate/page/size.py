@@ -129,7 +129,7 @@ def _assumptions(size: Size, system: System) -> list[Assumption]:
         Assumption("what is enough", want, "ask the client"),
         common.weather_assumption(sheet, bool(size.season.years), size.weather.synthetic),
         Assumption("what nobody has said", f"{len(sheet.guessed)} values are guessed, and drawn "
-                   "anew in each van that was tried", "a look through `vanclimate check`"),
+                   "anew in each van that was tried", "a look through what vanclimate check lists"),
     ]  # fmt: skip
     return found
 

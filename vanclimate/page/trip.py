@@ -117,7 +117,7 @@ def _changes(trip: Trip, system: System) -> tuple[str, tuple[str, ...]]:
         rows = [f"{name.capitalize()}: {text}." for name, text in words.left_words(trip, system)]
         return "What is left of each", tuple(rows)
     rows = [_sentence(text) for text in words.lack_words(trip, system)]
-    return "What would change it", (*rows, *map(_sentence, words.help_words(trip, system)))
+    return "What is missing, and what helps", (*rows, *map(_sentence, words.help_words(trip, system)))
 
 
 def _assumptions(trip: Trip, system: System) -> list[Assumption]:

@@ -62,7 +62,7 @@ def print_compare(
     if not cautioned:
         _print_cautions(console, answers)
     if trace:
-        say(console, f"trace of the first: {trace}")
+        say(console, f"written: {trace}")
 
 
 def figures_table(pairs: tuple[Pair, ...], system: System) -> Table:

@@ -207,7 +207,8 @@ def fuel_words(trip: Trip, system: System) -> str:
         return f"{text}: {_count(trip.fuel_nights)} more nights like these on average"
     told = ", then ".join(purchase_words(x, system) for x in trip.purchases)
     text = f"runs out {_where(trip, dry)} at {clock(dry.at)}; the trip takes "
-    text += volume(sum(trip.needs_l), system)
+    text += f"{volume(sum(trip.needs_l), system)} and {fixed(sum(trip.needs_h))} heater hours, "
+    text += "of which the stops above show what the tank gave"
     return f"{text}. At the latest: {told}" if told else text
 
 
@@ -309,9 +310,14 @@ def help_words(trip: Trip, system: System) -> list[str]:
         elif x.kind == "heat":
             more = "more cooling" if _may_cool(trip) else "an air conditioner"
             found.append(f"{more}, shade, or a cooler place {at}")
-        elif x.kind == "cold" and not {y.kind for y in trip.shortfalls} & {"fuel", "charge"}:
+        elif x.kind == "cold" and not _ran_out_before(x, trip):
             found.append(f"a larger heater, a higher setpoint, covers or insulation {at}")
     return found
+
+
+def _ran_out_before(cold: Shortfall, trip: Trip) -> bool:
+    """Return whether it may be cold for want of fuel or charge, not of heater or setpoint."""
+    return any(x.kind in ("fuel", "charge") and x.at <= cold.at for x in trip.shortfalls)
 
 
 def year_words(trip: Trip) -> str:
