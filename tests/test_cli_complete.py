@@ -30,6 +30,7 @@ def asked(words: list[str], cwd=None) -> list[str]:
 def test_commands_and_values_are_completed_for_bash():
     assert asked(["n"]) == ["night", "new"]
     assert asked(["night", "--night", "h"]) == ["hottest"]
+    assert asked(["library", "st"]) == ["stacks"]
 
 
 @pytest.mark.slow

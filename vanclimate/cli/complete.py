@@ -30,6 +30,7 @@ def one_of(*words: str) -> Words:
 units = one_of("us", "si")
 nights = one_of("hottest", "coldest", "typical")
 years = one_of("typical")
+lists = one_of("materials", "stacks", "bodies", "equipment", "loads")
 sources = one_of("power", "pvgis", "nsrdb")
 
 

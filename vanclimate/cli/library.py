@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from vanclimate.cli import complete
 from vanclimate.cli.outcome import Debug, system_of, told
 
 if TYPE_CHECKING:
@@ -16,14 +17,20 @@ NAMES = "materials, stacks, bodies, equipment or loads"
 
 
 def library(
-    which: Annotated[str | None, typer.Argument(metavar="list", help=f"{NAMES}.")] = None,
+    which: Annotated[
+        str | None,
+        typer.Argument(metavar="list", help=f"{NAMES}.", autocompletion=complete.lists),
+    ] = None,
     word: Annotated[
         str | None, typer.Argument(metavar="word", help="Only rows with it in their name.")
     ] = None,
     file: Annotated[
         Path | None, typer.Option(help="A library of your own, its rows among the shipped.")
     ] = None,
-    units: Annotated[str | None, typer.Option(help="us or si, which stands first.")] = None,
+    units: Annotated[
+        str | None,
+        typer.Option(help="us or si, which stands first.", autocompletion=complete.units),
+    ] = None,
     json: Annotated[bool, typer.Option("--json", help="Rows in JSON, and nothing else.")] = False,
     debug: Debug = False,
 ) -> None:

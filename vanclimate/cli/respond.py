@@ -137,6 +137,7 @@ def _write(question: str, given: Given, asked: Asked, whole: Any, answers: Seque
         from vanclimate.page.write import write_page
 
         write_page(whole, given.system, targets.page)
-        opened = "; open it in a browser, it prints on two sheets"
-        said.append(f"page to {asked.page}{opened if targets.page.suffix.lower() != '.pdf' else ''}")
+        is_web = targets.page.suffix.lower() != ".pdf"
+        opened = "; open it in a browser, it prints on two sheets" if is_web else ""
+        said.append(f"page to {asked.page}{opened}")
     return "; ".join(said)

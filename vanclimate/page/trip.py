@@ -116,8 +116,8 @@ def _changes(trip: Trip, system: System) -> tuple[str, tuple[str, ...]]:
     if trip.lasts:
         rows = [f"{name.capitalize()}: {text}." for name, text in words.left_words(trip, system)]
         return "What is left of each", tuple(rows)
-    rows = [_sentence(text) for text in words.lack_words(trip, system)]
-    return "What is missing, and what helps", (*rows, *map(_sentence, words.help_words(trip, system)))
+    told = (*words.lack_words(trip, system), *words.help_words(trip, system))
+    return "What is missing, and what helps", tuple(map(_sentence, told))
 
 
 def _assumptions(trip: Trip, system: System) -> list[Assumption]:
