@@ -22,7 +22,7 @@ from vanclimate.answers.season import season_of
 from vanclimate.cache import data_path
 from vanclimate.site import Record, Weather, find_site, read_record
 from vanclimate.site.record import record_of
-from vanclimate.site.sky import BERDAHL_MARTIN, sky
+from vanclimate.site.sky import BY_DEW_POINT, sky
 from vanclimate.site.weather import MEANS, POINTS
 from vanclimate.van import load
 from vanclimate.van.place import read_stay
@@ -36,7 +36,7 @@ def weather(longwave: bool) -> Weather:
     """Return a shipped summer as if of 2021, on request with its model's longwave as measured."""
     whole = find_site("greensboro")
     if longwave:
-        black = sky(whole, BERDAHL_MARTIN).temp_sky + 273.15
+        black = sky(whole, BY_DEW_POINT).temp_sky + 273.15
         whole = replace(whole, longwave=STEFAN_BOLTZMANN * black**4)
     first, n = 24 * FIRST, 24 * DAYS
     cut = {k: getattr(whole, k)[first : first + n + 1] for k in POINTS}
@@ -119,7 +119,7 @@ def test_a_typical_year_in_utc_with_instants_is_that_of_local_hours(tmp_path):
     cloud went over into the next hour's: some 20 min of the clouds' time lie between.
     """
     whole = find_site("greensboro")
-    black = sky(whole, BERDAHL_MARTIN).temp_sky + 273.15
+    black = sky(whole, BY_DEW_POINT).temp_sky + 273.15
     whole = replace(whole, longwave=STEFAN_BOLTZMANN * black**4, digest="typical longwave")
     path = tmp_path / "typical.json"
     path.write_text(files.as_pvgis_tmy_json(whole))

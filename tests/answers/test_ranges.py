@@ -162,7 +162,7 @@ def test_very_dry_air_leaves_the_clear_sky_s_range():
 
 
 def test_a_range_is_that_of_the_sky_in_use():
-    other = sheet().with_value("site.sky", "brutsaert")
+    other = sheet().with_value("site.sky", "by vapour pressure")
     assert not of(notes_of(in_weather(other, {"temp_dew": -30.0})), "the clear sky (Brutsaert)")
     cold = notes_of(in_weather(other, {"temp_air": -12.0, "temp_dew": -20.0}))
     assert of(cold, "the clear sky (Brutsaert)")

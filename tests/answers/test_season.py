@@ -157,7 +157,7 @@ def test_a_hole_in_any_quantity_that_is_used_leaves_its_nights_out(name):
     season = season_of(sheet(), record_of(holed))
     assert [s.left_out for s in season.spells] == [0, 4, 0]
     if name == "longwave":  # another sky does not need it
-        modelled = sheet().with_value("site.sky", "berdahl martin")
+        modelled = sheet().with_value("site.sky", "by dew point")
         assert season_of(modelled, record_of(holed)).left_out == 0
     if name == "cloud_opaque":
         assert all(np.isfinite(n.result.margin_charge) for n in night(sheet(), holed).nights)

@@ -37,9 +37,9 @@ def put(**formulae: Any) -> None:
 def brutsaert() -> None:
     """Take the sky after Brutsaert in place of Berdahl and Martin."""
     from tests.published import building
-    from vanclimate.site.sky import BRUTSAERT, sky
+    from vanclimate.site.sky import BY_VAPOUR_PRESSURE, sky
 
-    building.sky = lambda weather: sky(weather, BRUTSAERT)
+    building.sky = lambda weather: sky(weather, BY_VAPOUR_PRESSURE)
 
 
 def isotropic() -> None:

@@ -11,8 +11,8 @@ from vanclimate.physics import air
 from vanclimate.physics.wind import TERRAINS, terrain_ratio, wind_at_height
 from vanclimate.site import find_site
 from vanclimate.site.sky import (
-    BERDAHL_MARTIN,
-    BRUTSAERT,
+    BY_DEW_POINT,
+    BY_VAPOUR_PRESSURE,
     MEASURED,
     SKY_MODELS,
     alternative_to,
@@ -103,12 +103,12 @@ def test_measured_longwave_is_the_skys_temperature_where_there_is_any(weather):
     measured = replace(weather, longwave=np.full(8761, 5.670374e-8 * kelvin**4), digest="black")
     assert sky(measured).temp_sky == pytest.approx(kelvin - 273.15)
     assert model_of(measured) == MEASURED
-    assert model_of(weather) == BERDAHL_MARTIN
-    assert alternative_to(measured) == BERDAHL_MARTIN
-    assert alternative_to(weather) == BRUTSAERT
-    assert alternative_to(measured, BRUTSAERT) == BERDAHL_MARTIN
+    assert model_of(weather) == BY_DEW_POINT
+    assert alternative_to(measured) == BY_DEW_POINT
+    assert alternative_to(weather) == BY_VAPOUR_PRESSURE
+    assert alternative_to(measured, BY_VAPOUR_PRESSURE) == BY_DEW_POINT
 
 
 def test_two_skies_differ_by_kelvins_and_not_by_tens(weather):
-    gap = sky(weather, BERDAHL_MARTIN).temp_sky - sky(weather, BRUTSAERT).temp_sky
+    gap = sky(weather, BY_DEW_POINT).temp_sky - sky(weather, BY_VAPOUR_PRESSURE).temp_sky
     assert 0.5 < np.abs(gap).mean() < 6.0

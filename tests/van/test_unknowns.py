@@ -185,7 +185,7 @@ def test_what_is_given_is_drawn_closer_than_what_is_guessed():
 
 
 def test_what_a_look_has_settled_is_certain():
-    looked = van({"design day": COLD["design day"], "ground": "grass", "sky": "brutsaert"},
+    looked = van({"design day": COLD["design day"], "ground": "grass", "sky": "by vapour pressure"},
                  body={"length": "3.6 m", "width": "1.78 m", "height": "1.88 m",
                        "shelter": "open"},
                  people={"heat asleep": "70 W"})  # fmt: skip

@@ -35,7 +35,7 @@ from vanclimate.physics import (
 )
 from vanclimate.simulate.columns import ZONE_NAMES
 from vanclimate.simulate.runs import Run
-from vanclimate.site.sky import BERDAHL_MARTIN, BRUTSAERT, model_of
+from vanclimate.site.sky import BY_DEW_POINT, BY_VAPOUR_PRESSURE, model_of
 from vanclimate.units import System, show
 
 DAY = 86400.0  # s to waking in which the shell's formulae are watched: what it keeps is a day's
@@ -135,11 +135,11 @@ def _sky_is(met: Met, model: str) -> bool:
 
 
 def _clear_sky(met: Met) -> Array:
-    return _dew_point(met) if _sky_is(met, BERDAHL_MARTIN) else NONE
+    return _dew_point(met) if _sky_is(met, BY_DEW_POINT) else NONE
 
 
 def _brutsaert(met: Met) -> Array:
-    return met.run.outdoor[met.day] if _sky_is(met, BRUTSAERT) else NONE
+    return met.run.outdoor[met.day] if _sky_is(met, BY_VAPOUR_PRESSURE) else NONE
 
 
 def _wet_roof(met: Met) -> Array:

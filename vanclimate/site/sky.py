@@ -15,12 +15,12 @@ from vanclimate.physics import air, longwave
 from vanclimate.site.clock import FloatArray, solar_hour
 from vanclimate.site.weather import Weather
 
-MEASURED, BERDAHL_MARTIN, BRUTSAERT = "measured", "berdahl martin", "brutsaert"
+MEASURED, BY_DEW_POINT, BY_VAPOUR_PRESSURE = "measured", "by dew point", "by vapour pressure"
 
 SKY_MODELS = {
     MEASURED: "the longwave that the weather gives",
-    BERDAHL_MARTIN: "Berdahl & Martin 1984 clear sky, Martin & Berdahl 1984 cloud",
-    BRUTSAERT: "Brutsaert 1975 clear sky, Martin & Berdahl 1984 cloud",
+    BY_DEW_POINT: "Berdahl & Martin 1984 clear sky, Martin & Berdahl 1984 cloud",
+    BY_VAPOUR_PRESSURE: "Brutsaert 1975 clear sky, Martin & Berdahl 1984 cloud",
 }
 """The skies that may be asked for, and what each is."""
 
@@ -41,13 +41,13 @@ class Sky:
 
 def model_of(weather: Weather, asked: str = MEASURED) -> str:
     """Return the sky that is used: the one asked for; measured only where the weather has it."""
-    return BERDAHL_MARTIN if asked == MEASURED and weather.longwave is None else asked
+    return BY_DEW_POINT if asked == MEASURED and weather.longwave is None else asked
 
 
 def alternative_to(weather: Weather, asked: str = MEASURED) -> str:
     """Return the sky whose effect is shown beside the one used."""
     used = model_of(weather, asked)
-    return BERDAHL_MARTIN if used != BERDAHL_MARTIN else BRUTSAERT
+    return BY_DEW_POINT if used != BY_DEW_POINT else BY_VAPOUR_PRESSURE
 
 
 def sky(weather: Weather, model: str = MEASURED) -> Sky:
@@ -80,7 +80,7 @@ def _sky(weather: Weather, model: str) -> Arrays:
 
 
 def _emissivity(weather: Weather, model: str) -> FloatArray:
-    if model == BRUTSAERT:
+    if model == BY_VAPOUR_PRESSURE:
         clear = longwave.clear_sky_emissivity_brutsaert(weather.temp_air, weather.temp_dew)
     else:
         begin = weather.start.hour + weather.start.minute / 60.0

@@ -20,7 +20,7 @@ DAY_FORMS = "a day that exists, such as 2025-07-15, 07-15 or 15 July"
 MOST_DAYS = 31  # of a design week
 TERRAINS = ("water", "open", "wooded", "town")  # as in physics.wind
 GROUNDS = ("asphalt", "concrete", "gravel", "grass", "sand", "snow", "as air")  # physics.ground
-SKIES = ("measured", "berdahl martin", "brutsaert")
+SKIES = ("measured", "by dew point", "by vapour pressure")
 NIGHT_AIR = {"none": 0.0, "cool hollow": -3.0, "paved lot": 1.5}  # K; assumed, see Site.night_air
 
 
@@ -242,7 +242,7 @@ class Site(Part):
         "temperature", -70.0, 30.0, None, words={"of the weather": None},
     )  # fmt: skip
     gaps: Literal["refuse", "fill"] = choice(("refuse", "fill"), "refuse")
-    sky: Literal["measured", "berdahl martin", "brutsaert"] = choice(SKIES, "measured")
+    sky: Literal["measured", "by dew point", "by vapour pressure"] = choice(SKIES, "measured")
 
     @model_validator(mode="after")
     def _one_of(self) -> Site:

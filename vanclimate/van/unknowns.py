@@ -186,7 +186,7 @@ UNKNOWNS = (
     ),
     Unknown(
         "sky's radiation", ("site.sky",),
-        one_of({"berdahl martin": 0.5, "brutsaert": 0.5}), None,
+        one_of({"by dew point": 0.5, "by vapour pressure": 0.5}), None,
         "two textbook models that differ by 5 K on average (docs/physics-air.md); each as likely, "
         "assumed",
         "a pyrgeometer, or weather with measured longwave",
