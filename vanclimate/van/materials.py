@@ -128,7 +128,7 @@ MATERIALS: tuple[Material, ...] = (
                    "sprayed polyurethane", "pu foam", "polyurethane foam")),
     Material("mineral wool", 0.040, 32, 840, 0.90, 0.030, 0.048, HANDBOOK, Vapour(1, 1, 2), True,
              slope=0.0056, wetting=4.0, fibre=True,
-             also=("rock wool", "stone wool", "rockwool")),
+             also=("rock wool", "stone wool")),
     Material("glass wool", 0.045, 11, 840, 0.90, 0.030, 0.050, f"{HANDBOOK} (0.043-0.047)",
              Vapour(1, 1, 2), True, slope=0.0062, wetting=4.0, fibre=True,
              also=("glass batt", "fiberglass batt", "fibreglass batt", "fiberglass wool")),
