@@ -122,7 +122,7 @@ def _assumptions(coast: Coast, system: System) -> tuple[Assumption, ...]:
         common.weather_assumption(coast.sheet, bool(coast.season.years), weather.synthetic)
     )
     if coast.sheet.heading is None:
-        found.append(Assumption("the way its nose points", "the worst of eight is taken",
+        found.append(Assumption("the heading", "not known, so the worst of eight is taken",
                                 "a compass where the van parks"))  # fmt: skip
     return tuple(found[: common.MOST])
 

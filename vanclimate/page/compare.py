@@ -129,7 +129,7 @@ def _assumptions(comparison: Comparison) -> tuple[Assumption, ...]:
                    "there; together they may do more, or less", ""),
         Assumption("what neither sheet says", "is guessed alike in both: "
                    f"{len(first.guessed)} values in 1, {len(second.guessed)} in 2",
-                   "a look through what vanclimate check lists"),
+                   "vanclimate check lists them"),
     ]  # fmt: skip
     weathers = [_weather(answer) for answer in (comparison.first, comparison.second)]
     if None not in weathers:

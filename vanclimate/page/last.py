@@ -98,7 +98,7 @@ def _dots(last: Last) -> dots.Dots:
     return dots.Dots(
         last.futures["margin"],
         last.odds.share,
-        f"{of:,} stays tried, each dot one in {dots.COUNT} of them" if of > dots.COUNT
+        f"{of:,} stays tried, shown as {dots.COUNT} dots" if of > dots.COUNT
         else f"{of} stays tried",
         "fail",
         "last",
@@ -156,7 +156,7 @@ def _others(last: Last) -> list[Assumption]:
         common.weather_assumption(last.sheet, bool(last.season.years), last.weather.synthetic),
     ]
     if last.sheet.heading is None:
-        found.append(Assumption("the way its nose points", "the worst of eight is taken",
+        found.append(Assumption("the heading", "not known, so the worst of eight is taken",
                                 "a compass where the van parks"))  # fmt: skip
     return found
 

@@ -149,7 +149,7 @@ def _others(night: Night, system: System) -> list[Assumption]:
         common.weather_assumption(sheet, bool(night.season.years), night.weather.synthetic)
     )
     if sheet.heading is None:
-        found.append(Assumption("the way its nose points", "the worst of eight is taken",
+        found.append(Assumption("the heading", "not known, so the worst of eight is taken",
                                 "a compass where the van parks"))  # fmt: skip
     found.append(Assumption("the sleepers", f"{sheet.people.sleepers}, well up to "
                             f"{show(sheet.people.limit, 'temperature', system, 3)} as felt",
@@ -162,8 +162,8 @@ def _changes(night: Night, system: System) -> tuple[str, tuple[str, ...]]:
     rows = [power_words.tomorrow(night), power_words.nights_in_a_row(night)]
     held = f"{words.nights_held(night)}{_failing(night)}"
     if night.holds:
-        return "And the nights after", (
-            f"All of them: {held}.", f"The next day: {rows[0]}.", f"In a row: {rows[1]}.",
+        return "The other nights", (
+            f"All nights: {held}.", f"The next day: {rows[0]}.", f"In a row: {rows[1]}.",
         )  # fmt: skip
     lines = [] if night.changes is None else night_change_lines(night.changes, system)
     return "What would make it hold", (*lines, f"All nights: {held}.", f"The next day: {rows[0]}.")
@@ -192,7 +192,7 @@ def _blocks(night: Night, system: System, pictures: dict[str, Picture]) -> tuple
         Block("Charge, bedtime to waking", picture=pictures["charge"]),
         common.figure_block(night.figures),
         *drawn,
-        Block("Over all that is not known", picture=pictures["spread"]),
+        Block("How sure the margin is", picture=pictures["spread"]),
         Block("Ways to spend this night", table=common.as_table(tables.ways_table(night, system))),
         common.balance_block(night.balances),
     )

@@ -128,8 +128,8 @@ def _assumptions(size: Size, system: System) -> list[Assumption]:
     found = [
         Assumption("what is enough", want, "ask the client"),
         common.weather_assumption(sheet, bool(size.season.years), size.weather.synthetic),
-        Assumption("what nobody has said", f"{len(sheet.guessed)} values are guessed, and drawn "
-                   "anew in each van that was tried", "a look through what vanclimate check lists"),
+        Assumption("what the sheet leaves out", f"{len(sheet.guessed)} values are guessed, and "
+                   "drawn anew in each van that was tried", "vanclimate check lists them"),
     ]  # fmt: skip
     return found
 

@@ -140,7 +140,7 @@ def _assumptions(answer: Stacks) -> list[Assumption]:
     found.append(Assumption("insulation as fitted", fit, settles["insulation as fitted"]))
     found.append(common.weather_assumption(sheet, answer.night.year is not None, weather.synthetic))
     if sheet.heading is None:
-        found.append(Assumption("the way its nose points", "the worst of eight on that night",
+        found.append(Assumption("the heading", "not known, so the worst of eight counts",
                                 "a compass where the van parks"))  # fmt: skip
     return found
 

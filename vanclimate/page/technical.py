@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 HEADINGS = {
     "van": "Heat through the van at its hardest hour",
-    "section": "Through the stack with most at stake",
+    "section": "Section through the side that matters most",
     "sun": "The sun over the parked van",
 }
 """By the picture's name, in the order of the blocks."""

@@ -129,20 +129,20 @@ def _assumptions(trip: Trip, system: System) -> list[Assumption]:
     heater = sheet.heater or sheet.electric_heater
     if heater is not None:
         at = show(heater.setpoint, "temperature", system, 3)
-        found.append(Assumption("the warmth", f"a thermostat at {at}; fuel goes with every degree",
+        found.append(Assumption("the thermostat", f"at {at}; each degree more burns more fuel",
                                 "ask the client"))  # fmt: skip
     elif sheet.air_conditioner is not None:
         at = show(sheet.air_conditioner.setpoint, "temperature", system, 3)
-        found.append(Assumption("the setpoint", f"the air conditioner at {at}; charge goes with "
-                                "every degree", "ask the client"))  # fmt: skip
+        found.append(Assumption("the thermostat", f"the air conditioner's at {at}; each degree "
+                                "less takes more charge", "ask the client"))  # fmt: skip
     charge = scene.start_charge
     share = "a full bank" if charge is None else f"{amp_hours(charge)} in the bank"
     tank = f" and {volume(scene.gear.burner.fuel, system)} of fuel" if sheet.heater else ""
     found.append(Assumption("the start", f"{share}{tank} as the trip begins",
                             "the monitor and the gauge on the day"))  # fmt: skip
     if sheet.heading is None:
-        found.append(Assumption("the way its nose points", "the worst of eight at each stop",
-                                "a compass at the pitch"))  # fmt: skip
+        found.append(Assumption("the heading", "not known, so the worst of eight counts",
+                                "a compass where the van parks"))  # fmt: skip
     return found
 
 
