@@ -105,8 +105,6 @@ def test_every_default_of_equipment_is_in_its_list():
 
 
 def test_a_word_picks_rows_by_any_of_their_names():
-    rows = json.loads(run("materials", "fibre-glass", "--json").stdout or "{}")
-    assert rows == {}  # told below: no such word
     names = [r["name"] for r in json.loads(run("materials", "wool", "--json").stdout)["rows"]]
     assert names == ["mineral wool", "glass wool", "sheep wool", "polyester batt"]
 
