@@ -107,8 +107,8 @@ def test_temperatures_at_faces_are_those_of_resistances_in_a_row():
                for r in (0.04, 0.04 + steel, 0.04 + steel + foam, whole - 0.13)]  # fmt: skip
     lines = profile_of(layers, "left", OUT, IN)
     assert np.interp(lines.edges, lines.depth, lines.temp) == pytest.approx(by_hand, abs=1e-9)
-    # vapour: 1168 Pa has its dew point at 9.26 °C (ISO 13788's formula, from memory); next to all of
-    # its fall is over the steel
+    # vapour: 1168 Pa has its dew point at 9.26 °C (ISO 13788's formula, from memory); next to all
+    # of its fall is over the steel
     assert lines.dew[-1] == pytest.approx(9.26, abs=0.1)
     assert lines.dew[0] < -10.0
     assert lines.crossings
