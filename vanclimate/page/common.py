@@ -166,9 +166,9 @@ def weather_assumption(sheet: Sheet, real_years: bool, synthetic: bool) -> Assum
                           "weather of the place, by name or from a file")  # fmt: skip
     if real_years:
         return Assumption("the weather", "the years asked about; others may be hotter or colder",
-                          "ask for more years")  # fmt: skip
+                          "a run with more years")  # fmt: skip
     return Assumption("the weather", "a typical year; real years go beyond its extremes",
-                      "ask for real years of the place")  # fmt: skip
+                      "a run with real years of the place")  # fmt: skip
 
 
 def figure_block(figures: Sequence[Number], heading: str = "Figures") -> Block:
