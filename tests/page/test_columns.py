@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from markupsafe import Markup
 
 from vanclimate.page.columns import LEAST, columns, fit
-from vanclimate.page.parts import Block, Picture, table
+from vanclimate.page.parts import Block, Picture, Table
 
 
 def drawn(height: float, *, wide: bool = False) -> Block:
@@ -48,5 +48,5 @@ def test_drawings_shrink_with_what_stands_beside_them_and_no_further_than_can_be
     few, more = [drawn(300.0)] * 4, [drawn(300.0)] * 7
     assert fit(columns(few)) == 1.0
     assert LEAST <= fit(columns(more)) < 1.0
-    lines = Block("a", table=table(["a", "b"], [["x", "y"]] * 80))
+    lines = Block("a", table=Table(("a", "b"), (("x", "y"),) * 80))
     assert fit(columns([*more, lines, lines])) == LEAST

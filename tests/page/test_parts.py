@@ -16,9 +16,9 @@ from vanclimate.page.parts import (
     Both,
     Page,
     Picture,
+    Table,
     both,
     clean,
-    table,
 )
 
 HOSTILE = (
@@ -40,8 +40,8 @@ def page_of(text: str) -> Page:
         picture=Picture(Markup("<svg></svg>"), None, text),
         assumptions=(Assumption(text, text, text),), changes_title=text, changes=(text,),
         cautions=(text,), place=text, van=text, prepared=(text,), warnings=(text,),
-        blocks=(Block(text, table=table([text, text], [[text, text]], text),
-                      facts=((text, text),), text=text),),
+        blocks=(Block(text, table=Table((text, text), ((text, text),), text),
+                      facts=((text, text),), notes=(text,)),),
     )  # fmt: skip
 
 

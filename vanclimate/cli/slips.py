@@ -17,9 +17,8 @@ from typer.core import TyperGroup
 from vanclimate.cli.outcome import INTERRUPTED, message, stopped
 
 PROGRAM = "vanclimate"
-Parsing: type[Exception] = typer.BadParameter.__mro__[
-    1
-]  # what typer raises of a command line that it cannot read
+Parsing: type[Exception] = typer.BadParameter.__mro__[1]
+"""What typer raises of a command line that it cannot read."""
 
 EXAMPLES = {
     "--also": "kettle", "--at": "15:00", "--compare": "other-van.yaml", "--days": "3",

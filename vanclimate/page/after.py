@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from vanclimate.page import ink
+from vanclimate.page.common import degrees
 from vanclimate.page.hours import two_scales
 from vanclimate.report.chart import by_column
 from vanclimate.report.numbers import fixed
@@ -208,9 +209,5 @@ def _tell(axes: Axes, shown: After) -> None:
     half = (middles[1] - middles[0]) / 2.0
     for i, middle in enumerate(middles):
         when = f"{fixed(abs(middle), 1)} h {'after' if middle > 0 else 'before'} the cut"
-        text = f"{when}: air inside {_degrees(air[i])}, outdoors {_degrees(out[i])}"
+        text = f"{when}: air inside {degrees(air[i], 0)}, outdoors {degrees(out[i], 0)}"
         ink.hover(axes, middle - half, middle + half, text)
-
-
-def _degrees(value: float) -> str:
-    return f"{fixed(1.8 * value + 32, 0)} °F ({fixed(value, 0)} °C)"

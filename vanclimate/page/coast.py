@@ -40,9 +40,9 @@ def pictures(coast: Coast) -> dict[str, Picture]:
     run = coast.first.run
     begin = (coast.first.moment - run.start).total_seconds()
     ends = (begin - 1e-3, begin + coast.first.held.watch_s - 1e-3)
-    rows = slice(*(int(np.searchsorted(run.seconds, x)) for x in ends))
+    watched = slice(*(int(np.searchsorted(run.seconds, x)) for x in ends))
     way = "heat" if coast.leads == "cold" else "closed"
-    drawn = van(coast.sheet, run, worst_hour(run, rows, coast.sheet, way))
+    drawn = van(coast.sheet, run, worst_hour(run, watched, coast.sheet, way))
     when, spot = coast.trace.index[0].to_pydatetime(), coast.weather
     body = coast.sheet.body
     sun = sun_path(when, spot.latitude, spot.longitude, coast.heading, elevation=spot.elevation,
@@ -117,13 +117,8 @@ def _assumptions(coast: Coast, system: System) -> tuple[Assumption, ...]:
     found = [Assumption("how the van stood", held, "")]
     if coast.leads == "heat":
         found.append(Assumption("the sun", words.sun_line(coast).rstrip("."), ""))
-    weather = coast.weather
-    found.append(
-        common.weather_assumption(coast.sheet, bool(coast.season.years), weather.synthetic)
-    )
-    if coast.sheet.heading is None:
-        found.append(Assumption("the heading", "not known, so the worst of eight is taken",
-                                "a compass where the van parks"))  # fmt: skip
+    found.append(common.weather_assumption(bool(coast.season.years), coast.weather.synthetic))
+    found += common.heading_assumption(coast.sheet)
     return tuple(found[: common.MOST])
 
 

@@ -83,7 +83,7 @@ def fit(groups: Iterable[Group]) -> float:
 def _height(block: Block, share: float) -> float:
     """Return about how tall a block stands on paper [px], its drawings at a share of their size."""
     wide = 2 if block.wide else 1
-    tall = HEAD + sum(LINE * _lines(text, wide * LETTERS) for text in (block.text, *block.notes))
+    tall = HEAD + sum(LINE * _lines(text, wide * LETTERS) for text in block.notes)
     if block.picture is not None:
         tall += share * _tall(block.picture, WHOLE if block.wide else COLUMN)
     if block.pair:

@@ -18,6 +18,7 @@ from vanclimate.page import ink
 from vanclimate.page.parts import LONGEST, Assumption, Block, Picture, Table
 from vanclimate.report import odds_words, place_words, tables
 from vanclimate.report.figure_words import figure_text
+from vanclimate.report.numbers import temperature
 from vanclimate.report.opening import setting_lines
 from vanclimate.units import show
 
@@ -56,11 +57,11 @@ def small(name: str, says: str, figure: Figure, caption: str = "") -> Picture:
     return Picture(Markup(ink.svg(figure, name, says)), None, caption)
 
 
-def as_table(rich_table: rich.table.Table, note: str = "") -> Table:
+def as_table(rich_table: rich.table.Table) -> Table:
     """Return a table of the terminal's as one of the page's: the same figures."""
     columns = [[_cell(cell) for cell in column.cells] for column in rich_table.columns]
     heads = tuple(str(column.header) for column in rich_table.columns)
-    return Table(heads, tuple(zip(*columns, strict=True)), note)
+    return Table(heads, tuple(zip(*columns, strict=True)))
 
 
 def _cell(cell: object) -> str:
@@ -109,10 +110,14 @@ def cut(table: Table, most: int, kept: Collection[int] = ()) -> Table:
     return replace(table, rows=tuple(table.rows[i] for i in shown), note=note)
 
 
-def degrees(celsius: float) -> str:
-    """Write a temperature in both unit systems."""
-    us, si = (show(celsius, "temperature", system, 3) for system in ("us", "si"))
-    return f"{us} ({si})"
+def degrees(celsius: float, decimals: int = 1) -> str:
+    """Write a temperature [°C] in both unit systems."""
+    return f"{temperature(celsius, 'us', decimals)} ({temperature(celsius, 'si', decimals)})"
+
+
+def capital(text: str) -> str:
+    """Return a text that begins with a capital letter."""
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def van_line(sheet: Sheet) -> str:
@@ -159,7 +164,7 @@ def assumptions(
     return (*found, *others)[:MOST]
 
 
-def weather_assumption(sheet: Sheet, real_years: bool, synthetic: bool) -> Assumption:
+def weather_assumption(real_years: bool, synthetic: bool) -> Assumption:
     """Return what an answer rests on of the weather."""
     if synthetic:
         return Assumption("the weather", "made-up days of the sheet's, not measured ones",
@@ -169,6 +174,14 @@ def weather_assumption(sheet: Sheet, real_years: bool, synthetic: bool) -> Assum
                           "a run with more years")  # fmt: skip
     return Assumption("the weather", "a typical year; real years go beyond its extremes",
                       "a run with real years of the place")  # fmt: skip
+
+
+def heading_assumption(sheet: Sheet) -> list[Assumption]:
+    """Return what an answer rests on where a sheet does not say the way the van points."""
+    if sheet.heading is not None:
+        return []
+    return [Assumption("the heading", "not known, so the worst of eight counts",
+                       "a compass where the van parks")]  # fmt: skip
 
 
 def figure_block(figures: Sequence[Number], heading: str = "Figures") -> Block:
@@ -205,6 +218,7 @@ def _values(sheet: Sheet, system: System) -> list[tuple[str, str]]:
     people, sun = sheet.people, sheet.roof_panels.power
     size = " × ".join(told(x, "length") for x in (body.length, body.width, body.height))
     glass = sum(window.area for window in sheet.windows)
+    panes = f"{len(sheet.windows)} window{'s' * (len(sheet.windows) != 1)}"
     asleep = f"{people.sleepers}, up to {told(people.limit, 'temperature')} as felt"
     if sheet.heats:
         asleep += f", down to {told(people.least, 'temperature')}"
@@ -213,7 +227,7 @@ def _values(sheet: Sheet, system: System) -> list[tuple[str, str]]:
         ("roof", short_stack(sheet.stacks.roof, system)),
         ("walls", short_stack(sheet.stacks.walls, system)),
         ("floor", short_stack(sheet.stacks.floor, system)),
-        ("glass", f"{len(sheet.windows)} of {told(glass, 'area')}" if glass else "none"),
+        ("glass", f"{told(glass, 'area')} in {panes}" if glass else "none"),
         ("sleepers", asleep),
         ("outdoor air", f"{told(sheet.fresh_air, 'flow')} a sleeper"),
         ("bank", f"{told(bank.capacity, 'charge')} at {told(bank.voltage, 'voltage')}"),

@@ -93,7 +93,7 @@ def page(comparison: Comparison, system: System, pictures: dict[str, Picture]) -
     ahead = bool(words.caution_first(comparison))
     names = [str(s.file) if s.name == common.NOBODY else s.name for s in (first, second)]
     return Page(
-        question=ASKED[comparison.question],
+        question=_question(comparison),
         answer="",
         verdict=words.verdict(comparison, system),
         says=_first_lines(comparison, system),
@@ -108,6 +108,13 @@ def page(comparison: Comparison, system: System, pictures: dict[str, Picture]) -
         prepared=common.prepared(first),
         blocks=_blocks(comparison, system),
     )
+
+
+def _question(comparison: Comparison) -> str:
+    """Return what the client asks."""
+    if getattr(comparison.first, "on_shore", False):
+        return "Which of the two vans does better on shore power?"
+    return ASKED[comparison.question]
 
 
 def _cautions(answer: Any) -> tuple[str, ...]:
@@ -135,7 +142,7 @@ def _assumptions(comparison: Comparison) -> tuple[Assumption, ...]:
     if None not in weathers:
         season = getattr(comparison.first, "season", None)
         years = bool(season is not None and season.years)
-        found.append(common.weather_assumption(first, years, weathers[0].synthetic))
+        found.append(common.weather_assumption(years, weathers[0].synthetic))
     return tuple(found)
 
 

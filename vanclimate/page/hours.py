@@ -14,6 +14,7 @@ import numpy as np
 import pandas as pd
 
 from vanclimate.page import ink
+from vanclimate.page.common import degrees
 from vanclimate.report.chart import by_column
 from vanclimate.report.numbers import fixed
 from vanclimate.units import show
@@ -138,7 +139,7 @@ def put_hours(figure: Figure, shown: Hours, width: float, above: float, total: f
             xytext=(-4 if late else 4, -2), textcoords="offset points",
             ha="right" if late else "left", color=ink.light("no"), fontsize=ink.SMALL, bbox=_CLEAR,
         )  # fmt: skip
-    _tell(below[0], shown, len(below))
+    _tell(below[0], shown)
 
 
 def _since(shown: Hours, moment: datetime) -> float:
@@ -255,7 +256,7 @@ def _time_axis(axes: Axes, shown: Hours, width: float, named: bool) -> None:
     axes.tick_params(axis="x", length=3 if named else 0)
 
 
-def _tell(axes: Axes, shown: Hours, count: int) -> None:
+def _tell(axes: Axes, shown: Hours) -> None:
     """Let the values of a moment show under the pointer."""
     edges = np.linspace(0.0, shown.edges[-1], HOVERS + 1)
     inside, out = (shown.column(x, HOVERS) for x in ("operative_temp_c", "outdoor_temp_c"))
@@ -268,12 +269,8 @@ def _tell(axes: Axes, shown: Hours, count: int) -> None:
         ends = first + timedelta(hours=float(edges[i + 1]))
         text = (
             f"{begins:%b} {begins.day}, {begins:%H:%M} to {ends:%H:%M}: felt inside "
-            f"{_degrees(inside[i])}, outdoors {_degrees(out[i])}"
+            f"{degrees(inside[i])}, outdoors {degrees(out[i])}"
         )
         if charge is not None:
             text += f", bank {charge[i]:.0f} %"
         ink.hover(axes, float(edges[i]), float(edges[i + 1]), text)
-
-
-def _degrees(value: float) -> str:
-    return f"{fixed(1.8 * value + 32, 1)} °F ({fixed(value, 1)} °C)"

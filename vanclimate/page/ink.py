@@ -95,6 +95,7 @@ LOOK: Any = {
 PIXELS = 72  # to the inch: the library's points are the page's pixels
 HOVER = "hover-"
 TURNS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")  # marks of direction
+LONG = 4000  # letters that anybody measures
 LACKED = 1.25  # of the type's size: a sign that the face lacks, as wide as an emoji
 EM = 100.0 * 65536.0  # of the face at 100 px, in the font library's parts of a pixel
 
@@ -154,12 +155,17 @@ def _face(bold: bool) -> FT2Font:
 
 
 def fitted(text: str, room: float, size: float, bold: bool = False) -> str:
-    """Return a text, cut where it is wider than there is room [px]."""
+    """Return a text that is no wider than so many px, its end left out for an ellipsis."""
+    text = plain(text)[:LONG]
     if text_width(text, size, bold) <= room:
         return text
-    while text and text_width(f"{text} …", size, bold) > room:
-        text = text[:-1]
-    return f"{text.rstrip()} …"
+    kept, room = "", room - text_width(" …", size, bold)
+    for sign in text:
+        room -= text_width(sign, size, bold)
+        if room < 0.0:
+            break
+        kept += sign
+    return f"{kept.rstrip()} …"
 
 
 def svg(figure: Figure, name: str, says: str) -> str:

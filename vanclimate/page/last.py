@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from vanclimate.page import common, dots, hours, ink
 from vanclimate.page.drawings.flows import worst_hour
 from vanclimate.page.drawings.van import van
-from vanclimate.page.parts import Assumption, Block, Page, Picture, table
+from vanclimate.page.parts import Assumption, Block, Page, Picture, Table
 from vanclimate.report import last_words as words
 from vanclimate.report.numbers import fixed, percent
 from vanclimate.report.odds_words import mover_lines
@@ -130,12 +130,9 @@ def _hours(last: Last, whole: bool) -> hours.Hours:
 
 def _says(last: Last) -> str:
     """Return the picture in words."""
-    held = f"{last.odds.held:,} of {last.odds.of:,} stays tried last, the others fail"
+    held = f"{last.odds.held:,} of {last.odds.of:,} stays tried last"
     low, high = percent(last.margin_low), percent(last.margin_high)
-    return (
-        f"{held}; their margins reach from {low} to {high} (80 % range). "
-        f"The hardest stay {words.hardest_line(last, 'us')}."
-    )
+    return f"{held}; the margins reach from {low} to {high} (80 % range). {_says_whole(last)}"
 
 
 def _says_whole(last: Last) -> str:
@@ -144,21 +141,18 @@ def _says_whole(last: Last) -> str:
     felt, out = trace["operative_temp_c"], trace["outdoor_temp_c"]
     return (
         f"The hardest stay, {fixed(trace['step_s'].sum() / 3600.0)} h: felt inside "
-        f"{fixed(felt.min(), 1)} to {fixed(felt.max(), 1)} °C, outdoor air {fixed(out.min(), 1)} "
-        f"to {fixed(out.max(), 1)} °C."
+        f"{common.degrees(felt.min())} to {common.degrees(felt.max())}, outdoor air "
+        f"{common.degrees(out.min())} to {common.degrees(out.max())}."
     )
 
 
 def _others(last: Last) -> list[Assumption]:
     """Return what it rests on besides what was drawn."""
-    found = [
+    return [
         Assumption("a stay", words.arrives_line(last), ""),
-        common.weather_assumption(last.sheet, bool(last.season.years), last.weather.synthetic),
+        common.weather_assumption(bool(last.season.years), last.weather.synthetic),
+        *common.heading_assumption(last.sheet),
     ]
-    if last.sheet.heading is None:
-        found.append(Assumption("the heading", "not known, so the worst of eight is taken",
-                                "a compass where the van parks"))  # fmt: skip
-    return found
 
 
 def _changes(last: Last, system: System) -> tuple[str, tuple[str, ...]]:
@@ -172,20 +166,16 @@ def _changes(last: Last, system: System) -> tuple[str, tuple[str, ...]]:
     if search is None:
         return "What would make it last", ("No change was looked for.", margin)
     lines = [
-        f"{_upper(together_words(change.done, system))}: then {words.then_words(change.odds)} do."
-        for change in search.enough[:FEW]
+        common.capital(f"{together_words(x.done, system)}: then {words.then_words(x.odds)} do.")
+        for x in search.enough[:FEW]
     ]
     if not search.enough:
         lines.append(NOTHING)
-    lines += [f"{_upper(words.short_words(x, system))}." for x in search.short[: FEW - 1]]
+    lines += [f"{common.capital(words.short_words(x, system))}." for x in search.short[: FEW - 1]]
     left = len(search.enough[FEW:]) + len(search.short[FEW - 1 :])
     if left:
         lines.append(f"And {left} more on sheet 2.")
     return "What would make it last", tuple(lines)
-
-
-def _upper(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _blocks(last: Last, system: System, pictures: dict[str, Picture]) -> tuple[Block, ...]:
@@ -216,7 +206,7 @@ def _tried(last: Last, system: System) -> list[Block]:
     search = last.search
     if search is None:
         return []
-    notes = tuple(f"{_upper(words.short_words(short, system))}." for short in search.short)
+    notes = tuple(f"{common.capital(words.short_words(short, system))}." for short in search.short)
     if not search.enough:
         return [Block("Changes that were tried", notes=(NOTHING, *notes))]
     rows = [
@@ -224,7 +214,8 @@ def _tried(last: Last, system: System) -> list[Block]:
          f"{change.odds.held:,} of {change.odds.of:,}")
         for change in search.enough
     ]  # fmt: skip
-    shown = common.cut(table(("change", "its steps", "then last", "of those tried"), rows), MOST)
+    heads = ("change", "its steps", "then last", "of those tried")
+    shown = common.cut(Table(heads, tuple(rows)), MOST)
     return [Block("Changes that were tried", table=shown, notes=notes)]
 
 

@@ -80,16 +80,28 @@ def page(night: Night, system: System, pictures: dict[str, Picture]) -> Page:
 
 def _question(night: Night) -> str:
     """Return what the client asks."""
-    which = {"hottest": "the hottest night", "coldest": "the coldest night",
-             "typical": "a typical night"}.get(night.which, "this night")  # fmt: skip
-    when = f"the stay of {night.season.words}" if night.sheet.stay else night.season.words
-    of = "" if night.weather.synthetic else f" of {when}"
-    where = "in made-up weather" if night.weather.synthetic else f"in {night.weather.name}"
+    sheet, which = night.sheet, _which(night)
+    cold = words.heated(night) and night.which != "hottest"
+    if cold and (night.which == "coldest" or night.main == "heat"):
+        return f"Do we stay warm through {which}?"
     if night.main == "ac":
-        return f"Does the air conditioner get us through {which}{of} {where} on the battery?"
-    if night.main == "heat":
-        return f"Do we stay warm through {which}{of} {where}?"
-    return f"Can we sleep through {which}{of} {where} with fans alone?"
+        on = " on the battery" if sheet.shore is None else ""
+        if cold and (sheet.heater or sheet.electric_heater):
+            return f"Do air conditioner and heating get us through {which}{on}?"
+        return f"Does the air conditioner get us through {which}{on}?"
+    return f"Can we sleep through {which} with fans alone?"
+
+
+def _which(night: Night) -> str:
+    """Return which night it is, and where."""
+    kind = {"hottest": "the hottest night", "coldest": "the coldest night",
+            "typical": "a typical night"}.get(night.which)  # fmt: skip
+    if night.weather.synthetic:
+        return f"{kind or 'a night'} in made-up weather"
+    when = f"the stay of {night.season.words}" if night.sheet.stay else night.season.words
+    if kind is None:
+        kind, when = "the night", day_of(night.bedtime, place_words.no_year(night.weather))
+    return f"{kind} of {when} in {night.weather.name}"
 
 
 def _hours(night: Night) -> Hours:
@@ -117,14 +129,13 @@ def _says(night: Night) -> str:
     """Return the picture in words."""
     result, trace = night.result, night.trace
     felt, out = trace["operative_temp_c"], trace["outdoor_temp_c"]
-
-    def both(value: float) -> str:
-        return f"{show(value, 'temperature', 'us', 3)} ({show(value, 'temperature', 'si', 3)})"
-
+    felt_least, felt_most, least, most = map(
+        common.degrees, (felt.min(), felt.max(), out.min(), out.max())
+    )
     text = (
         f"From bedtime at {night.bedtime:%H:%M} to waking at {night.waking:%H:%M} it feels like "
-        f"{both(float(felt.min()))} to {both(float(felt.max()))} inside while the outdoor air is "
-        f"at {both(float(out.min()))} to {both(float(out.max()))}. The bank wakes with "
+        f"{felt_least} to {felt_most} inside while the outdoor air is at {least} to {most}. "
+        f"The bank wakes with "
         f"{percent(result.charge_at_waking)} of its charge"
     )
     if result.ac_hours:
@@ -145,12 +156,8 @@ def _others(night: Night, system: System) -> list[Assumption]:
             f"{percent(share)} of the bank, as given; what was drawn before is off it already",
             "read the battery monitor at bedtime for a week",
         ))  # fmt: skip
-    found.append(
-        common.weather_assumption(sheet, bool(night.season.years), night.weather.synthetic)
-    )
-    if sheet.heading is None:
-        found.append(Assumption("the heading", "not known, so the worst of eight is taken",
-                                "a compass where the van parks"))  # fmt: skip
+    found.append(common.weather_assumption(bool(night.season.years), night.weather.synthetic))
+    found += common.heading_assumption(sheet)
     found.append(Assumption("the sleepers", f"{sheet.people.sleepers}, well up to "
                             f"{show(sheet.people.limit, 'temperature', system, 3)} as felt",
                             "ask the client"))  # fmt: skip
@@ -193,6 +200,7 @@ def _blocks(night: Night, system: System, pictures: dict[str, Picture]) -> tuple
         common.figure_block(night.figures),
         *drawn,
         Block("How sure the margin is", picture=pictures["spread"]),
-        Block("Ways to spend this night", table=common.as_table(tables.ways_table(night, system))),
+        Block("Ways to spend this night", table=common.as_table(tables.ways_table(night, system)),
+              notes=(f"* {words.settled(night)}.",)),
         common.balance_block(night.balances),
-    )
+    )  # fmt: skip

@@ -6,7 +6,6 @@ not belong here: any particular answer, and markup (sheets.html.jinja).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, TypeVar
 
@@ -48,7 +47,6 @@ class Block:
     picture: Picture | None = None
     table: Table | None = None
     facts: tuple[tuple[str, str], ...] = ()
-    text: str = ""
     notes: tuple[str, ...] = ()  # smaller, below
     pair: tuple[Picture, ...] = ()  # two drawings, side by side where there is room
     wide: bool = False  # over both columns
@@ -151,8 +149,3 @@ def clean(value: Any) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return replace(value, **{f.name: clean(getattr(value, f.name)) for f in fields(value)})
     return value
-
-
-def table(heads: Sequence[str], rows: Sequence[Sequence[str]], note: str = "") -> Table:
-    """Return a table of texts."""
-    return Table(tuple(heads), tuple(tuple(row) for row in rows), note)

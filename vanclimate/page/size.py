@@ -64,7 +64,7 @@ def _name(one: Sized) -> str:
 
 def page(size: Size, system: System, pictures: dict[str, Picture]) -> Page:
     """Build the page in one unit system."""
-    says = [f"{_upper(words.together_line(size))}.", f"{words.asked_line(size)}."]
+    says = [f"{common.capital(words.together_line(size))}.", f"{words.asked_line(size)}."]
     says += [f"{words.missing_line(size)}."] if size.missing else []
     return Page(
         question=_question(size),
@@ -97,19 +97,15 @@ def _changes(size: Size, system: System) -> tuple[str, ...]:
         need = words.needed(one, system)
         if not one.own_enough:
             own = "none" if one.own is None else words.own_text(one, system)
-            lines.append(f"{_upper(_name(one))}: {need}; your sheet has {own}.")
+            lines.append(f"{common.capital(_name(one))}: {need}; your sheet has {own}.")
     larger = [one for one in size.sized
               if one.own is not None and one.size is not None and one.own > one.size]  # fmt: skip
     lines += [
-        f"{_upper(_name(one))}: your sheet's is larger than what was asked needs; "
+        f"{common.capital(_name(one))}: your sheet's is larger than what was asked needs; "
         f"{words.needed(one, system)} would do."
         for one in larger
     ]
     return tuple(lines) or ("Nothing: your sheet has enough of each, and no more.",)
-
-
-def _upper(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _says(size: Size) -> str:
@@ -127,9 +123,10 @@ def _assumptions(size: Size, system: System) -> list[Assumption]:
         want += f", down to {show(sheet.people.least, 'temperature', system, 3)}"
     found = [
         Assumption("what is enough", want, "ask the client"),
-        common.weather_assumption(sheet, bool(size.season.years), size.weather.synthetic),
-        Assumption("what the sheet leaves out", f"{len(sheet.guessed)} values are guessed, and "
-                   "drawn anew in each van that was tried", "vanclimate check lists them"),
+        common.weather_assumption(bool(size.season.years), size.weather.synthetic),
+        Assumption("what the sheet leaves out", f"{len(sheet.guessed)} values are guessed; what "
+                   "nobody has measured is drawn anew in each van that was tried",
+                   "vanclimate check lists them"),
     ]  # fmt: skip
     return found
 

@@ -7,6 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.damp import Dampness
+from vanclimate.answers.stacks.nights import in_fuel
+from vanclimate.answers.stops import listed
 from vanclimate.page import common, ink
 from vanclimate.page.bars import HATCHED, PALE, SOLID, Bar, Bars, cut, draw_bars
 from vanclimate.page.drawings.section import damp_section
@@ -104,8 +106,6 @@ def _bars(answer: Stacks) -> Bars:
 def _other_measure(answer: Stacks) -> str:
     """Return what is told of the night that does not rank."""
     if answer.night is answer.hot:
-        from vanclimate.answers.stacks.nights import in_fuel
-
         return "fuel_l" if in_fuel(answer.sheet) else "heat_wh"
     return "ac_wh" if answer.sheet.air_conditioner is not None else "felt_c"
 
@@ -138,11 +138,8 @@ def _assumptions(answer: Stacks) -> list[Assumption]:
     if factor != 1.0:
         fit = f"lets {fixed(factor, 2)} times the heat through that its makers say"
     found.append(Assumption("insulation as fitted", fit, settles["insulation as fitted"]))
-    found.append(common.weather_assumption(sheet, answer.night.year is not None, weather.synthetic))
-    if sheet.heading is None:
-        found.append(Assumption("the heading", "not known, so the worst of eight counts",
-                                "a compass where the van parks"))  # fmt: skip
-    return found
+    found.append(common.weather_assumption(answer.night.year is not None, weather.synthetic))
+    return found + common.heading_assumption(sheet)
 
 
 def _changes(answer: Stacks, system: System) -> tuple[str, ...]:
@@ -193,7 +190,8 @@ def _costs(answer: Stacks, system: System) -> str:
         text += f"; its materials cost {best.price:,.0f}{unit}"
         text += f" (yours {own.price:,.0f})" if own.price is not None else ""
     else:
-        text += "; no prices are given"
+        lacking = f"no price is given for {listed(best.unpriced)}" if best.unpriced else ""
+        text += f"; {lacking or 'no prices are given'}"
     warmer = best.coldest_c - own.coldest_c
     if abs(warmer) >= 0.1:
         way = "warmer" if warmer > 0 else "colder"
@@ -223,7 +221,7 @@ def _blocks(answer: Stacks, system: System, pictures: dict[str, Picture]) -> tup
     notes = [words.ranking_words(answer), *words.other_night_words(answer, system),
              words.figures_note(answer, system), words.price_note(answer),
              f"Tried: {words.tried_words(answer, system)}.".replace("..", "."),
-             f"{words.ROOM[0].upper()}{words.ROOM[1:]}."]  # fmt: skip
+             f"{common.capital(words.ROOM)}."]  # fmt: skip
     inches = f"Where the next {words.inch_word(system)} goes"
     drawn = tuple(pictures[name] for name in ("best", "own") if name in pictures)
     which = "the best, and yours" if len(drawn) == 2 else "the best is yours"
@@ -243,7 +241,7 @@ def _blocks(answer: Stacks, system: System, pictures: dict[str, Picture]) -> tup
 
 
 def _grounds(answer: Stacks, system: System) -> tuple[tuple[str, str], ...]:
-    """Return the nights, the stacks tried, and and the first stack that stays dry."""
+    """Return the nights, and the first stack that stays dry."""
     nights = [night for night in (answer.hot, answer.cold) if night is not None]
     facts = [(f"{'cold' if n.cold else 'hot'} night", words.night_line(n, system)) for n in nights]
     heading = answer.night.scene.place.heading

@@ -55,7 +55,7 @@ def pictures(trip: Trip) -> dict[str, Picture]:
     if len(trip.stages) <= MOST_DRAWN:  # else the tables take the room
         stage = _hardest(trip)
         hour = worst_hour(stage.run, slice(0, len(stage.run.rows)), stage.scene.sheet, stage.way)
-        heat = van(trip.sheet, stage.run, hour)
+        heat = van(stage.scene.sheet, stage.run, hour)
         found["van"] = common.small("van", heat.says, heat.figure)
     return found
 
@@ -95,7 +95,7 @@ def page(trip: Trip, system: System, pictures: dict[str, Picture]) -> Page:
 
 
 def _sentence(text: str) -> str:
-    return f"{text[0].upper()}{text[1:]}." if text else ""
+    return f"{common.capital(text)}." if text else ""
 
 
 def _question(trip: Trip) -> str:
@@ -106,9 +106,8 @@ def _question(trip: Trip) -> str:
     first, last = trip.halts[0].first, trip.halts[-1].last
     days = f"{first:%B} {first.day} to {last:%B} {last.day}"
     nights = f"{trip.nights} night{'s' * (trip.nights != 1)}"
-    return f"Do {listed(things)} last our {nights} in {where}, {days}?".replace(
-        "Do power last", "Does power last"
-    )
+    do = "Do" if len(things) > 1 else "Does"
+    return f"{do} {listed(things)} last our {nights} in {where}, {days}?"
 
 
 def _changes(trip: Trip, system: System) -> tuple[str, tuple[str, ...]]:
@@ -125,11 +124,12 @@ def _assumptions(trip: Trip, system: System) -> list[Assumption]:
     sheet, scene = trip.sheet, trip.stages[0].scene
     weathers = [stage.scene.place.weather for stage in trip.stages]
     real = any(stage.halt.record.real for stage in trip.stages)
-    found = [common.weather_assumption(sheet, real, any(w.synthetic for w in weathers))]
+    found = [common.weather_assumption(real, any(w.synthetic for w in weathers))]
     heater = sheet.heater or sheet.electric_heater
     if heater is not None:
         at = show(heater.setpoint, "temperature", system, 3)
-        found.append(Assumption("the thermostat", f"at {at}; each degree more burns more fuel",
+        takes = "burns more fuel" if heater is sheet.heater else "takes more charge"
+        found.append(Assumption("the thermostat", f"at {at}; each degree more {takes}",
                                 "ask the client"))  # fmt: skip
     elif sheet.air_conditioner is not None:
         at = show(sheet.air_conditioner.setpoint, "temperature", system, 3)
@@ -140,10 +140,7 @@ def _assumptions(trip: Trip, system: System) -> list[Assumption]:
     tank = f" and {volume(scene.gear.burner.fuel, system)} of fuel" if sheet.heater else ""
     found.append(Assumption("the start", f"{share}{tank} as the trip begins",
                             "the monitor and the gauge on the day"))  # fmt: skip
-    if sheet.heading is None:
-        found.append(Assumption("the heading", "not known, so the worst of eight counts",
-                                "a compass where the van parks"))  # fmt: skip
-    return found
+    return found + common.heading_assumption(sheet)
 
 
 def _place(trip: Trip, system: System) -> str:

@@ -14,7 +14,7 @@ from rich.text import Text
 from vanclimate.report import compare_words as words
 from vanclimate.report.closing import print_cautions
 from vanclimate.report.figure_words import figure_text, is_nothing, move_text
-from vanclimate.report.layout import facts, first_line, heading, put, say
+from vanclimate.report.layout import LONGEST, facts, first_line, heading, put, say
 from vanclimate.report.opening import setting_lines
 from vanclimate.report.tables import plain_table
 from vanclimate.report.words import plain
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 
     from vanclimate.answers.compare.answer import Comparison, Pair
     from vanclimate.units import System
-
-LONGEST = 24  # letters of a key up to which it is not cut within a word
 
 
 def print_compare(

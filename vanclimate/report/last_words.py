@@ -136,12 +136,12 @@ def arrives_line(answer: Last) -> str:
     charge = f"{amp_hours(answer.charge_at_arrival_ah)} in the bank"
     source = "your sheet's charge at bedtime" if given else "full"
     driving = "driving as the sheet has it" if sheet.driving is not None else "no driving"
+    shore = "shore power as the sheet has it, " if answer.on_shore else ""
     tank = ", the tank as the sheet has it" if sheet.heater is not None else ""
     people = sheet.people
     times = f"from {show_clock(people.home_from)} to {show_clock(people.home_until)}"
-    return (
-        f"each {times} on the last morning, with {charge} ({source}){tank}; then sun and {driving}"
-    )
+    begins = f"each {times} on the last morning, with {charge} ({source}){tank}"
+    return f"{begins}; then {shore}sun and {driving}"
 
 
 def margin_line(answer: Last) -> str:

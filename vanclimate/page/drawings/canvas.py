@@ -24,7 +24,6 @@ Point = tuple[float, float]
 SMALL = ink.SMALL
 ABOVE, BELOW = 0.82, 0.26  # of the type's size: how far letters reach from their baseline
 LINE = 1.3  # of the type's size, from baseline to baseline
-LONG = 4000  # letters that anybody measures
 
 
 class Drawing(NamedTuple):
@@ -55,27 +54,18 @@ class Box(NamedTuple):
 
 def width_of(text: str, size: float = SMALL, bold: bool = False) -> float:
     """Return the width of a text [px]."""
-    return ink.text_width(text[:LONG], size, bold)
+    return ink.text_width(text[: ink.LONG], size, bold)
 
 
 def cut(text: str, width: float, bold: bool = False) -> str:
     """Return a text that is no wider than so many px, its end left out for an ellipsis."""
-    text = plain(text)[:LONG]
-    if width_of(text, SMALL, bold) <= width:
-        return text
-    kept, room = "", width - width_of("…", SMALL, bold)
-    for letter in text:
-        room -= width_of(letter, SMALL, bold)
-        if room < 0.0:
-            break
-        kept += letter
-    return f"{kept.rstrip()}…"
+    return ink.fitted(text, width, SMALL, bold)
 
 
 def wrapped(text: str, width: float, lines: int = 2, bold: bool = False) -> list[str]:
     """Return a text as lines no wider than so many px; what does not fit them is cut."""
     found: list[str] = []
-    rest = plain(text)[:LONG].split()
+    rest = plain(text)[: ink.LONG].split()
     while rest and len(found) < lines - 1:
         line, taken = rest[0], 1
         while taken < len(rest) and width_of(f"{line} {rest[taken]}", SMALL, bold) <= width:
