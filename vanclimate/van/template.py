@@ -22,7 +22,7 @@ _TEXT = """\
 # Lengths, areas and so on need their unit, in either system: 70 in, 14 ft 6 in, 1.78 m.
 
 name: My van
-note: A made-up van to start from.   # your own words, on each answer and page; or leave it out
+# note: what it is for            # your own words, on each answer and page
 # prepared by: your name or shop        # both stand on the page that `--page` makes
 # prepared for: your client
 # library: my-library.yaml  # a file of your own materials, stacks, bodies, equipment and loads,
