@@ -6,12 +6,11 @@ What does not belong here: what is in it.
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Iterable
-from contextlib import suppress
 from pathlib import Path
 
 from vanclimate.errors import OptionError
+from vanclimate.van.write_once import refused, write_whole
 
 
 def check_target(
@@ -50,7 +49,7 @@ def check_target(
         if not os.access(target.parent, os.W_OK):
             raise OptionError(option, str(path), allowed, "its folder cannot be written to")
     except (OSError, ValueError, RuntimeError) as error:  # a loop of links, a name too long
-        raise _refused(path, error, option, allowed) from None
+        raise refused(option, path, allowed, error) from None
     return target
 
 
@@ -63,32 +62,5 @@ def _may_go(path: Path, own: bytes | None) -> bool:
 
 
 def put(content: bytes, path: Path, option: str, allowed: str) -> None:
-    """Write a file under a temporary name beside its place, and move it there.
-
-    Raises
-    ------
-    OptionError : it cannot be written; what was there is as it was, nothing is left behind
-    """
-    temporary = None
-    try:
-        handle, temporary = tempfile.mkstemp(suffix=".tmp", dir=path.parent)
-        with os.fdopen(handle, "wb") as out:
-            out.write(content)
-            out.flush()
-            os.fsync(out.fileno())
-        mask = os.umask(0)
-        os.umask(mask)
-        os.chmod(temporary, 0o666 & ~mask)
-        os.replace(temporary, path)
-        temporary = None
-    except OSError as error:
-        raise _refused(path, error, option, allowed) from None
-    finally:
-        if temporary is not None:
-            with suppress(OSError):
-                os.unlink(temporary)
-
-
-def _refused(path: Path, error: Exception, option: str, allowed: str) -> OptionError:
-    reason = getattr(error, "strerror", None) or str(error)
-    return OptionError(option, str(path), allowed, reason)
+    """Write a file in the place of what is there, see `write_whole`."""
+    write_whole(path, content, lambda temporary: os.replace(temporary, path), option, allowed)

@@ -1,4 +1,4 @@
-"""A file that is written once, whole or not at all, and never over another.
+"""A file that is written whole or not at all; a new one never over another.
 
 What does not belong here: what stands in it.
 """
@@ -24,6 +24,7 @@ def write_to_new(target: Path, text: str) -> None:
     OptionError : something of that name is there, or the folder cannot be written to
     """
     refuse_taken(target)
+    content = text.encode()
 
     def move(temporary: str) -> None:
         try:
@@ -31,9 +32,9 @@ def write_to_new(target: Path, text: str) -> None:
         except FileExistsError:
             raise _taken(target) from None
         except OSError:  # a file system without hard links
-            _write_exclusively(target, text)
+            _write_exclusively(target, content)
 
-    _write(target, text, move)
+    write_whole(target, content, move)
 
 
 def refuse_taken(target: Path) -> None:
@@ -43,33 +44,49 @@ def refuse_taken(target: Path) -> None:
             raise _taken(target)
 
 
-def _write(target: Path, text: str, move: Callable[[str], None]) -> None:
-    """Write a text whole under a temporary name, and give it its own; nothing else is left."""
+def write_whole(
+    target: Path, content: bytes, move: Callable[[str], None], option: str = "file",
+    allowed: str = WRITABLE,
+) -> None:  # fmt: skip
+    """Write a file under a temporary name beside its place, and move it there.
+
+    Parameters
+    ----------
+    target, content : where it goes, and what is in it
+    move : gives the temporary file its name
+    option, allowed : that named the file, and what it may name
+
+    Raises
+    ------
+    OptionError : it cannot be written; what was there is as it was, nothing is left behind
+    """
     temporary = None
     try:
         # a half-written file never has the real name
         handle, temporary = tempfile.mkstemp(suffix=".tmp", dir=target.parent)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
         os.chmod(temporary, 0o666 & ~_umask())
         move(temporary)
     except (OSError, ValueError) as error:
-        raise _refused(target, error) from None
+        raise refused(option, target, allowed, error) from None
     finally:
         if temporary is not None:
-            with contextlib.suppress(FileNotFoundError):
+            with contextlib.suppress(OSError):
                 os.unlink(temporary)
 
 
-def _write_exclusively(target: Path, text: str) -> None:
+def _write_exclusively(target: Path, content: bytes) -> None:
     """Write a file that must not be there yet, and leave none that is not whole."""
     try:
-        file = open(target, "x", encoding="utf-8", newline="\n")  # noqa: SIM115 - closed below
+        file = open(target, "xb")  # noqa: SIM115 - closed below
     except FileExistsError:
         raise _taken(target) from None
     try:
         with file:
-            file.write(text)
+            file.write(content)
     except BaseException:
         target.unlink()
         raise
@@ -79,9 +96,10 @@ def _taken(target: Path) -> OptionError:
     return OptionError("file", str(target), "a new name: a file there is never overwritten")
 
 
-def _refused(target: Path, error: Exception) -> OptionError:
+def refused(option: str, target: Path, allowed: str, error: Exception) -> OptionError:
+    """Return the error for a file that the system will not have."""
     reason = getattr(error, "strerror", None) or str(error)
-    return OptionError("file", str(target), WRITABLE, reason)
+    return OptionError(option, str(target), allowed, reason)
 
 
 def _umask() -> int:
