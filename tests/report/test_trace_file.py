@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from vanclimate.errors import OptionError
-from vanclimate.report.trace_file import check_target, write_trace
+from vanclimate.report.trace_file import check_target, write_csv
 
 
 def test_a_folder_a_missing_folder_a_device_and_the_sheet_are_refused(tmp_path):
@@ -28,7 +28,7 @@ def test_a_link_to_the_sheet_is_refused_too(tmp_path):
 
 def test_a_trace_reads_back_to_the_last_digit(tmp_path, demo):
     frame, target = demo.trace, tmp_path / "t.csv"
-    write_trace(frame, target)
+    write_csv(frame, target)
     with target.open(newline="") as text:
         rows = list(csv.DictReader(text))
     assert [float(r["cabin_temp_c"]) for r in rows] == frame["cabin_temp_c"].tolist()

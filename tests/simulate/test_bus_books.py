@@ -30,7 +30,7 @@ from tests.electric_vans import (
     van,
 )
 from vanclimate.answers.night import night
-from vanclimate.report.trace_file import write_trace
+from vanclimate.report.trace_file import write_csv
 from vanclimate.simulate.runs import Run
 
 CLOSE = 1e-9  # of what passed through
@@ -210,7 +210,7 @@ def test_the_mixtures_meet_what_they_are_there_for() -> None:
 def test_the_written_trace_closes(tmp_path: Path) -> None:
     sheet = van(**MIXTURES["fixed speed, rooms, rules, driving, weekends on shore"])
     answer = night(sheet, when="hottest")
-    write_trace(answer.trace, tmp_path / "night.csv")
+    write_csv(answer.trace, tmp_path / "night.csv")
     f = pd.read_csv(tmp_path / "night.csv", index_col=0)
     dt = f["step_s"].to_numpy()
     brought = [f[f"{source}_used_w"] for source in ("solar", "drive", "shore")]

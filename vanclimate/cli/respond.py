@@ -127,10 +127,10 @@ def _write(question: str, given: Given, asked: Asked, whole: Any, answers: Seque
         write_figures(question, [(a.sheet.digest, a.figures) for a in answers], targets.csv)
         said.append(f"figures to {asked.csv}")
     if targets.trace is not None:
-        from vanclimate.report.trace_file import write_trace
+        from vanclimate.report.trace_file import write_csv
 
         frame = answers[0].trace
-        write_trace(frame, targets.trace)
+        write_csv(frame, targets.trace)
         whose = " of the first" if len(answers) > 1 else ""
         said.append(f"{len(frame)} rows{whose} to {asked.trace}")
     if targets.page is not None:

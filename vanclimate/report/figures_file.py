@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from vanclimate.report.figure_words import figure_text
 from vanclimate.report.json_text import unit_of
-from vanclimate.report.trace_file import check_target, write_trace
+from vanclimate.report.trace_file import check_target, write_csv
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,4 +54,4 @@ def write_figures(
         for digest, figures in answers
         for f in figures
     ]  # fmt: skip
-    write_trace(pd.DataFrame(rows), path, OPTION, index=False)
+    write_csv(pd.DataFrame(rows), path, OPTION, index=False)

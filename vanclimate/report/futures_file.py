@@ -8,7 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from vanclimate.report.trace_file import check_target, write_trace
+from vanclimate.report.trace_file import check_target, write_csv
 
 if TYPE_CHECKING:
     from vanclimate.answers.futures.worlds import Columns
@@ -36,4 +36,4 @@ def write_futures(columns: Columns, path: Path) -> None:
     frame = pd.DataFrame(dict(columns))
     frame["draw"], frame["spell"] = frame["draw"].astype(int), frame["spell"].astype(int)
     frame["failed"] = [CAUSES[int(number)] or "no" for number in columns["failed"]]
-    write_trace(frame.rename_axis("future"), path, OPTION)
+    write_csv(frame.rename_axis("future"), path, OPTION)

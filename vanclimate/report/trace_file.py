@@ -40,7 +40,7 @@ def check_target(
     return new_file.check_target(path, inputs, option, ALLOWED, first)
 
 
-def write_trace(frame: pd.DataFrame, path: Path, option: str = OPTION, index: bool = True) -> None:
+def write_csv(frame: pd.DataFrame, path: Path, option: str = OPTION, index: bool = True) -> None:
     """Write a table in full precision.
 
     Raises
