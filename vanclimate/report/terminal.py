@@ -87,7 +87,7 @@ def print_night(
     say_van(console, night.sheet, system, demo)
     heading(console, "Three ways" if len(night.ways) > 2 else "Two ways")
     put(console, tables.ways_table(night, system))
-    say(console, f"* {words.settled(night)}. {words.three_ways_note(night)}")
+    say(console, f"* {words.settled(night)}. {words.three_ways_note(night, system)}")
     if night.changes is not None:
         heading(console, "What would make it hold")
         for line in night_change_lines(night.changes, system):

@@ -187,12 +187,12 @@ def pull_down(night: Night) -> str:
     return f"Pull-down: {minutes:.0f} minutes after bedtime{drawn}"
 
 
-def three_ways_note(night: Night) -> str:
+def three_ways_note(night: Night, system: System) -> str:
     """Return what the three ways share, and what 'felt' means."""
     from vanclimate.units import show
 
     sheet = night.sheet
-    flow = show(sheet.fresh_air, "flow", "si", 3)
+    flow = show(sheet.fresh_air, "flow", system, 3)
     speed = sheet.fans.bed_fan_speed
     assumed = any(g.path == "fresh_air" for g in sheet.guessed)
     text = (
