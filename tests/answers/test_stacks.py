@@ -112,6 +112,13 @@ def test_a_van_with_no_insulation_gets_the_usual_depth_and_one_without_lining_no
     assert not [c for c in made if "gap" in c.name]
 
 
+def test_walls_of_insulation_alone_cannot_be_bare():
+    assert "bare" in [one.name for one in candidates(van())]
+    tried = candidates(van(walls="[XPS 40 mm]"))
+    assert "bare" not in [one.name for one in tried]
+    assert len(tried) > 3
+
+
 def test_the_list_of_the_sheet_is_tried_in_place_of_the_ordinary_ones():
     sheet = van(
         "stacks to try:\n"

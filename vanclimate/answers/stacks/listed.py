@@ -229,7 +229,8 @@ def ordinary(sheet: Sheet) -> Iterator[Candidate]:
     none; foil and its gap take their half inch of that.
     """
     sides = {key: split(stack) for key, stack in own_sides(sheet).items() if key != "floor"}
-    yield built(sheet, BARE, dict.fromkeys(sides, ()))
+    if all(skin or lining for skin, _, lining in sides.values()):  # else nothing would stand there
+        yield built(sheet, BARE, dict.fromkeys(sides, ()))
     covered = ribs_covered(sheet)
     if covered is False:
         yield built(sheet, COVERED, {}, COVER)
