@@ -12,13 +12,14 @@ from typing import NamedTuple
 
 from vanclimate.page.parts import Block, Both, Picture, Table
 
-# On paper, in px of which a column is 340 wide as a drawing is: what sheets.css comes to.
-COLUMN, WHOLE = 340.0, 715.0
-PAPER = 925.0  # that the shorter of A4 and Letter leaves for blocks
+# On paper, in px: what sheets.css comes to on Letter, which is the wider and the shorter.
+COLUMN, WHOLE = 349.0, 725.0
+PAPER = 905.0  # that it leaves for blocks; 921 do fit
 HEAD, LINE, LETTERS = 22.0, 11.8, 62  # of a heading; of a line, and its letters
-ROW, WRAPS = 12.4, 1.45  # of a table's row; lines to a row of a table that is too wide
+ROW = 12.4  # of a table's row
+GAP, SHORT = 2, 12  # between two columns; cells of fewer letters do not wrap
 MOST = 12  # blocks whose every distribution is tried
-LEAST = 0.55  # of a drawing's size: what is smaller nobody reads
+LEAST, STEP = 0.55, 0.05  # of a drawing's size: what is smaller nobody reads
 
 
 class Group(NamedTuple):
@@ -28,56 +29,56 @@ class Group(NamedTuple):
     right: tuple[tuple[int, Block], ...]
 
 
-def columns(blocks: Iterable[Block]) -> list[Group]:
-    """Return blocks in groups from top to bottom: a wide one alone, those between in two columns.
+def columns(blocks: Iterable[Block]) -> tuple[list[Group], float]:
+    """Return blocks in groups, and the share of their size at which drawings stand on one sheet.
 
-    In each column the order is kept.
+    From top to bottom, a wide block alone and those between in two columns, each in its order. The
+    columns are even at that share, not at full size: words do not shrink with drawings. It is 1
+    where there is room, and never below `LEAST`.
     """
+    given = list(blocks)
+    share, groups = 1.0, _groups(given, 1.0)
+    while share > LEAST and _sheet(groups, share) > PAPER:
+        share = max(LEAST, round(share - STEP, 4))
+        groups = _groups(given, share)
+    return groups, share
+
+
+def _groups(blocks: Sequence[Block], share: float) -> list[Group]:
+    """Return blocks in groups, their columns even with drawings at a share of their size."""
     groups: list[Group] = []
     waiting: list[tuple[int, Block]] = []
     for number, block in enumerate(blocks, 1):
         if block.wide:
-            groups += _split(waiting)
+            groups += _split(waiting, share)
             waiting = []
             groups.append(Group(((number, block),), ()))
         else:
             waiting.append((number, block))
-    return groups + _split(waiting)
+    return groups + _split(waiting, share)
 
 
-def _split(blocks: Sequence[tuple[int, Block]]) -> list[Group]:
+def _split(blocks: Sequence[tuple[int, Block]], share: float) -> list[Group]:
     """Return blocks in two columns as equal in height as may be, the first of them on the left."""
     if not blocks:
         return []
-    tall = [_height(block, 1.0) for _, block in blocks[:MOST]]
+    tall = [_height(block, share) for _, block in blocks[:MOST]]
+    left = [0.0]  # height of the left column, by the number whose bits say what stands there
+    for height in tall:
+        left += [height + below for below in left]
     whole = sum(tall)
-
-    def uneven(chosen: int) -> float:
-        left = sum(h for i, h in enumerate(tall) if chosen >> i & 1)
-        return abs(whole - 2.0 * left)
-
-    best = min(range(1, 1 << len(tall), 2), key=uneven)
+    best = min(range(1, 1 << len(tall), 2), key=lambda chosen: abs(whole - 2.0 * left[chosen]))
     best |= -1 << len(tall)  # what is more than can be tried
-    left = tuple(pair for i, pair in enumerate(blocks) if best >> i & 1)
-    right = tuple(pair for i, pair in enumerate(blocks) if not best >> i & 1)
-    return [Group(left, right)]
+    pairs = list(enumerate(blocks))
+    first = tuple(pair for i, pair in pairs if best >> i & 1)
+    return [Group(first, tuple(pair for i, pair in pairs if not best >> i & 1))]
 
 
-def fit(groups: Iterable[Group]) -> float:
-    """Return the share of their size at which all drawings and words stand on one sheet of paper.
-
-    It is 1 where there is room, and never below `LEAST`.
-    """
-    whole = list(groups)
-
-    def tall(share: float) -> float:
-        return sum(
-            max(sum(_height(block, share) for _, block in side) for side in group)
-            for group in whole
-        )
-
-    steps = [1.0 - 0.05 * i for i in range(20) if 1.0 - 0.05 * i >= LEAST - 1e-9]
-    return next((share for share in steps if tall(share) <= PAPER), LEAST)
+def _sheet(groups: Iterable[Group], share: float) -> float:
+    """Return how tall all groups stand on paper [px]."""
+    return sum(
+        max(sum(_height(block, share) for _, block in side) for side in group) for group in groups
+    )
 
 
 def _height(block: Block, share: float) -> float:
@@ -102,19 +103,40 @@ def _tall(picture: Picture, width: float) -> float:
 
 
 def _rows(table: Table, letters: int) -> int:
-    """Return over how many lines a table goes: of one too wide for its column some rows wrap."""
-    rows = [[_letters(cell) for cell in row] for row in (table.heads, *table.rows)]
-    wide = sum(max(column) + 2 for column in zip(*rows, strict=True))
-    longest = max(max(row) for row in rows)
-    if wide <= letters or longest > letters:
-        return sum(ceil(sum(row) / letters) for row in rows)
-    return ceil(WRAPS * len(rows))
+    """Return over how many lines a table goes, its columns as wide as a browser makes them.
+
+    Each is as wide as its longest word at least, and what is left goes where more is asked for.
+    """
+    rows = [[_longer(cell) for cell in row] for row in (table.heads, *table.rows)]
+    columns = list(zip(*rows, strict=True))
+    least = [max(_word(cell) for cell in column) + GAP for column in columns]
+    cells = list(zip(*rows[1:], strict=True)) or [("",)] * len(columns)  # heads are let wrap
+    asked = [max(map(len, column)) + GAP for column in cells]
+    more = [max(0, most - low) for most, low in zip(asked, least, strict=True)]
+    share = min(1.0, max(0.0, letters - sum(least)) / max(1, sum(more)))
+    room = [int(low + share * extra) - GAP for low, extra in zip(least, more, strict=True)]
+    return sum(max(1, *map(_wrapped, row, room)) for row in rows)
+
+
+def _word(cell: str) -> int:
+    """Return how many letters of a cell stay on one line: short ones do not wrap."""
+    return len(cell) if len(cell) < SHORT else max(map(len, cell.split()), default=0)
+
+
+def _wrapped(text: str, letters: int) -> int:
+    """Return over how many lines a text's words go, in a column so many letters wide."""
+    lines, used = 1, 0
+    for word in text.split():
+        used += len(word) + (used > 0)
+        if used > letters and used > len(word):
+            lines, used = lines + 1, len(word)
+    return lines
 
 
 def _lines(text: str | Both, letters: int) -> int:
     """Return over how many lines a text goes, 0 for none."""
-    return ceil(_letters(text) / letters)
+    return ceil(len(_longer(text)) / letters)
 
 
-def _letters(text: str | Both) -> int:
-    return max(len(text.us), len(text.si)) if isinstance(text, Both) else len(text)
+def _longer(text: str | Both) -> str:
+    return max(text.us, text.si, key=len) if isinstance(text, Both) else text

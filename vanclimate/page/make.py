@@ -14,7 +14,7 @@ import jinja2
 from markupsafe import Markup
 
 from vanclimate.page import ink
-from vanclimate.page.columns import columns, fit
+from vanclimate.page.columns import columns
 from vanclimate.page.parts import Page, Picture, both, clean
 
 if TYPE_CHECKING:
@@ -71,11 +71,11 @@ def render(page: Page, system: System, title: str, sheets: str) -> str:
     """
     from vanclimate import __version__
 
-    groups = columns(page.blocks)
+    groups, fit = columns(page.blocks)
     return template("sheets.html.jinja").render(
         page=page,
         groups=groups,
-        fit=f"{fit(groups):.2f}",
+        fit=f"{fit:.2f}",
         units=system,
         title=title,
         style=Markup(_style()),  # our own
