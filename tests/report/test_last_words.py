@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import Any
+
 import pytest
 
 from vanclimate.answers.futures.change import Done
@@ -39,3 +42,11 @@ def test_what_is_asked_must_lie_outside_the_interval(held, independent, sure):
 )  # fmt: skip
 def test_a_change_is_said_in_the_reader_s_units(done, us, si):
     assert (done_words(done, "us"), done_words(done, "si")) == (us, si)
+
+
+@pytest.mark.parametrize(
+    ("system", "room"), [("us", " 18.0 F° of room"), ("si", " 10.0 K of room")]
+)
+def test_the_room_that_counts_as_a_bank_is_in_the_reader_s_units(system, room):
+    answer: Any = SimpleNamespace(margin_low=-0.2, margin_high=0.1)
+    assert room in words.margin_line(answer, system)

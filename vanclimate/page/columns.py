@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from math import ceil
 from typing import NamedTuple
 
+from vanclimate.page.ink import text_width
 from vanclimate.page.parts import Block, Both, Picture, Table
 
 # On paper, in px: what sheets.css comes to on Letter, which is the wider and the shorter.
@@ -17,7 +18,7 @@ COLUMN, WHOLE = 349.0, 725.0
 PAPER = 905.0  # that it leaves for blocks; 921 do fit
 HEAD, LINE, LETTERS = 22.0, 11.8, 62  # of a heading; of a line, and its letters
 ROW = 12.4  # of a table's row
-GAP, SHORT = 2, 12  # between two columns; cells of fewer letters do not wrap
+TYPE, GAP, SHORT = 9.6, 4.6, 12  # of its type; between columns; fewer letters do not wrap
 MOST = 12  # blocks whose every distribution is tried
 LEAST, STEP = 0.55, 0.05  # of a drawing's size: what is smaller nobody reads
 
@@ -92,7 +93,7 @@ def _height(block: Block, share: float) -> float:
             _tall(picture, COLUMN / (1 if wide > 1 else 2)) for picture in block.pair
         )
     if block.table is not None:
-        tall += ROW * _rows(block.table, wide * LETTERS)
+        tall += ROW * _rows(block.table, WHOLE if block.wide else COLUMN)
         tall += LINE * _lines(block.table.note, wide * LETTERS)
     return tall + sum(LINE * max(1, _lines(text, wide * 46)) for _, text in block.facts)
 
@@ -102,34 +103,40 @@ def _tall(picture: Picture, width: float) -> float:
     return width * float(box[2]) / float(box[1]) + 6.0 if box else width
 
 
-def _rows(table: Table, letters: int) -> int:
-    """Return over how many lines a table goes, its columns as wide as a browser makes them.
+def _rows(table: Table, width: float) -> int:
+    """Return over how many lines a table of a width [px] goes, laid out as a browser does.
 
-    Each is as wide as its longest word at least, and what is left goes where more is asked for.
+    Each column is as wide as its longest word at least, and what is left goes where more is asked
+    for; heads wrap.
     """
     rows = [[_longer(cell) for cell in row] for row in (table.heads, *table.rows)]
     columns = list(zip(*rows, strict=True))
     least = [max(_word(cell) for cell in column) + GAP for column in columns]
-    cells = list(zip(*rows[1:], strict=True)) or [("",)] * len(columns)  # heads are let wrap
-    asked = [max(map(len, column)) + GAP for column in cells]
-    more = [max(0, most - low) for most, low in zip(asked, least, strict=True)]
-    share = min(1.0, max(0.0, letters - sum(least)) / max(1, sum(more)))
-    room = [int(low + share * extra) - GAP for low, extra in zip(least, more, strict=True)]
+    asked = [max([0.0, *map(_wide, column[1:])]) + GAP for column in columns]
+    more = [max(0.0, most - low) for most, low in zip(asked, least, strict=True)]
+    share = min(1.0, max(0.0, width - sum(least)) / max(1.0, sum(more)))
+    room = [low + share * extra - GAP for low, extra in zip(least, more, strict=True)]
     return sum(max(1, *map(_wrapped, row, room)) for row in rows)
 
 
-def _word(cell: str) -> int:
-    """Return how many letters of a cell stay on one line: short ones do not wrap."""
-    return len(cell) if len(cell) < SHORT else max(map(len, cell.split()), default=0)
+def _wide(text: str) -> float:
+    return text_width(text, TYPE)
 
 
-def _wrapped(text: str, letters: int) -> int:
-    """Return over how many lines a text's words go, in a column so many letters wide."""
-    lines, used = 1, 0
+def _word(cell: str) -> float:
+    """Return how much of a cell stays on one line [px]: short ones do not wrap."""
+    return _wide(cell) if len(cell) < SHORT else max(map(_wide, cell.split()), default=0.0)
+
+
+def _wrapped(text: str, room: float) -> int:
+    """Return over how many lines a text's words go, in a column so wide [px]."""
+    lines, line = 1, ""
     for word in text.split():
-        used += len(word) + (used > 0)
-        if used > letters and used > len(word):
-            lines, used = lines + 1, len(word)
+        longer = f"{line} {word}" if line else word
+        if line and _wide(longer) > room + 0.5:
+            lines, line = lines + 1, word
+        else:
+            line = longer
     return lines
 
 

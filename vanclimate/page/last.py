@@ -157,7 +157,7 @@ def _others(last: Last) -> list[Assumption]:
 
 def _changes(last: Last, system: System) -> tuple[str, tuple[str, ...]]:
     """Return what would make it last, or how near a yes is."""
-    margin = f"Margin: {words.margin_line(last)}."
+    margin = f"Margin: {words.margin_line(last, system)}."
     if last.lasts:
         return "How near it is", (
             margin, f"The hardest stay {words.hardest_line(last, system)}.",
@@ -182,7 +182,7 @@ def _blocks(last: Last, system: System, pictures: dict[str, Picture]) -> tuple[B
     stands = [
         ("asked", f"{percent(last.asked)} of {last.days}-day stays"),
         ("first", "; ".join(f"{kind} {text}" for kind, text in words.cause_rows(last))),
-        ("margin", words.margin_line(last)),
+        ("margin", words.margin_line(last, system)),
         ("hardest", words.hardest_line(last, system)),
         ("stays", words.arrives_line(last)),
         ("nose to", heading_words(last)),

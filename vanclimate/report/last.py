@@ -76,7 +76,7 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
 
 def _grounds(answer: Last, system: System, trace: str) -> list[tuple[str, str]]:
     return [
-        ("margin", words.margin_line(answer)),
+        ("margin", words.margin_line(answer, system)),
         ("hardest", words.hardest_line(answer, system)),
         ("stays", words.arrives_line(answer)),
         *place_rows(answer, system, trace, seed_row(answer.seed)),

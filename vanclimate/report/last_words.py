@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from vanclimate.answers.futures.stays import DEGREES
 from vanclimate.report.numbers import amp_hours, difference, moment_of, percent
 from vanclimate.report.odds_words import in_ten, span
 from vanclimate.report.place_words import no_year
@@ -144,13 +145,13 @@ def arrives_line(answer: Last) -> str:
     return f"{begins}; then {shore}sun and {driving}"
 
 
-def margin_line(answer: Last) -> str:
+def margin_line(answer: Last, system: System) -> str:
     """Return the 80 % range of the margin."""
     low, high = 100.0 * answer.margin_low, 100.0 * answer.margin_high
     range_ = f"{span([low, high], 0)} %" if low >= -100.0 else "down to more than a bank too little"
     return (
         f"{range_} (80 % range), of the nearest limit: the bank, the tank, "
-        "10 K of room, or humidity at the linings"
+        f"{difference(DEGREES, system)} of room, or humidity at the linings"
     )
 
 
