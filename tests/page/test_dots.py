@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tests.page.words_of import outside, overlaps
-from vanclimate.page import dots, ink
+from vanclimate.page import dots, ink, last
 
 WIDTHS = (700.0, 340.0)
 SPREADS = {
@@ -19,7 +19,7 @@ SPREADS = {
 
 def shown(margins):
     share = float((margins >= 0.0).mean())
-    return dots.Dots(margins, share, "1,000 stays tried", "fail", "last", "margin")
+    return dots.Dots(margins, share, "1,000 stays tried", "fail", "last", last.AXIS)
 
 
 @pytest.mark.parametrize("margins", SPREADS.values(), ids=list(SPREADS))

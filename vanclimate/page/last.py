@@ -26,6 +26,7 @@ NOTHING = "No change tried is enough, nor the two together that turn most stays.
 BY_FELT = ("heat", "cold")  # what a stay fails on that temperatures show, not the bank
 FEW = 4  # changes told on the first sheet
 MOST = 9  # rows of the table of changes
+AXIS = "to spare, in % of the bank, the tank or 18 F° (10 K)"  # of what runs out first
 
 
 def pictures(last: Last) -> dict[str, Picture]:
@@ -102,7 +103,7 @@ def _dots(last: Last) -> dots.Dots:
         else f"{of} stays tried",
         "fail",
         "last",
-        "to spare, in % of the bank; of the tank or of 18 F° (10 K) where these run out first",
+        AXIS,
     )  # fmt: skip
 
 
