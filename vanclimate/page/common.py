@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from vanclimate.answers.figures import Figure as Number
     from vanclimate.answers.futures.odds import Mover
     from vanclimate.answers.ledgers import Balance
+    from vanclimate.site.weather import Weather
     from vanclimate.units import System
     from vanclimate.van.sheet import Sheet
 
@@ -162,6 +163,11 @@ def assumptions(
         Assumption(m.name, odds_words.moves(m, by_heat, system), m.settle) for m in movers[:MOST]
     ]
     return (*found, *others)[:MOST]
+
+
+def where(weather: Weather) -> str:
+    """Return the place that a question names; made-up days have none."""
+    return "made-up weather" if weather.synthetic else weather.name
 
 
 def weather_assumption(real_years: bool, synthetic: bool) -> Assumption:

@@ -86,7 +86,7 @@ def page(size: Size, system: System, pictures: dict[str, Picture]) -> Page:
 def _question(size: Size) -> str:
     """Return what the client asks."""
     what = listed([_name(one) for one in size.sized])
-    where = "made-up weather" if size.weather.synthetic else size.weather.name
+    where = common.where(size.weather)
     return f"Which {what} does this van need in {where}?"
 
 

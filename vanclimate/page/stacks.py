@@ -80,7 +80,7 @@ def page(answer: Stacks, system: System, pictures: dict[str, Picture]) -> Page:
 
 def _question(answer: Stacks) -> str:
     """Return what the client asks."""
-    where = place_words.name_of(answer.night.scene.place.weather)
+    where = common.where(answer.night.scene.place.weather)
     return f"Which insulation suits this van best in {where}?"
 
 
