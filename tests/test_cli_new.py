@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 import os
+import select
+import signal
 import sys
+import time
 
 import pytest
 from typer.testing import CliRunner
@@ -96,8 +99,15 @@ def test_an_answer_that_does_not_come_writes_nothing(ends, monkeypatch):
         _asked("What for?", "summer", find_use)
 
 
+PAUSE, LONGEST = 0.3, 60.0  # s before an answer; without a word, after which it counts as hung
+
+
 def talk(answers: list[bytes], *args: str) -> tuple[int, str]:
-    """Run a command on a terminal, give an answer at each prompt, return its code and output."""
+    """Run a command on a terminal, give an answer at each prompt, return its code and output.
+
+    A key struck in the instant between a prompt and the reading of it may wait for the next one
+    (Ctrl-C: the library looks for signals, then waits for keys), so there is a moment's pause.
+    """
     import pty
 
     pid, terminal = pty.fork()
@@ -105,6 +115,8 @@ def talk(answers: list[bytes], *args: str) -> tuple[int, str]:
         os.execv(sys.executable, [sys.executable, "-m", "vanclimate", *args])
     out, waiting = b"", list(answers)
     while True:
+        if not select.select([terminal], [], [], LONGEST)[0]:
+            os.kill(pid, signal.SIGKILL)
         try:
             part = os.read(terminal, 4096)
         except OSError:  # the other end is closed
@@ -113,6 +125,7 @@ def talk(answers: list[bytes], *args: str) -> tuple[int, str]:
         if not part:
             break
         if waiting and out.rstrip(b" ").endswith(b"]"):
+            time.sleep(PAUSE)
             os.write(terminal, waiting.pop(0))
             out += b" "
     os.close(terminal)

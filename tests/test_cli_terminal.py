@@ -110,7 +110,10 @@ def test_ctrl_c_in_the_compiling_leaves_nothing(tmp_path):
     assert code == 130
     assert said == "stopped; nothing was answered, and no file is half-written"
     assert not list(here.iterdir())
-    assert not [path for path in cache.rglob("*") if path.suffix in (".part", ".tmp", ".nbc")]
+    # what the compiler had finished by then is whole, and kept
+    assert not [path for path in cache.rglob("*") if path.suffix in (".part", ".tmp")]
+    kept = list(cache.rglob("*.nbc"))
+    assert all(path.with_name(f"{path.stem.rpartition('.')[0]}.nbi").is_file() for path in kept)
 
 
 def test_ctrl_c_in_the_futures_keeps_them_and_says_so(tmp_path):
