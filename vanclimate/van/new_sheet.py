@@ -127,7 +127,7 @@ def find_use(text: str) -> Use:
 def find_van(text: str) -> str:
     """Return the kind of body that a text means.
 
-    >>> find_van("Long high-roof")
+    >>> find_van("Long high")
     'long high van'
     """
     known = {fold(word): kind for word, kind in kind_words().items()}
