@@ -11,11 +11,13 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.cache import cached_arrays
 from vanclimate.physics.air import standard_pressure
 from vanclimate.site.sun import SUNRISE_ZENITH, solar_position
 
 Array = NDArray[np.float64]
 MINUTES = 10  # between points of the path
+NAMES = ("apparent_zenith", "azimuth", "zenith")  # as pvlib calls them
 AIR = 12.0  # °C, for the bending of light near the horizon only
 
 
@@ -58,16 +60,21 @@ def path_of(day: date, latitude: float, longitude: float, elevation: float, offs
     elevation : above the sea [m]
     offset : of the clock from UTC [h]
     """
-    import pandas as pd
-
     minutes = np.arange(0, 1440 + MINUTES, MINUTES)
-    start = pd.Timestamp(day, tz="UTC") - pd.Timedelta(hours=offset)
-    found = solar_position(
-        start + pd.to_timedelta(minutes, unit="min"), latitude=latitude, longitude=longitude,
-        elevation=elevation, pressure=float(standard_pressure(elevation)), temp_air=AIR,
-    )  # fmt: skip
-    names = ("apparent_zenith", "azimuth", "zenith")
-    return Path(day, minutes / 60.0, *(found[name].to_numpy() for name in names))
+
+    def build() -> dict[str, Array]:
+        import pandas as pd
+
+        start = pd.Timestamp(day, tz="UTC") - pd.Timedelta(hours=offset)
+        found = solar_position(
+            start + pd.to_timedelta(minutes, unit="min"), latitude=latitude, longitude=longitude,
+            elevation=elevation, pressure=float(standard_pressure(elevation)), temp_air=AIR,
+        )  # fmt: skip
+        return {name: found[name].to_numpy() for name in NAMES}
+
+    # kept on disk: loading the sun's library takes longer than drawing
+    stored = cached_arrays("day", (day, latitude, longitude, elevation, offset, MINUTES), build)
+    return Path(day, minutes / 60.0, *(stored[name] for name in NAMES))
 
 
 def _crossing(path: Path, k: int) -> float:
