@@ -13,10 +13,9 @@ import numpy as np
 from vanclimate.answers.cautions import ESTIMATE
 from vanclimate.answers.coast.answer import BEFORE
 from vanclimate.answers.thresholds import HEAT_BANDS
-from vanclimate.page import common
+from vanclimate.page import common, technical
 from vanclimate.page.after import After, Limit, draw_after
 from vanclimate.page.drawings.flows import worst_hour
-from vanclimate.page.drawings.sunpath import sun_path
 from vanclimate.page.drawings.van import van
 from vanclimate.page.parts import Assumption, Block, Page, Picture
 from vanclimate.report import coast as rows
@@ -42,16 +41,12 @@ def pictures(coast: Coast) -> dict[str, Picture]:
     ends = (begin - 1e-3, begin + coast.first.held.watch_s - 1e-3)
     watched = slice(*(int(np.searchsorted(run.seconds, x)) for x in ends))
     way = "heat" if coast.leads == "cold" else "closed"
-    drawn = van(coast.sheet, run, worst_hour(run, watched, coast.sheet, way))
-    when, spot = coast.trace.index[0].to_pydatetime(), coast.weather
-    body = coast.sheet.body
-    sun = sun_path(when, spot.latitude, spot.longitude, coast.heading, elevation=spot.elevation,
-                   shape=body.width / body.length)  # fmt: skip
+    heat = van(coast.sheet, run, worst_hour(run, watched, coast.sheet, way))
     caption = f"The curves show {words.case_line(coast, coast.first)}."
     return {
         "after": common.picture("after", _says(coast), lambda w: draw(coast, w), caption),
-        "van": common.small("van", drawn.says, drawn.figure),
-        "sun": common.small("sun", sun.says, sun.figure),
+        "van": common.drawn("van", heat),
+        "sun": common.drawn("sun", technical.sun(coast, coast.trace.index[0].to_pydatetime())),
     }
 
 

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from vanclimate.answers.figures import Figure as Number
     from vanclimate.answers.futures.odds import Mover
     from vanclimate.answers.ledgers import Balance
+    from vanclimate.page.drawings.canvas import Drawing
     from vanclimate.site.weather import Weather
     from vanclimate.units import System
     from vanclimate.van.sheet import Sheet
@@ -56,6 +57,11 @@ def picture(name: str, says: str, draw: Callable[[float], Figure], caption: str 
 def small(name: str, says: str, figure: Figure, caption: str = "") -> Picture:
     """Return a drawing of the technical sheet: half a sheet wide, as on a phone."""
     return Picture(Markup(ink.svg(figure, name, says)), None, caption)
+
+
+def drawn(name: str, drawing: Drawing) -> Picture:
+    """Return a drawing that brings its own words."""
+    return small(name, drawing.says, drawing.figure)
 
 
 def as_table(rich_table: rich.table.Table) -> Table:

@@ -35,11 +35,10 @@ def pictures(last: Last) -> dict[str, Picture]:
     run = last.hardest.run
     begins = len(run.rows) - len(last.trace)
     hour = worst_hour(run, slice(begins, len(run.rows)), last.sheet, last.main)
-    drawn = van(last.sheet, run, hour)
     return {
         "stay": common.picture("stay", _says(last), lambda width: draw(last, width)),
         "whole": common.small("whole", _says_whole(last), whole),
-        "van": common.small("van", drawn.says, drawn.figure),
+        "van": common.drawn("van", van(last.sheet, run, hour)),
     }
 
 

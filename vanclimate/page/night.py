@@ -42,9 +42,10 @@ def pictures(night: Night) -> dict[str, Picture]:
     return {
         "hours": common.picture("hours", _says(night), lambda width: draw(night, width)),
         **technical.drawings(night, run, part, night.main),
-        **{name: common.small(name, drawn.says, drawn.figure)
-           for name, drawn in (("spread", spread), ("heat", heat), ("charge", charge))},
-    }  # fmt: skip
+        "spread": common.drawn("spread", spread),
+        "heat": common.drawn("heat", heat),
+        "charge": common.drawn("charge", charge),
+    }
 
 
 def draw(night: Night, width: float) -> Figure:

@@ -31,14 +31,14 @@ RUNS = ". The runs: "  # between a reckoning by hand and why the runs differ
 def pictures(size: Size) -> dict[str, Picture]:
     """Draw the sizes, and the van in the hour that asks most of it."""
     held = size.held
-    drawn = van(
+    heat = van(
         held.scene.sheet,
         held.run,
         worst_hour(held.run, held.night, held.scene.sheet, size.main),
     )
     return {
         "sizes": common.picture("sizes", _says(size), lambda width: draw(size, width)),
-        "van": common.small("van", drawn.says, drawn.figure),
+        "van": common.drawn("van", heat),
     }
 
 

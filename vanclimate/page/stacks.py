@@ -48,7 +48,7 @@ def pictures(answer: Stacks) -> dict[str, Picture]:
     for name, row, shell in vans:
         drawn = damp_section(Dampness(row.figures.damp, 0, answer.climate), shell)
         if drawn is not None:
-            found[name] = common.small(f"section-{name}", drawn.says, drawn.figure)
+            found[name] = common.drawn(f"section-{name}", drawn)
     return found
 
 

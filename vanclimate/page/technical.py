@@ -5,6 +5,7 @@ What does not belong here: how they are drawn (drawings/), and which answers sho
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from vanclimate.answers.damp import dampness
@@ -38,22 +39,24 @@ def drawings(answer: Placed, run: Run, part: slice, way: str) -> dict[str, Pictu
     part : its rows that are asked about
     way : as of `worst_hour`
     """
-    sheet, weather = answer.sheet, answer.weather
+    sheet = answer.sheet
     hour = worst_hour(run, part, sheet, way)
     found = dampness(sheet, run.model.shell, answer.season.record)
     drawn: dict[str, Drawing | None] = {
         "van": van(sheet, run, hour),
         "section": worst_section(found, run, hour),
-        "sun": sun_path(
-            hour.begins, weather.latitude, weather.longitude, answer.heading,
-            elevation=weather.elevation, shape=sheet.body.width / sheet.body.length,
-        ),
-    }  # fmt: skip
-    return {
-        name: common.small(name, drawing.says, drawing.figure)
-        for name, drawing in drawn.items()
-        if drawing is not None
+        "sun": sun(answer, hour.begins),
     }
+    return {
+        name: common.drawn(name, drawing) for name, drawing in drawn.items() if drawing is not None
+    }
+
+
+def sun(answer: Placed, moment: datetime) -> Drawing:
+    """Draw the sun over an answer's van on the day of a moment, which has the site's zone."""
+    body, spot = answer.sheet.body, answer.weather
+    return sun_path(moment, spot.latitude, spot.longitude, answer.heading,
+                    elevation=spot.elevation, shape=body.width / body.length)  # fmt: skip
 
 
 def blocks(pictures: dict[str, Picture]) -> tuple[Block, ...]:

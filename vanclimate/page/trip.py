@@ -55,8 +55,7 @@ def pictures(trip: Trip) -> dict[str, Picture]:
     if len(trip.stages) <= MOST_DRAWN:  # else the tables take the room
         stage = _hardest(trip)
         hour = worst_hour(stage.run, slice(0, len(stage.run.rows)), stage.scene.sheet, stage.way)
-        heat = van(stage.scene.sheet, stage.run, hour)
-        found["van"] = common.small("van", heat.says, heat.figure)
+        found["van"] = common.drawn("van", van(stage.scene.sheet, stage.run, hour))
     return found
 
 
