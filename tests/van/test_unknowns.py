@@ -97,7 +97,7 @@ def test_the_first_draws_of_many_are_those_of_few(few, many):
 
 def test_the_first_sheets_of_many_are_those_of_few():
     sheet = sheet_of("holds")
-    assert of.drawn_sheets(sheet, 12, 3)[:5] == of.drawn_sheets(sheet, 5, 3)
+    assert [*of.drawn_sheets(sheet, 12, 3)][:5] == [*of.drawn_sheets(sheet, 5, 3)]
 
 
 def test_each_column_is_uniform():

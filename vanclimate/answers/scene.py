@@ -6,7 +6,7 @@ nights those are (``season``), and what the results mean (``judge``, ``night``).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -225,10 +225,11 @@ def _nights_of_span(scene: Scene, bedtimes: Sequence[datetime]) -> list[SeasonNi
     return [SeasonNight(at, result) for at, result in zip(bedtimes, found, strict=True)]
 
 
-def side_by_side(function: Callable[[T], R], items: Sequence[T]) -> list[R]:
+def side_by_side(function: Callable[[T], R], items: Iterable[T]) -> list[R]:
     """Return the function's results in the items' order, two at a time.
 
     The compiled loop holds no lock, so two runs use two cores; the results do not depend on it.
+    Items that are made as they are asked for are made while the first ones run.
     """
     with ThreadPoolExecutor(max_workers=WORKERS) as pool:
         return list(pool.map(function, items))

@@ -3,6 +3,8 @@
 Belongs here: everything emitted at earthly temperatures. Sunlight is not here.
 """
 
+from functools import lru_cache
+
 import numpy as np
 from numba.extending import register_jitable
 from numpy.typing import NDArray
@@ -269,6 +271,13 @@ def carroll_factors(
     emissivities = np.asarray(emissivities, dtype=np.float64)
     if areas.size < 2 or 2.0 * areas.max() > areas.sum() * (1.0 + 1e-9):
         raise ValueError("areas: need two or more, none larger than all the others together")
+    return 1.0 / ((1.0 - emissivities) / emissivities + 1.0 / _black_factors(areas.tobytes()))
+
+
+@lru_cache(maxsize=64)
+def _black_factors(areas_as_bytes: bytes) -> NDArray[np.float64]:
+    """Return F of `carroll_factors` for an array's bytes: drawn vans have the same areas."""
+    areas = np.frombuffer(areas_as_bytes)
     factors = np.ones_like(areas)
     for _ in range(2000):
         weights = areas * factors
@@ -276,4 +285,4 @@ def carroll_factors(
         if abs(updated - factors).max() < 1e-13:
             break
         factors = 0.5 * (factors + updated)  # halved steps: near the limit full ones swing
-    return 1.0 / ((1.0 - emissivities) / emissivities + 1.0 / factors)
+    return factors

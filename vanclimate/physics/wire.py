@@ -6,6 +6,7 @@ What does not belong here: how a sheet writes a size (``van.wires``), and what h
 from __future__ import annotations
 
 from bisect import bisect_right
+from functools import lru_cache
 from math import exp, log, pi, sqrt
 
 from vanclimate.units import IN
@@ -70,6 +71,7 @@ def wire_resistance(area: float, length: float, temp: float) -> float:
     return LAY * COPPER * (1.0 + COPPER_SLOPE * (temp - 20.0)) * length / area
 
 
+@lru_cache(maxsize=256)  # a thinnest gauge is looked for among all of them, for each drawn van
 def ampacity(area: float, insulation: int, ambient: float = TABLE_AMBIENT) -> float:
     """Return the current [A] a wire carries for good without harm to its insulation.
 

@@ -6,10 +6,11 @@ What does not belong here: the weather, whose nights are drawn from the record (
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, sqrt
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -29,6 +30,8 @@ Take = Callable[[float, Any, Guess | None], Any]  # (share 0..1, the sheet's val
 
 FRIDGES = "every fridge's power"
 SEED = 20  # of the draws, where none is asked for; any other serves as well
+STANDARD = NormalDist()  # of Python: to load scipy's takes as long as a night of sixteen vans
+LEAST = 1e-6  # share of a distribution that is drawn to each end
 
 
 @dataclass(frozen=True)
@@ -161,9 +164,7 @@ def by_quarters(share: float, value: Any, guess: Guess | None) -> int:
 
 def normal(share: float) -> float:
     """Return the standard normal variate of a share, within 2.5 standard deviations."""
-    from scipy.special import ndtri
-
-    return float(np.clip(ndtri(share), -2.5, 2.5))
+    return min(max(STANDARD.inv_cdf(min(max(share, LEAST), 1.0 - LEAST)), -2.5), 2.5)
 
 
 UNKNOWNS = (
@@ -281,7 +282,6 @@ def _correlation() -> Array:
     return matrix
 
 
-@lru_cache(maxsize=16)
 def draws(count: int, seed: int = SEED) -> Array:
     """Return quasi-random draws, shape (count, 1 + unknowns), each in (0, 1).
 
@@ -293,28 +293,38 @@ def draws(count: int, seed: int = SEED) -> Array:
     ----------
     Sobol 1967; Owen 1998 for the scrambling; both by `scipy.stats.qmc`.
     """
+    return _drawn(count, seed)["share"]
+
+
+def normal_scores(count: int, seed: int = SEED) -> Array:
+    """Return the standard normal variates of the draws, shape (count, unknowns)."""
+    return _drawn(count, seed)["score"]
+
+
+@lru_cache(maxsize=16)
+def _drawn(count: int, seed: int) -> dict[str, Array]:
+    """Return the draws and the unknowns' scores, from disk: the libraries load for a while."""
     size = 1 << max(4, (count - 1).bit_length())
     wide = OTHERS + len(UNKNOWNS)
 
     def build() -> dict[str, Array]:
+        from scipy.special import ndtr, ndtri
         from scipy.stats import qmc
 
-        return {"share": qmc.Sobol(wide, scramble=True, rng=seed).random(size)}
+        free = qmc.Sobol(wide, scramble=True, rng=seed).random(size)
+        free = np.clip(free, LEAST, 1.0 - LEAST)
+        score = ndtri(free[:, OTHERS:]) @ np.linalg.cholesky(_correlation()).T
+        return {"share": np.hstack([free[:, :OTHERS], ndtr(score)]), "score": score}
 
-    share = cached_arrays("draws", (size, seed, wide), build)["share"]
-    from scipy.special import ndtr, ndtri
-
-    free = np.clip(share, 1e-6, 1.0 - 1e-6)
-    lower = np.linalg.cholesky(_correlation())
-    coupled = ndtr(ndtri(free[:, OTHERS:]) @ lower.T)
-    out: Array = np.hstack([free[:, :OTHERS], coupled])[:count]
-    return out
+    kept = cached_arrays("draws", (size, seed, wide), build)
+    return {name: values[:count] for name, values in kept.items()}
 
 
-def drawn_sheets(sheet: Sheet, count: int, seed: int = SEED) -> list[Sheet]:
-    """Return sheets with every unknown drawn; the same seed, the same sheets."""
+def drawn_sheets(sheet: Sheet, count: int, seed: int = SEED) -> Iterator[Sheet]:
+    """Yield sheets with every unknown drawn; the same seed, the same sheets."""
     guesses = {guess.path: guess for guess in sheet.guessed}
-    return [drawn_sheet(sheet, shares, guesses) for shares in draws(count, seed)[:, OTHERS:]]
+    for shares in draws(count, seed)[:, OTHERS:]:
+        yield drawn_sheet(sheet, shares, guesses)
 
 
 def drawn_sheet(sheet: Sheet, shares: Array, guesses: dict[str, Guess]) -> Sheet:

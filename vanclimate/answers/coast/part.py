@@ -170,7 +170,7 @@ def _jobs(kind: str, scenes: Sequence[Scene], nights: Nights, hours: Sequence[in
     turns = [
         (s, hour, phase) for phase in range(every) for s in range(len(scenes)) for hour in hours
     ]
-    sheets = drawn_sheets(scenes[0].sheet, VANS)
+    sheets = list(drawn_sheets(scenes[0].sheet, VANS))
     places = [Places(scene) for scene in scenes]
     jobs = []
     for j in range(max(RUNS[kind], len(turns))):

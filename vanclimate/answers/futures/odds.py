@@ -7,12 +7,14 @@ What does not belong here: the futures themselves (``drawn``, ``stays``), and th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from vanclimate.cache import cached_arrays
 from vanclimate.van.sheet import Sheet
-from vanclimate.van.unknowns import OTHERS, UNKNOWNS, draws
+from vanclimate.van.unknowns import STANDARD, UNKNOWNS, normal_scores
 
 INTERVAL = 0.8  # of the binomial interval that decides the words
 TOLD = 0.05  # of a margin's variance, below which an unknown is not worth a word; assumed
@@ -51,13 +53,28 @@ def odds_of(held: int, of: int, independent: int) -> Odds:
     >>> round(odds.low, 2), round(odds.high, 2)
     (0.76, 0.94)
     """
-    from scipy.special import betaincinv
-
     n = min(independent, of)
-    k, tail = held / of * n, (1.0 - INTERVAL) / 2.0
-    low = 0.0 if held == 0 else float(betaincinv(k, n - k + 1.0, tail))
-    high = 1.0 if held == of else float(betaincinv(k + 1.0, n - k, 1.0 - tail))
-    return Odds(held, of, n, low, high)
+    bounds = _bounds(of, n)
+    return Odds(held, of, n, float(bounds["low"][held]), float(bounds["high"][held]))
+
+
+@lru_cache(maxsize=64)
+def _bounds(of: int, n: int) -> dict[str, NDArray[np.float64]]:
+    """Return (of + 1,) the interval's bounds for each count that can hold.
+
+    From disk, for the library of these functions takes longer to load than some nights to run.
+    """
+
+    def build() -> dict[str, NDArray[np.float64]]:
+        from scipy.special import betaincinv
+
+        k, tail = np.arange(of + 1) / of * n, (1.0 - INTERVAL) / 2.0
+        low, high = np.zeros(of + 1), np.ones(of + 1)
+        low[1:] = betaincinv(k[1:], n - k[1:] + 1.0, tail)
+        high[:-1] = betaincinv(k[:-1] + 1.0, n - k[:-1], 1.0 - tail)
+        return {"low": low, "high": high}
+
+    return cached_arrays("odds", (of, n, INTERVAL), build)
 
 
 @dataclass(frozen=True)
@@ -94,12 +111,10 @@ def movers(sheet: Sheet, seed: int, margins: NDArray[np.float64]) -> tuple[Mover
     2008, Global Sensitivity Analysis, section 1.2.5, from memory). A coefficient within two of its
     standard errors is left out.
     """
-    from scipy.special import ndtri
-
     guesses = {guess.path: guess for guess in sheet.guessed}
     active = [i for i, unknown in enumerate(UNKNOWNS) if unknown.drawn(sheet, 0.5, guesses)]
     there = np.isfinite(margins)
-    scores = ndtri(draws(len(margins), seed)[there, OTHERS:][:, active])
+    scores = normal_scores(len(margins), seed)[there][:, active]
     values = margins[there]
     spare = len(values) - len(active) - 1
     if spare < len(active) or np.ptp(values) <= 1e-12:
@@ -108,7 +123,7 @@ def movers(sheet: Sheet, seed: int, margins: NDArray[np.float64]) -> tuple[Mover
     slope = np.linalg.lstsq(table, values, rcond=None)[0]
     noise = float(((values - table @ slope) ** 2).sum()) / spare
     error = np.sqrt(noise * np.diag(np.linalg.inv(table.T @ table)))
-    tenth = float(ndtri(0.9))
+    tenth = STANDARD.inv_cdf(0.9)
     found = []
     for i, b, e in zip(active, slope[1:], error[1:], strict=True):
         share = float(b * b / values.var())
