@@ -124,10 +124,14 @@ class Last(Shown):
     @cached_property
     def trace(self) -> pd.DataFrame:
         """The sheet's own van in its hardest stay, step by step."""
+        return run_trace(self.hardest.run, self.sheet, self.main, self.part)
+
+    @property
+    def part(self) -> slice:
+        """The rows of the hardest stay in its run."""
         run = self.hardest.run
         begins = (self.hardest.begins - run.start).total_seconds()
-        first = int(np.searchsorted(run.seconds[:-1], begins - 1e-3))
-        return run_trace(run, self.sheet, self.main, slice(first, len(run.rows)))
+        return slice(int(np.searchsorted(run.seconds[:-1], begins - 1e-3)), len(run.rows))
 
 
 def last(

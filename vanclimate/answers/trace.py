@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from vanclimate.answers.judge import carbon_dioxide, felt_temperature
 from vanclimate.physics.air import relative_humidity
-from vanclimate.simulate.columns import ZONE_NAMES
+from vanclimate.simulate.columns import NAMES, ZONE_NAMES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -18,34 +19,36 @@ if TYPE_CHECKING:
 
 
 def run_trace(run: Run, sheet: Sheet, way: str, part: slice) -> pd.DataFrame:
-    """Return some rows of a run as a DataFrame, its index the start of each in the site's zone.
+    """Return some rows of a run as a DataFrame, its index the start of each in the site's zone."""
+    import pandas as pd
+
+    return pd.DataFrame(run_columns(run, sheet, way, part), index=run.starts[part])
+
+
+def run_columns(run: Run, sheet: Sheet, way: str, part: slice) -> dict[str, NDArray[Any]]:
+    """Return some rows of a run by column, in the trace's order; all numbers but ``stopped_by``.
 
     Temperatures, humidity, charge and stored heat are values at a row's end, all else means over
     it; ``cabin_temp_mean_c`` is the mean that comfort is judged by.
     """
-    frame = run.frame()
-    frame.insert(0, "step_s", run.width)
-    frame.insert(1, "outdoor_temp_c", run.outdoor)
-    frame.insert(3, "operative_temp_c", felt_temperature(run, sheet, way))
-    frame.insert(
-        5,
-        "cabin_humidity_pct",
-        100.0
-        * np.asarray(
-            relative_humidity(
-                run.column("cabin_temp_c"),
-                run.column("cabin_humidity_kg_kg"),
-                run.plan.outside.pressure,
-            )
-        ),
-    )
-    frame.insert(6, "co2_ppm", carbon_dioxide(run))
+    air, moisture = run.column("cabin_temp_c"), run.column("cabin_humidity_kg_kg")
+    first, second, *others = NAMES
+    columns: dict[str, NDArray[Any]] = {
+        "step_s": run.width,
+        "outdoor_temp_c": run.outdoor,
+        first: run.column(first),
+        "operative_temp_c": felt_temperature(run, sheet, way),
+        second: run.column(second),
+        "cabin_humidity_pct": 100.0 * relative_humidity(air, moisture, run.plan.outside.pressure),
+        "co2_ppm": carbon_dioxide(run),
+        **{name: run.column(name) for name in others},
+        "stopped_by": np.array(run.stopped_by, dtype=object),
+    }
     for k, chain in enumerate(run.model.chains):
         key = chain.name.replace(" ", "_").replace("-", "_").lower()
-        frame[f"face_{k}_{key}_w"] = run.faces[:, k]
+        columns[f"face_{k}_{key}_w"] = run.faces[:, k]
         if run.water[part, k].any():
-            frame[f"face_{k}_{key}_water_g"] = 1000.0 * run.water[:, k]
+            columns[f"face_{k}_{key}_water_g"] = 1000.0 * run.water[:, k]
     for z, zone in enumerate(run.model.zones[1:], 1):
-        for j, name in enumerate(ZONE_NAMES):
-            frame[f"{zone.name}_{name}"] = run.zones[:, z, j]
-    return frame.iloc[part]
+        columns |= {f"{zone.name}_{name}": run.zones[:, z, j] for j, name in enumerate(ZONE_NAMES)}
+    return {name: values[part] for name, values in columns.items()}

@@ -5,14 +5,15 @@ What does not belong here: which hours, and what is said of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
+from numpy.typing import NDArray
 
+from vanclimate.answers.trace import run_columns
 from vanclimate.page import ink
 from vanclimate.page.common import degrees
 from vanclimate.report.chart import by_column
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from vanclimate.network.compile import Array
+    from vanclimate.simulate.runs import Run
+    from vanclimate.van.sheet import Sheet
 
 BINS = 160  # spans of time that a line is drawn through
 HOVERS = 17  # places along the axis that tell their values; about one in half an hour of a night
@@ -42,12 +45,38 @@ class Device:
 
 
 @dataclass(frozen=True)
+class Course:
+    """What some rows of a run hold.
+
+    Attributes
+    ----------
+    begins : the moment at which the first begins
+    columns : by name, see `answers.trace.run_columns`
+    """
+
+    begins: datetime
+    columns: Mapping[str, NDArray[Any]]
+
+    @property
+    def edges(self) -> Array:
+        """(rows + 1,) hours since the first row."""
+        edges: Array = np.concatenate([[0.0], np.cumsum(self.columns["step_s"] / 3600.0)])
+        return edges
+
+
+def course_of(run: Run, sheet: Sheet, way: str, part: slice) -> Course:
+    """Return some rows of a run for a picture; no library of tables is loaded for it."""
+    begins = run.start + timedelta(seconds=float(run.seconds[part.start]))
+    return Course(begins, run_columns(run, sheet, way, part))
+
+
+@dataclass(frozen=True)
 class Hours:
     """What the picture shows.
 
     Attributes
     ----------
-    trace : rows of a run, see `answers.trace.run_trace`
+    course : rows of a run
     limits : temperatures [°C] that are drawn as lines, by their names
     devices : that are on and off
     capacity, kept : of the bank, and the charge that must stay in it [Ah]; None: no bank is drawn
@@ -55,7 +84,7 @@ class Hours:
     warm : how high the temperatures are drawn [px], 0 for not at all
     """
 
-    trace: pd.DataFrame
+    course: Course
     limits: tuple[tuple[str, float], ...]
     devices: tuple[Device, ...]
     capacity: float | None
@@ -66,13 +95,11 @@ class Hours:
     @property
     def edges(self) -> Array:
         """(rows + 1,) hours since the first row."""
-        widths = self.trace["step_s"].to_numpy(float) / 3600.0
-        edges: Array = np.concatenate([[0.0], np.cumsum(widths)])
-        return edges
+        return self.course.edges
 
     def column(self, name: str, bins: int = BINS) -> Array:
         """Return the means of a column over equal spans."""
-        return by_column(self.edges, self.trace[name].to_numpy(float), bins)
+        return by_column(self.edges, self.course.columns[name], bins)
 
 
 def draw_hours(shown: Hours, width: float) -> Figure:
@@ -143,10 +170,7 @@ def put_hours(figure: Figure, shown: Hours, width: float, above: float, total: f
 
 
 def _since(shown: Hours, moment: datetime) -> float:
-    first = shown.trace.index[0]
-    at = pd.Timestamp(moment)
-    at = at.tz_localize(first.tz) if at.tz is None else at.tz_convert(first.tz)
-    return float((at - first).total_seconds() / 3600.0)
+    return (moment - shown.course.begins).total_seconds() / 3600.0
 
 
 def _centres(shown: Hours, bins: int = BINS) -> Array:
@@ -235,7 +259,7 @@ def _draw_bank(axes: Axes, shown: Hours) -> None:
 
 def _time_axis(axes: Axes, shown: Hours, width: float, named: bool) -> None:
     """Mark hours, of long spans days; their names stand under the lowest axes only."""
-    first, length = shown.trace.index[0].to_pydatetime(), float(shown.edges[-1])
+    first, length = shown.course.begins, float(shown.edges[-1])
     axes.set_xlim(0.0, length)
     room = max(2.0, (width - 88.0) / 46.0)  # names that fit
     by_day = length > DAYS
@@ -263,7 +287,7 @@ def _tell(axes: Axes, shown: Hours) -> None:
     charge = None
     if shown.capacity:
         charge = 100.0 * shown.column("battery_charge_ah", HOVERS) / shown.capacity
-    first = shown.trace.index[0].to_pydatetime()
+    first = shown.course.begins
     for i in range(HOVERS):
         begins = first + timedelta(hours=float(edges[i]))
         ends = first + timedelta(hours=float(edges[i + 1]))

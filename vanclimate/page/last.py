@@ -33,8 +33,7 @@ def pictures(last: Last) -> dict[str, Picture]:
     """Draw the futures over the hardest stay, that stay whole, and the van in its worst hour."""
     whole = hours.draw_hours(_hours(last, whole=True), common.NARROW)
     run = last.hardest.run
-    begins = len(run.rows) - len(last.trace)
-    hour = worst_hour(run, slice(begins, len(run.rows)), last.sheet, last.main)
+    hour = worst_hour(run, last.part, last.sheet, last.main)
     return {
         "stay": common.picture("stay", _says(last), lambda width: draw(last, width)),
         "whole": common.small("whole", _says_whole(last), whole),
@@ -106,9 +105,13 @@ def _dots(last: Last) -> dots.Dots:
     )  # fmt: skip
 
 
+def _course(last: Last) -> hours.Course:
+    return hours.course_of(last.hardest.run, last.sheet, last.main, last.part)
+
+
 def _hours(last: Last, whole: bool) -> hours.Hours:
     """Return the hardest stay's course: whole, or only what shows why it fails."""
-    sheet, stay, trace = last.sheet, last.hardest, last.trace
+    sheet, stay, course = last.sheet, last.hardest, _course(last)
     felt = stay.failed in BY_FELT
     limits = [("limit", sheet.people.limit)]
     if sheet.heats:
@@ -118,9 +121,9 @@ def _hours(last: Last, whole: bool) -> hours.Hours:
                hours.Device("fuel heater", "heater_on_share")]  # fmt: skip
     marks = () if stay.failed_at is None else ((ENDS[stay.failed], stay.failed_at),)
     return hours.Hours(
-        trace,
+        course,
         tuple(limits),
-        tuple(d for d in devices if trace[d.column].to_numpy().any()),
+        tuple(d for d in devices if course.columns[d.column].any()),
         gear.cells.capacity if whole or not felt else None,
         gear.kept,
         marks,
@@ -137,10 +140,10 @@ def _says(last: Last) -> str:
 
 def _says_whole(last: Last) -> str:
     """Return the second sheet's picture in words."""
-    trace = last.trace
-    felt, out = trace["operative_temp_c"], trace["outdoor_temp_c"]
+    course = _course(last)
+    felt, out = course.columns["operative_temp_c"], course.columns["outdoor_temp_c"]
     return (
-        f"The hardest stay, {fixed(trace['step_s'].sum() / 3600.0)} h: felt inside "
+        f"The hardest stay, {fixed(course.edges[-1])} h: felt inside "
         f"{common.degrees(felt.min())} to {common.degrees(felt.max())}, outdoor air "
         f"{common.degrees(out.min())} to {common.degrees(out.max())}."
     )

@@ -8,7 +8,7 @@ from vanclimate.answers.judge import night_rows
 from vanclimate.page import common, technical
 from vanclimate.page.drawings.ledger import charge_ledger, heat_ledger
 from vanclimate.page.drawings.spread import night_spread
-from vanclimate.page.hours import Device, Hours, draw_hours
+from vanclimate.page.hours import Course, Device, Hours, course_of, draw_hours
 from vanclimate.page.parts import Assumption, Block, Page, Picture
 from vanclimate.report import (
     margin_words,
@@ -105,21 +105,25 @@ def _which(night: Night) -> str:
     return f"{kind} of {when} in {night.weather.name}"
 
 
+def _course(night: Night) -> Course:
+    run = night.runs[night.main]
+    return course_of(run, night.sheet, night.main, night_rows(run, night.bedtime, night.sheet))
+
+
 def _hours(night: Night) -> Hours:
-    sheet, gear = night.sheet, night.runs[night.main].gear
+    sheet, gear, course = night.sheet, night.runs[night.main].gear, _course(night)
     limits = [("limit", sheet.people.limit)]
     if words.heated(night):
         limits.append(("least", sheet.people.least))
-    trace = night.trace
     devices = [Device("air conditioner", "ac_on_share"), Device("fuel heater", "heater_on_share")]
     failure = night.result.failure
     name = FAILS | {"charge": margin_words.must_stay(sheet).split()[0] + " reached"}
     marks = () if failure is None or failure.at < night.bedtime else ((name[failure.kind],
                                                                        failure.at),)  # fmt: skip
     return Hours(
-        trace,
+        course,
         tuple(limits),
-        tuple(d for d in devices if trace[d.column].to_numpy().any()),
+        tuple(d for d in devices if course.columns[d.column].any()),
         gear.cells.capacity,
         gear.kept,
         marks,
@@ -128,8 +132,8 @@ def _hours(night: Night) -> Hours:
 
 def _says(night: Night) -> str:
     """Return the picture in words."""
-    result, trace = night.result, night.trace
-    felt, out = trace["operative_temp_c"], trace["outdoor_temp_c"]
+    result, columns = night.result, _course(night).columns
+    felt, out = columns["operative_temp_c"], columns["outdoor_temp_c"]
     felt_least, felt_most, least, most = map(
         common.degrees, (felt.min(), felt.max(), out.min(), out.max())
     )

@@ -151,12 +151,17 @@ class Run:
         """
         import pandas as pd
 
-        stamps = pd.DatetimeIndex(
-            [self.start + timedelta(seconds=float(x)) for x in self.seconds[:-1]], name="start"
-        )
-        frame = pd.DataFrame(self.rows, index=stamps, columns=list(NAMES))
+        frame = pd.DataFrame(self.rows, index=self.starts, columns=list(NAMES))
         frame["stopped_by"] = self.stopped_by
         return frame
+
+    @property
+    def starts(self) -> pd.DatetimeIndex:
+        """The moment at which each row begins, in the site's zone."""
+        import pandas as pd
+
+        moments = [self.start + timedelta(seconds=float(x)) for x in self.seconds[:-1]]
+        return pd.DatetimeIndex(moments, name="start")
 
 
 def row_edges(plan: Plan, base: float) -> tuple[Array, np.ndarray[tuple[int], np.dtype[np.int64]]]:
