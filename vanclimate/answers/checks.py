@@ -173,8 +173,8 @@ def _check_draw(sheet: Sheet) -> None:
         mains = mains + HOT_POWER * unit.power
     elif unit is not None:
         direct = direct + HOT_POWER * unit.power
-    pairs = np.unique(np.stack([direct, mains], axis=1), axis=0)
-    most = max(float(x + inverter_input(inverter, y)) for x, y in pairs)
+    pairs = set(zip(direct.tolist(), mains.tolist(), strict=True))
+    most = max(x + inverter_input(inverter, y) for x, y in pairs)
     if sheet.battery.resistance <= 0:
         return
     limit = sheet.battery.voltage**2 / (4 * sheet.battery.resistance)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import atexit
 import gc
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -125,6 +126,7 @@ def main() -> None:
     # imports alone make a million objects that stay: searching them again and again for the few
     # that can go took an eighth of a night, and the last time is when all goes anyway
     gc.set_threshold(SELDOM)
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # it reads all that is installed
     atexit.register(gc.freeze)
     try:
         app()

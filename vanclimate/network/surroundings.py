@@ -55,12 +55,12 @@ def radiant_surroundings(
         (t + KELVIN) ** 4 for t in (temp_air, temp_sky, temp_panel, beside, under)
     )
     ground4 = (1.0 - OWN_SHADOW) * open4 + OWN_SHADOW * under4
-    out = np.empty((len(temp_air), len(model.chains)))
+    mean4 = np.empty((len(temp_air), len(model.chains)))
+    skies, _, grounds = view_shares(np.array([c.tilt for c in model.chains]))
     for k, c in enumerate(model.chains):
         kind = model.network.outside[k]
         if kind in (OUT_WALL, OUT_ROOF, OUT_WET):
-            sky, _, ground = (float(x) for x in view_shares(c.tilt))
-            sky *= shell.diffuse_transmission
+            sky, ground = float(skies[k]) * shell.diffuse_transmission, float(grounds[k])
             mean = sky * sky4 + ground * ground4 + (1.0 - sky - ground) * air4
             if c.bears_panels:
                 mean = (1.0 - shell.panel_share) * mean + shell.panel_share * panel4
@@ -68,9 +68,10 @@ def radiant_surroundings(
             mean = UNDER_SEES * under4 + (1.0 - UNDER_SEES) * ground4
         else:  # a face that does not look outdoors; nothing reads this but what is fixed
             mean = air4
-        out[:, k] = mean**0.25 - KELVIN
-        if kind == OUT_FIXED:
-            out[:, k] = model.network.fixed_temp[k]
+        mean4[:, k] = mean
+    out: Array = mean4**0.25 - KELVIN
+    fixed = model.network.outside == OUT_FIXED
+    out[:, fixed] = model.network.fixed_temp[fixed]
     return out
 
 
@@ -89,14 +90,13 @@ def windward(model: Model, direction: Array, speed: Array, heading: float) -> Ar
     heading : where the van's nose points [deg]
     """
     out = np.full((len(direction), len(model.chains)), 0.5)
-    told = direction_known(direction)
-    for k, c in enumerate(model.chains):
-        kind = model.network.outside[k]
-        if kind in (OUT_ROOF, OUT_WET):
-            out[:, k] = ROOF_SHARE
-        elif kind == OUT_WALL and told:
-            share = windward_share(direction - heading - c.azimuth)
-            out[:, k] = np.where(speed < CALM, 0.5, share)
+    outside = model.network.outside
+    out[:, np.isin(outside, (OUT_ROOF, OUT_WET))] = ROOF_SHARE
+    walls = np.flatnonzero(outside == OUT_WALL)
+    if direction_known(direction):
+        azimuth = np.array([model.chains[k].azimuth for k in walls])
+        share = windward_share((direction - heading)[:, None] - azimuth)
+        out[:, walls] = np.where((speed < CALM)[:, None], 0.5, share)
     return out
 
 

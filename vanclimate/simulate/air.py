@@ -73,7 +73,7 @@ def moved_air(sheet: Sheet, model: Model, way: str, at: Moments) -> MovedAir:
     opened = windows_open(sheet, way, at)
     on = np.vstack([opened, blowing])
     code = (1 << np.arange(len(on))) @ on  # one number for each state of all together
-    for here in (code == found for found in np.unique(code)):
+    for here in (code == found for found in set(code.tolist())):
         state = on[:, here.argmax()]
         windows = [w for w, is_open in zip(sheet.windows, state, strict=False) if is_open]
         _set_state(out, here, sheet, model, windows, bool(state[-1]))
