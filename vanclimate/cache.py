@@ -48,11 +48,11 @@ def hash_of_tree(folder: Path, leave_out: Container[str] = ()) -> str:
     may be left out.
     """
     digest = hashlib.sha256()
-    for path in sorted(folder.rglob("*.py"), key=lambda p: p.relative_to(folder).as_posix()):
-        if path.relative_to(folder).parts[0] in leave_out:
+    for name, path in sorted((p.relative_to(folder).as_posix(), p) for p in folder.rglob("*.py")):
+        if name.split("/")[0] in leave_out:
             continue
         content = path.read_bytes()
-        digest.update(f"{path.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
+        digest.update(f"{name}\0{len(content)}\0".encode())
         digest.update(content)
     return digest.hexdigest()[:16]
 
@@ -60,7 +60,8 @@ def hash_of_tree(folder: Path, leave_out: Container[str] = ()) -> str:
 @lru_cache(maxsize=1)
 def source_hash() -> str:
     """Return the hash of this package as installed and of the libraries behind its results."""
-    return _with_libraries(hash_of_tree(PACKAGE))
+    above = (hash_of_tree(PACKAGE / folder) for folder in ABOVE_THE_LOOP)
+    return hashlib.sha256(" ".join((loop_hash(), *above)).encode()).hexdigest()[:16]
 
 
 @lru_cache(maxsize=1)
