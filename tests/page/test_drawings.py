@@ -86,6 +86,9 @@ def check_areas(sheet: Sheet, run: Run) -> None:
         patch = drawn[face.told]
         scales.append(area_of([(float(x), float(y)) for x, y in patch.get_xy()[:-1]]) / area)
     assert np.allclose(scales, scales[0], rtol=1e-6)
+    corners = np.concatenate([patch.get_xy() for patch in drawn.values()])
+    assert corners.min() > -TOUCH
+    assert corners[:, 0].max() < drawing.figure.bbox.width + TOUCH
     metre = np.sqrt(scales[0])
     lines = [p.get_path() for p in drawing.figure.artists if isinstance(p, PathPatch)]
     bars = [
@@ -118,7 +121,7 @@ def test_odd_vans_are_drawn_to_scale_and_no_text_lies_on_another(sheet: Sheet):
 
 
 @pytest.mark.slow
-@settings(max_examples=80, **ODD)
+@settings(max_examples=200, **ODD)
 @given(odd_sheets())
 def test_many_odd_vans_are_drawn_as_well(sheet: Sheet):
     run = run_of(sheet)

@@ -15,12 +15,15 @@ from vanclimate.page.parts import Block, Both, Picture, Table
 
 # On paper, in px: what sheets.css comes to on Letter, which is the wider and the shorter.
 COLUMN, WHOLE = 349.0, 725.0
-PAPER = 905.0  # that it leaves for blocks; 921 do fit
+PAPER = 910.0  # that it leaves for blocks; 921 do fit
 HEAD, LINE, LETTERS = 22.0, 11.8, 62  # of a heading; of a line, and its letters
 ROW = 12.4  # of a table's row
+FACT, SPACE = 0.28, 6.0  # of the width, for facts' names at most; beside them
 TYPE, GAP, SHORT = 9.6, 4.6, 12  # of its type; between columns; fewer letters do not wrap
+FEW, NAME, LESS = 5, 10.0, 6.0  # columns, and of a row's name at least, of the type's size
 MOST = 12  # blocks whose every distribution is tried
-LEAST, STEP = 0.55, 0.05  # of a drawing's size: what is smaller nobody reads
+LEAST = 0.55  # of a drawing's size: what is smaller nobody reads
+STEPS = (0.05, 0.01)  # of that size, the coarse one down to where all fits, then the fine one up
 
 
 class Group(NamedTuple):
@@ -37,11 +40,17 @@ def columns(blocks: Iterable[Block]) -> tuple[list[Group], float]:
     columns are even at that share, not at full size: words do not shrink with drawings. It is 1
     where there is room, and never below `LEAST`.
     """
-    given = list(blocks)
+    given, (coarse, fine) = list(blocks), STEPS
     share, groups = 1.0, _groups(given, 1.0)
     while share > LEAST and _sheet(groups, share) > PAPER:
-        share = max(LEAST, round(share - STEP, 4))
+        share = max(LEAST, round(share - coarse, 4))
         groups = _groups(given, share)
+    while share < 1.0:
+        larger = round(share + fine, 4)
+        tried = _groups(given, larger)
+        if _sheet(tried, larger) > PAPER:
+            break
+        share, groups = larger, tried
     return groups, share
 
 
@@ -95,7 +104,9 @@ def _height(block: Block, share: float) -> float:
     if block.table is not None:
         tall += ROW * _rows(block.table, WHOLE if block.wide else COLUMN)
         tall += LINE * _lines(block.table.note, wide * LETTERS)
-    return tall + sum(LINE * max(1, _lines(text, wide * 46)) for _, text in block.facts)
+    names = [_wide(name) for name, _ in block.facts]
+    room = COLUMN * wide - min(FACT * COLUMN * wide, max(names, default=0.0)) - SPACE
+    return tall + LINE * sum(_wrapped(_longer(text), room) for _, text in block.facts)
 
 
 def _tall(picture: Picture, width: float) -> float:
@@ -112,6 +123,7 @@ def _rows(table: Table, width: float) -> int:
     rows = [[_longer(cell) for cell in row] for row in (table.heads, *table.rows)]
     columns = list(zip(*rows, strict=True))
     least = [max(_word(cell) for cell in column) + GAP for column in columns]
+    least[0] = max(least[0], (NAME if len(columns) < FEW else LESS) * TYPE + GAP)
     asked = [max([0.0, *map(_wide, column[1:])]) + GAP for column in columns]
     more = [max(0.0, most - low) for most, low in zip(asked, least, strict=True)]
     share = min(1.0, max(0.0, width - sum(least)) / max(1.0, sum(more)))

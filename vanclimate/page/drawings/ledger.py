@@ -16,7 +16,7 @@ from vanclimate.report.numbers import fixed
 
 WIDTH = 340.0
 BAR, LINE, GAP = 8.0, 13.5, 6.0  # px: of a bar, of a line, between name, bars and number
-NAMES = 0.37  # of the width, for names
+NAMES = 0.45  # of the width, for names at most
 LEAST = 0.5  # Wh; what is less is no row, as in the terminal
 SHADE = 4.0
 
@@ -61,22 +61,23 @@ def ledger(title: str, rows: Sequence[Row], *, width: float = WIDTH) -> Drawing:
         canvas = Canvas(width)
         most = max([0.0, *(r.value for r in rows)])
         least = min([0.0, *(r.value for r in rows)])
-        first = NAMES * width + GAP
+        names = min(NAMES * width, max(width_of(r.name) for r in rows))
+        first = names + GAP
         room = width - first - max(width_of(r.text) for r in rows) - GAP
         scale = room / max(most - least, 1e-9)
         zero, y = first - least * scale, 2.0
         marks: list[list[Point]] = []
         for row in rows:
             marks.append([(zero, y + 1.0), (zero, y + LINE - 1.0)])
-            y = _row(canvas, row, zero, scale, y)
+            y = _row(canvas, row, names, zero, scale, y)
         canvas.lines(marks, "ink", 1.2)
         words = "; ".join(f"{r.name} {r.text}" for r in rows)
         return Drawing(canvas.close(y + 2.0), f"{title}: {words}.")
 
 
-def _row(canvas: Canvas, row: Row, zero: float, scale: float, y: float) -> float:
+def _row(canvas: Canvas, row: Row, names: float, zero: float, scale: float, y: float) -> float:
     """Draw a row: name, bar and number; return where the next begins."""
-    lines = wrapped(row.name, NAMES * canvas.width)
+    lines = wrapped(row.name, names + 0.1)
     for i, line in enumerate(lines):
         canvas.text(0.0, y + 10.5 + LINE * i, line)
     canvas.text(canvas.width, y + 10.5, row.text, ha="right")

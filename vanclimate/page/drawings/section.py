@@ -34,7 +34,7 @@ from vanclimate.van.layers import Layer
 
 WIDTH = 340.0
 LEFT, RIGHT = 30.0, 30.0  # px of the scales
-TALL = 150.0  # px of the plot
+TALL = 112.0  # px of the plot
 
 
 def worst_section(found: Dampness, run: Run, hour: Hour) -> Drawing | None:
@@ -138,7 +138,7 @@ def section(
     lines = profile_of(layers, side, outside, inside)
     with ink.looks():
         canvas = Canvas(width)
-        y = head(canvas, name, when, outside, inside, len(layers))
+        y = head(canvas, name, when, lines, len(layers))
         frame = Frame.of(Box(LEFT, y, width - RIGHT, y + TALL), lines)
         draw_layers(canvas, layers, lines.edges, frame)
         draw_scales(canvas, frame)

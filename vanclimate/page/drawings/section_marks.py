@@ -14,7 +14,7 @@ import numpy as np
 
 from vanclimate.page.drawings import writing
 from vanclimate.page.drawings.canvas import Box, Canvas, Point, shading, width_of, wrapped
-from vanclimate.page.drawings.layers import Air, Array, Profile, Water
+from vanclimate.page.drawings.layers import Array, Profile, Water
 from vanclimate.physics.air import saturation_pressure
 from vanclimate.report.numbers import fixed
 from vanclimate.van.layers import Layer
@@ -29,7 +29,10 @@ STEPS = (1, 2, 5, 10, 20, 50, 100)  # degrees between marks
 MOST_MARKS = 7
 DRY = 25.0  # K below all temperatures, from where on a dew point is off the scale
 HEAD_ROOM = 1.5  # degrees above and below the lines
-DASHES = (4.0, 2.5)
+LINES: dict[str, tuple[str, tuple[float, ...]]] = {
+    "temperature": ("ink", ()), "dew point": ("water", (4.0, 2.5)),
+}  # fmt: skip
+"""Ink and dashes of what is drawn."""
 
 
 @dataclass(frozen=True)
@@ -64,15 +67,22 @@ class Frame:
         return self.plot.bottom - max(0.0, up)
 
 
-def head(canvas: Canvas, name: str, when: str, outside: Air, inside: Air, layers: int) -> float:
-    """Write which stack it is and between which airs; return where the plot begins."""
+def head(canvas: Canvas, name: str, when: str, lines: Profile, layers: int) -> float:
+    """Write which stack it is, between which airs, and what is drawn how; return where it begins.
+
+    The key stands right of the airs, a line each.
+    """
     y = 11.0
     for line in wrapped(f"{name[:1].upper()}{name[1:]}, {when}", canvas.width, bold=True):
         canvas.text(0.0, y, line, bold=True)
         y += LINE
-    for words, air in (("outside", outside), ("inside", inside)):
+    right = canvas.width - max(map(width_of, LINES))
+    airs = ("outside", lines.outside), ("inside", lines.inside)
+    for (words, air), (drawn, (colour, dashes)) in zip(airs, LINES.items(), strict=True):
         humid = min(1.0, air.pressure / float(saturation_pressure(air.temp)))
         canvas.text(0.0, y, f"{words} {writing.temperature(air.temp)}, {humid:.0%} humid")
+        canvas.lines([[(right - 27.0, y - 4.0), (right - 5.0, y - 4.0)]], colour, 1.8, dashes)
+        canvas.text(right, y, drawn)
         y += LINE
     return y + 12.0 + (STAGGER if layers > CROWDED else 0.0)
 
@@ -141,7 +151,7 @@ def draw_scales(canvas: Canvas, frame: Frame) -> None:
 
 def draw_lines(canvas: Canvas, lines: Profile, frame: Frame) -> None:
     """Draw temperature and dew point from air to air, and rings where they meet."""
-    for values, colour, dashes in ((lines.temp, "ink", ()), (lines.dew, "water", DASHES)):
+    for values, (colour, dashes) in zip((lines.temp, lines.dew), LINES.values(), strict=True):
         inner = [(frame.across(x), frame.up(v)) for x, v in zip(lines.depth, values, strict=True)]
         ends = (lines.outside.temp, lines.inside.temp)
         if dashes:
@@ -171,16 +181,11 @@ def draw_water(canvas: Canvas, water: Sequence[Water], lines: Profile, frame: Fr
         low, high = width_of("outside") + 8.0, canvas.width - width_of("inside") - 8.0
         x = min(max(frame.across(most.depth), low + wide / 2.0), high - wide / 2.0)
         canvas.text(x, y, text, ha="center", colour="water")
-    y += 8.0
-    x = 0.0
-    for words, colour, dashes in (("temperature", "ink", ()), ("dew point", "water", DASHES)):
-        canvas.lines([[(x, y + 4.0), (x + 22.0, y + 4.0)]], colour, 1.8, dashes)
-        canvas.text(x + 27.0, y + 8.0, words)
-        x += 27.0 + width_of(words) + 14.0
     if lines.crossings:
-        canvas.ring(x + 4.0, y + 4.0, 3.5, "ink", "paper")
-        canvas.text(x + 12.0, y + 8.0, "they meet")
-    return y + 10.0
+        y += LINE
+        canvas.ring(16.0, y - 4.0, 3.5, "ink", "paper")
+        canvas.text(27.0, y, "temperature and dew point meet")
+    return y + 2.0
 
 
 def draw_key(canvas: Canvas, layers: Sequence[Layer], y: float) -> float:

@@ -6,22 +6,25 @@ sun is (site/sun), and shade.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import cos, hypot, radians, sin
 
 from vanclimate.page import ink
-from vanclimate.page.drawings.canvas import Box, Canvas, Drawing, Point
+from vanclimate.page.drawings.canvas import Box, Canvas, Drawing, Point, wrapped
 from vanclimate.page.drawings.day import MINUTES, Path, path_of
 from vanclimate.report.numbers import compass, fixed, utc_offset
 from vanclimate.site.years import MONTHS
 
 WIDTH = 340.0
-RADIUS = 112.0  # px from straight above to the horizon
+RADIUS = 80.0  # px from straight above to the horizon
+HEAD, SIDE = 16.0, 22.0  # px: of the line above it, beside it for a letter
+LINE, SAMPLE = 14.0, 24.0  # px: of text, of a line's sample before it
 HORIZON = 90.0  # deg of zenith
 OUTSIDE = 12.0  # deg beyond the horizon that letters may stand
 EVERY = 3  # hours between those that are named
-VAN = 46.0  # px, the van's length
+VAN = 36.0  # px, the van's length
 ROUND = (30.0, 60.0)  # deg of zenith with a circle
 SOLSTICES = ((6, 21), (12, 21))
 
@@ -47,19 +50,17 @@ def sun_path(
     other = path_of(_other_day(moment.date()), latitude, longitude, elevation, offset)
     with ink.looks():
         canvas = Canvas(width)
-        sky = _Sky(width / 2.0, 44.0 + RADIUS, RADIUS)
+        sky = _Sky(width - SIDE - RADIUS, HEAD + SIDE + RADIUS, RADIUS)
         canvas.text(0.0, 11.0, f"{_date(today.day)}: {_day_words(today)}", bold=True)
-        canvas.text(
-            0.0, 25.0, f"nose to {compass(heading)}, {heading:.0f}°; clock {utc_offset(offset)}"
-        )
         _sky_lines(canvas, sky)
         _draw_van(canvas, sky, heading, shape)
         _draw_path(canvas, sky, other, 0.9, (3.0, 2.5))
         _draw_path(canvas, sky, today, 2.2, ())
         _draw_hours(canvas, sky, today)
         _name_heights(canvas, sky)
-        y = _key(canvas, sky.y + RADIUS + 20.0, today, other)
-        return Drawing(canvas.close(y), _says(today, other, heading))
+        facts = f"nose to {compass(heading)}, {heading:.0f}°", f"clock {utc_offset(offset)}"
+        y = _key(canvas, HEAD, facts, ((today, 2.2, ()), (other, 0.9, (3.0, 2.5))))
+        return Drawing(canvas.close(max(y, sky.y + RADIUS + SIDE)), _says(today, other, heading))
 
 
 @dataclass(frozen=True)
@@ -169,14 +170,24 @@ def _draw_hours(canvas: Canvas, sky: _Sky, path: Path) -> None:
                 break
 
 
-def _key(canvas: Canvas, y: float, today: Path, other: Path) -> float:
-    """Say which line is which; return where the drawing ends."""
-    for path, width, dashes in ((today, 2.2, ()), (other, 0.9, (3.0, 2.5))):
-        canvas.lines([[(0.0, y + 7.0), (22.0, y + 7.0)]], "sun", width, dashes)
-        text = f"{_date(path.day)}: {_height_words(path)}"
-        canvas.text(28.0, y + 11.0, text)
-        y += 15.0
-    return y + 2.0
+def _key(
+    canvas: Canvas, y: float, facts: Sequence[str],
+    paths: Sequence[tuple[Path, float, tuple[float, ...]]],
+) -> float:  # fmt: skip
+    """Say beside the sky how the van stands and which line is which; return where it ends."""
+    for text in facts:
+        y += LINE
+        canvas.text(0.0, y, text)
+    room = canvas.width - 2.0 * (SIDE + RADIUS) - SAMPLE
+    for path, width, dashes in paths:
+        y += 6.0
+        canvas.lines(
+            [[(0.0, y + LINE - 4.0), (SAMPLE - 5.0, y + LINE - 4.0)]], "sun", width, dashes
+        )
+        for text in (_date(path.day), *wrapped(_height_words(path), room, 3)):
+            y += LINE
+            canvas.text(SAMPLE, y, text)
+    return y + 6.0
 
 
 def _date(day: date) -> str:

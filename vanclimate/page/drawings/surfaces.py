@@ -139,7 +139,7 @@ def _number_on_wall(canvas: Canvas, shape: Shape, frame: Frame, taken: Sequence[
     outline, points = frame.box(shape.points), frame.at(shape.points)
     for x, y in _spots(outline, width_of(text)):
         box = canvas.box_of(x, y, text, ha="center")
-        roomy = Box(box.left - 2.0, box.top, box.right + 2.0, box.bottom)
+        roomy = Box(box.left - 2.0, box.top - 1.5, box.right + 2.0, box.bottom)
         if not roomy.within(outline) or not canvas.is_free(roomy, taken):
             continue
         if len(points) == 4 or _within(roomy, points):

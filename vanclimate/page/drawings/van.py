@@ -28,7 +28,7 @@ from vanclimate.units import FT
 from vanclimate.van.sheet import Sheet
 
 WIDTH = 340.0
-TALLEST, GAP, HEAD = 96.0, 10.0, 15.0  # px: of a side, between views, of the line above each
+TALLEST, GAP, HEAD = 68.0, 10.0, 15.0  # px: of a side, between views, of the line above each
 LINE = 14.0
 
 
@@ -77,12 +77,18 @@ def _head(canvas: Canvas, hour: Hour) -> float:
 def _arranged(views: Sequence[View], width: float) -> tuple[float, list[list[View]]]:
     """Return px to the metre and the views row by row: two a row, or one where a van is long."""
     left, right, roof, floor, front, rear = views
-    two = (width - GAP) / (2.0 * left.wide)
-    one = width / left.wide
+    pairs = [[left, right], [roof, floor], [front, rear]]
+    singly = [[left], [right], [roof], [floor], [front, rear]]
+    two, one = _widest(pairs, width), _widest(singly, width)
     cap = TALLEST / left.high
     if min(two, cap) >= 0.62 * min(one, cap) or two * left.high > 40.0:
-        return min(two, cap), [[left, right], [roof, floor], [front, rear]]
-    return min(one, cap), [[left], [right], [roof], [floor], [front, rear]]
+        return min(two, cap), pairs
+    return min(one, cap), singly
+
+
+def _widest(rows: Sequence[Sequence[View]], width: float) -> float:
+    """Return px to the metre at which the widest row fills the width; a van can be wide as long."""
+    return min((width - GAP * (len(row) - 1)) / sum(view.wide for view in row) for row in rows)
 
 
 def _beside(canvas: Canvas, sheet: Sheet, faces: list[Face], room: Box) -> tuple[list[Face], float]:
