@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from math import ceil
 from typing import NamedTuple
 
 from vanclimate.page.ink import text_width
@@ -16,11 +15,14 @@ from vanclimate.page.parts import Block, Both, Picture, Table
 # On paper, in px: what sheets.css comes to on Letter, which is the wider and the shorter.
 COLUMN, WHOLE = 349.0, 725.0
 PAPER = 910.0  # that it leaves for blocks; 921 do fit
-HEAD, LINE, LETTERS = 22.0, 11.8, 62  # of a heading; of a line, and its letters
+HEAD, LINE = 22.0, 11.4  # of a heading; of a line
+SOFT = 0.85  # of that and of its type, in notes
 ROW = 12.4  # of a table's row
 FACT, SPACE = 0.28, 6.0  # of the width, for facts' names at most; beside them
 TYPE, GAP, SHORT = 9.6, 4.6, 12  # of its type; between columns; fewer letters do not wrap
-FEW, NAME, LESS = 5, 10.0, 6.0  # columns, and of a row's name at least, of the type's size
+# Of the type's size: a row's name at least, in a table of fewer columns than so many, of more, over
+# both columns; a head at most, where its column does not ask for more.
+FEW, NAME, LESS, WHOLE_NAME, HEADS = 5, 10.0, 6.0, 11.0, 5.0
 MOST = 12  # blocks whose every distribution is tried
 LEAST = 0.55  # of a drawing's size: what is smaller nobody reads
 STEPS = (0.05, 0.01)  # of that size, the coarse one down to where all fits, then the fine one up
@@ -93,19 +95,18 @@ def _sheet(groups: Iterable[Group], share: float) -> float:
 
 def _height(block: Block, share: float) -> float:
     """Return about how tall a block stands on paper [px], its drawings at a share of their size."""
-    wide = 2 if block.wide else 1
-    tall = HEAD + sum(LINE * _lines(text, wide * LETTERS) for text in block.notes)
+    width = WHOLE if block.wide else COLUMN
+    notes = (*block.notes, *((block.table.note,) if block.table is not None else ()))
+    tall = HEAD + SOFT * LINE * sum(_wrapped(_longer(text), width / SOFT) for text in notes)
     if block.picture is not None:
-        tall += share * _tall(block.picture, WHOLE if block.wide else COLUMN)
+        tall += share * _tall(block.picture, width)
     if block.pair:
-        tall += share * max(
-            _tall(picture, COLUMN / (1 if wide > 1 else 2)) for picture in block.pair
-        )
+        half = COLUMN if block.wide else COLUMN / 2.0
+        tall += share * max(_tall(picture, half) for picture in block.pair)
     if block.table is not None:
-        tall += ROW * _rows(block.table, WHOLE if block.wide else COLUMN)
-        tall += LINE * _lines(block.table.note, wide * LETTERS)
+        tall += ROW * _rows(block.table, width)
     names = [_wide(name) for name, _ in block.facts]
-    room = COLUMN * wide - min(FACT * COLUMN * wide, max(names, default=0.0)) - SPACE
+    room = width - min(FACT * width, max(names, default=0.0)) - SPACE
     return tall + LINE * sum(_wrapped(_longer(text), room) for _, text in block.facts)
 
 
@@ -117,17 +118,23 @@ def _tall(picture: Picture, width: float) -> float:
 def _rows(table: Table, width: float) -> int:
     """Return over how many lines a table of a width [px] goes, laid out as a browser does.
 
-    Each column is as wide as its longest word at least, and what is left goes where more is asked
-    for; heads wrap.
+    Each column is as wide as what does not wrap at least, and what is left goes where more is asked
+    for; see the style's rules for heads, for the first column and for wide blocks.
     """
     rows = [[_longer(cell) for cell in row] for row in (table.heads, *table.rows)]
-    columns = list(zip(*rows, strict=True))
-    least = [max(_word(cell) for cell in column) + GAP for column in columns]
-    least[0] = max(least[0], (NAME if len(columns) < FEW else LESS) * TYPE + GAP)
-    asked = [max([0.0, *map(_wide, column[1:])]) + GAP for column in columns]
-    more = [max(0.0, most - low) for most, low in zip(asked, least, strict=True)]
-    share = min(1.0, max(0.0, width - sum(least)) / max(1.0, sum(more)))
-    room = [low + share * extra - GAP for low, extra in zip(least, more, strict=True)]
+    (first, *others), whole = zip(*rows, strict=True), width > COLUMN
+    name = WHOLE_NAME if whole else NAME if len(rows[0]) < FEW else LESS
+    least, asked = [name * TYPE], [max(name * TYPE, *map(_wide, first[1:]))]
+    for head, *cells in others:
+        kept = [_wide(cell) if whole or len(cell) < SHORT else _word(cell) for cell in cells]
+        least.append(max(_word(head), *kept))
+        asked.append(max(least[-1], min(_wide(head), HEADS * TYPE), *map(_wide, cells)))
+    free = width - sum(least) - GAP * len(least)
+    more = sum(asked) - sum(least)
+    share = min(1.0, max(0.0, free) / max(1.0, more))
+    room = [low + share * (most - low) for low, most in zip(least, asked, strict=True)]
+    spare = max(0.0, free - more) / sum(asked)  # goes to all by what they ask for
+    room = [own + spare * most for own, most in zip(room, asked, strict=True)]
     return sum(max(1, *map(_wrapped, row, room)) for row in rows)
 
 
@@ -135,14 +142,14 @@ def _wide(text: str) -> float:
     return text_width(text, TYPE)
 
 
-def _word(cell: str) -> float:
-    """Return how much of a cell stays on one line [px]: short ones do not wrap."""
-    return _wide(cell) if len(cell) < SHORT else max(map(_wide, cell.split()), default=0.0)
+def _word(text: str) -> float:
+    """Return how wide a text's longest word is [px]."""
+    return max(map(_wide, text.split()), default=0.0)
 
 
 def _wrapped(text: str, room: float) -> int:
-    """Return over how many lines a text's words go, in a column so wide [px]."""
-    lines, line = 1, ""
+    """Return over how many lines a text's words go, in a column so wide [px]; 0 for none."""
+    lines, line = int(bool(text)), ""
     for word in text.split():
         longer = f"{line} {word}" if line else word
         if line and _wide(longer) > room + 0.5:
@@ -150,11 +157,6 @@ def _wrapped(text: str, room: float) -> int:
         else:
             line = longer
     return lines
-
-
-def _lines(text: str | Both, letters: int) -> int:
-    """Return over how many lines a text goes, 0 for none."""
-    return ceil(len(_longer(text)) / letters)
 
 
 def _longer(text: str | Both) -> str:
