@@ -81,7 +81,7 @@ def guesses(sheet: Sheet) -> dict[str, Guess]:
 
 def test_the_same_seed_draws_the_same_to_the_last_digit(tmp_path, monkeypatch):
     first = of.draws(200, 7)
-    of.draws.cache_clear()
+    of.kept_draws.cache_clear()
     monkeypatch.setenv("VANCLIMATE_CACHE", str(tmp_path))  # nothing kept to read it from
     again = of.draws(200, 7)
     assert first is not again

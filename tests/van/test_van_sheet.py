@@ -95,6 +95,9 @@ def test_a_changed_copy_leaves_the_sheet_alone():
         sheet.with_value("body.leekage", 1.0)
     with pytest.raises(OptionError, match="cm2"):
         sheet.with_value("body.leakage", 1e9)
+    for path in ("body", "loads", "loads.0", "stacks.walls"):
+        with pytest.raises(OptionError, match="a path such as"):
+            sheet.with_value(path, "[steel 0.9 mm, XPS 25 mm]")
 
 
 def test_the_digest_is_of_the_text_and_of_the_changes():

@@ -87,8 +87,12 @@ def replaced(holder: Any, values: Sequence[tuple[list[str | int], Any, str]]) ->
 def _taken(holder: Any, step: str | int, value: Any, path: str) -> Any:
     """Return a value as its field takes it."""
     spec = specs(type(holder)).get(str(step)) if isinstance(holder, Part) else None
+    if spec is None or spec.section:
+        if value is None or isinstance(value, Part | tuple):
+            return value
+        raise OptionError(path, value, "a section; one value has a path such as 'body.length'")
     try:
-        return spec.take(value) if spec and not spec.section else value
+        return spec.take(value)
     except (UnitError, TypeError) as error:
         allowed = error.allowed if isinstance(error, UnitError) else "a value of its kind"
         raise OptionError(path, value, allowed) from None

@@ -293,16 +293,16 @@ def draws(count: int, seed: int = SEED) -> Array:
     ----------
     Sobol 1967; Owen 1998 for the scrambling; both by `scipy.stats.qmc`.
     """
-    return _drawn(count, seed)["share"]
+    return kept_draws(count, seed)["share"]
 
 
 def normal_scores(count: int, seed: int = SEED) -> Array:
     """Return the standard normal variates of the draws, shape (count, unknowns)."""
-    return _drawn(count, seed)["score"]
+    return kept_draws(count, seed)["score"]
 
 
 @lru_cache(maxsize=16)
-def _drawn(count: int, seed: int) -> dict[str, Array]:
+def kept_draws(count: int, seed: int) -> dict[str, Array]:
     """Return the draws and the unknowns' scores, from disk: the libraries load for a while."""
     size = 1 << max(4, (count - 1).bit_length())
     wide = OTHERS + len(UNKNOWNS)
