@@ -6,6 +6,7 @@ the last, which starts at the end of the row, is busy with them.
 """
 
 import os
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,6 +16,8 @@ HERE = Path(__file__).parent
 WITHOUT_LOOP = {"network", "physics", "site", "van"}
 
 os.environ.pop("COLUMNS", None)
+# a shell starts a script in the background deaf to Ctrl-C, and its children with it
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -16,6 +16,7 @@ from contextlib import suppress
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 import numpy as np
@@ -26,6 +27,10 @@ Arrays = dict[str, NDArray[Any]]
 BEHIND_RESULTS = ("numpy", "numba", "pvlib", "pythermalcomfort")
 PACKAGE = Path(__file__).resolve().parent
 ABOVE_THE_LOOP = ("answers", "report", "page", "cli")  # that nothing in the loop may import
+
+# numpy reads a file's head with Python's parser, in which two threads must not be at once: it fails
+# where one is switched to in the middle, up to Python 3.12 (cpython issue 106905, from memory)
+PARSER = Lock()
 
 # what numpy and zipfile raise on a file that was cut short, overwritten or is no npz at all
 _BROKEN = (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile, zlib.error)
@@ -120,7 +125,7 @@ def cached_arrays(kind: str, key: tuple[object, ...], build: Callable[[], Arrays
 def _stored(path: Path, changed: int, size: int) -> Arrays:
     """Return what a file holds, never to be written to; read again where the file has changed."""
     # opened here, for numpy leaves its own handle open when the file is broken
-    with path.open("rb") as opened, np.load(opened, allow_pickle=False) as stored:
+    with PARSER, path.open("rb") as opened, np.load(opened, allow_pickle=False) as stored:
         arrays = {name: stored[name] for name in stored.files}
     for values in arrays.values():
         values.setflags(write=False)

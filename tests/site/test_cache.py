@@ -1,5 +1,9 @@
 """The cache: kept, keyed by the source, rebuilt when broken, never in the way."""
 
+import gc
+import time
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 import pytest
 
@@ -30,6 +34,28 @@ def test_second_call_reads_the_entry_and_gives_the_same(folder):
     assert second["a"].tolist() == first["a"].tolist() == [0.0, 1.0, 2.0]
     assert str(second["text"]) == "näme"
     assert [p.suffix for p in (folder / "kind").iterdir()] == [".npz"]
+
+
+def test_two_threads_read_at_once(folder):
+    arrays = {f"a{i}": np.full(3, float(i)) for i in range(30)}
+
+    def read(i):
+        cache._stored.cache_clear()
+        return cache.cached_arrays("kind", (i % 4,), lambda: arrays)["a7"][0]
+
+    def switch(phase, info):  # to the other thread, wherever the first one is
+        time.sleep(0)
+
+    assert [read(i) for i in range(4)] == [7.0] * 4
+    before = gc.get_threshold()
+    gc.callbacks.append(switch)
+    gc.set_threshold(20)
+    try:
+        with ThreadPoolExecutor(4) as pool:
+            assert list(pool.map(read, range(80))) == [7.0] * 80
+    finally:
+        gc.set_threshold(*before)
+        gc.callbacks.remove(switch)
 
 
 def test_another_key_or_kind_is_another_entry(folder):
