@@ -138,6 +138,8 @@ def test_new_writes_a_sheet_that_check_understands_and_never_overwrites(tmp_path
     assert checked.exit_code == 0
     for said in ("12.17 ft = 3.708 m", "  ?  ", "slowest time constant", "usable charge"):
         assert said in checked.stdout
+    last = " ".join(checked.stdout.split("Accepted, ")[1].split())
+    assert last.endswith(f"values guessed. Ask: vanclimate night {sheet}")
 
 
 def test_ctrl_c_ends_with_130_and_leaves_nothing(monkeypatch, tmp_path):

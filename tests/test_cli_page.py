@@ -114,6 +114,13 @@ def test_a_full_disk_leaves_the_old_page_and_nothing_else(old, monkeypatch):
     assert list(old.parent.iterdir()) == [old]
 
 
+def test_what_was_written_is_said_last_of_all(old):
+    done = run("--page", str(old), "--force")
+    assert done.exit_code == 0
+    last = " ".join(done.stdout.split("Written: ")[1].split())
+    assert last == f"page to {old}; open it in a browser, it prints on two sheets."
+
+
 def test_a_page_and_figures_are_written_beside_json(old):
     table = old.with_name("figures.csv")
     done = run("--page", str(old), "--csv", str(table), "--force", "--json")

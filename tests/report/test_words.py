@@ -68,6 +68,12 @@ def test_the_reserve_is_named_with_its_clock_time_and_how_early(demo, with_resul
     assert text.startswith(f"Does not hold: reserve reached at {at:%H:%M}, 3.3 h before waking; ")
     assert "252 Ah too little (40 % of the bank)" in text
     assert "1.8 F° to spare" in text
+    late = Failure("charge", demo.waking - timedelta(minutes=2), None)
+    text = words.verdict(with_result(demo, holds=False, failure=late, **values), "us")
+    assert ", 2 min before waking; " in text
+    warm = {**values, "margin_degrees": -1.0, "margin_cold": 3.0}
+    text = words.verdict(with_result(demo, holds=False, failure=late, **warm), "us")
+    assert "and 1.8 F° too warm even with a larger bank" in text
 
 
 @pytest.mark.parametrize(

@@ -98,7 +98,7 @@ def check(
         from vanclimate.answers.season import record_for, season_of
         from vanclimate.cache import data_path
         from vanclimate.network.summary import leakage_ua, summarise
-        from vanclimate.report.checked import print_check
+        from vanclimate.report.checked import print_accepted, print_check
         from vanclimate.report.damp import print_damp
         from vanclimate.report.powered import print_power
         from vanclimate.report.terminal import console_for
@@ -116,6 +116,7 @@ def check(
         print_check(read, shell, scene.gear, fixed_ventilation(read), console, system)
         print_power(scene, console, system)
         print_damp(dampness(read, scene.model.shell, record), console, system)
+        print_accepted(read, console, sheet)
 
 
 SELDOM = 100_000  # new objects between two searches for dead cycles; Python's own is 700

@@ -43,9 +43,9 @@ def coast(
 
         return first_line(found, system)
 
-    def show(found: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
+    def show(found: Any, system: Any, console: Any, *, demo: str) -> None:
         from vanclimate.report.coast import print_coast
 
-        print_coast(found, system, console, demo=demo, trace=trace)
+        print_coast(found, system, console, demo=demo)
 
     respond(asked, Question("coast", answer, verdict, show))

@@ -58,10 +58,10 @@ def last(
 
         return first_line(answer, system)
 
-    def show(answer: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
+    def show(answer: Any, system: Any, console: Any, *, demo: str) -> None:
         from vanclimate.report.last import print_last
 
-        print_last(answer, system, console, check=asked.check_command, demo=demo, trace=trace)
+        print_last(answer, system, console, check=asked.check_command, demo=demo)
 
     def headline(sheet: Sheet, record: Record | None) -> Last:
         from vanclimate.answers.last import last as answer_for

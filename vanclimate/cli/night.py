@@ -45,10 +45,10 @@ def night(
 
         return first_line(night, system)
 
-    def show(night: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
+    def show(night: Any, system: Any, console: Any, *, demo: str) -> None:
         from vanclimate.report.terminal import print_night
 
-        print_night(night, system, console, check=asked.check_command, demo=demo, trace=trace)
+        print_night(night, system, console, check=asked.check_command, demo=demo)
 
     def headline(sheet: Sheet, record: Record | None) -> NightInShort:
         from vanclimate.answers.which_night import night_in_short

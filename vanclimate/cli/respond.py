@@ -13,6 +13,8 @@ from vanclimate.cli.options import OWN_SHEET, Asked, Given
 from vanclimate.cli.progress import Board, working
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from vanclimate.answers.compare.answer import HasFigures
     from vanclimate.answers.figures import Answer
     from vanclimate.site.record import Record
@@ -30,8 +32,8 @@ class Question:
     answer : computes it for a sheet; the record is None at the sheet's own site
     verdict : its first line
     headline : a shorter way to the same figures where the answer is slow, for a comparison
-    show : prints the whole answer: ``show(answer, system, console, demo=…, trace=…)``, where the
-        last two are what is to be said of an invented van and of files that were written, or ''
+    show : prints the whole answer: ``show(answer, system, console, demo=…)``, where the last is
+        what is to be said of an invented van, or ''
     """
 
     name: str
@@ -74,7 +76,9 @@ def respond(asked: Asked, question: Question) -> None:
         return
     from vanclimate.report.terminal import console_for
 
-    question.show(answer, given.system, console_for(), demo=_demo(asked), trace=done)
+    console = console_for()
+    question.show(answer, given.system, console, demo=_demo(asked))
+    _say_written(console, done)
 
 
 def _respond_to_both(asked: Asked, question: Question, given: Given) -> None:
@@ -101,9 +105,18 @@ def _respond_to_both(asked: Asked, question: Question, given: Given) -> None:
     from vanclimate.report.compare import print_compare
     from vanclimate.report.terminal import console_for
 
-    print_compare(
-        found, (first, second), given.system, console_for(), demo=_demo(asked), trace=done
-    )
+    console = console_for()
+    print_compare(found, (first, second), given.system, console, demo=_demo(asked))
+    _say_written(console, done)
+
+
+def _say_written(console: Console, done: str) -> None:
+    """Say last of all, where it is seen, which files were written."""
+    from vanclimate.report.layout import say
+
+    if done:
+        console.print()
+        say(console, f"Written: {done}.")
 
 
 def _demo(asked: Asked) -> str:

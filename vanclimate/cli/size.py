@@ -41,9 +41,9 @@ def size(
 
         return first_line(answer, system)
 
-    def show(answer: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
+    def show(answer: Any, system: Any, console: Any, *, demo: str) -> None:
         from vanclimate.report.size import print_size
 
-        print_size(answer, system, console, check=asked.check_command, demo=demo, trace=trace)
+        print_size(answer, system, console, check=asked.check_command, demo=demo)
 
     respond(asked, Question("size", answer, verdict, show))

@@ -29,9 +29,9 @@ def stacks(asked: Asked) -> None:
 
         return first_line(found, system)
 
-    def show(found: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
+    def show(found: Any, system: Any, console: Any, *, demo: str) -> None:
         from vanclimate.report.stacks import print_stacks
 
-        print_stacks(found, system, console, demo=demo, trace=trace)
+        print_stacks(found, system, console, demo=demo)
 
     respond(asked, Question("stacks", answer, verdict, show))

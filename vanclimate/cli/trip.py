@@ -71,10 +71,10 @@ def trip(
 
         return first_line(found, system)
 
-    def show(found: Any, system: Any, console: Any, *, demo: str, trace: str) -> None:
+    def show(found: Any, system: Any, console: Any, *, demo: str) -> None:
         from vanclimate.report.trip import print_trip
 
-        print_trip(found, system, console, demo=demo, trace=trace)
+        print_trip(found, system, console, demo=demo)
 
     of_trip = OfTrip(**{field.name: getattr(asked, field.name) for field in fields(asked)})
     respond(of_trip, Question("trip", answer, verdict, show, headline))

@@ -5,6 +5,7 @@ What does not belong here: reading a sheet (van/) and working out the figures (n
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rich.padding import Padding
@@ -15,6 +16,7 @@ from vanclimate.answers.rule_checks import rule_notes
 from vanclimate.energy.cells import stored_energy
 from vanclimate.report.layout import put
 from vanclimate.report.margin_words import must_stay
+from vanclimate.report.new_words import as_typed
 from vanclimate.report.numbers import both, fixed, in_order
 from vanclimate.report.opening import setting_lines
 from vanclimate.report.tables import plain_table
@@ -67,6 +69,15 @@ def print_check(
     put(console, _figures(sheet, shell, gear, vents, system))
     for text in (*sheet.notes, *rule_notes(sheet), *shell.notes):
         console.print(Padding(Text(plain(f"note: {text}")), (0, 0, 0, 2)))
+
+
+def print_accepted(sheet: Sheet, console: Console, file: Path | None) -> None:
+    """Say last of all, where it is seen, that a sheet can be asked, and how."""
+    asked = f"vanclimate night {as_typed(str(file))}" if file else "vanclimate night"
+    console.print()
+    console.print(
+        Text(f"Accepted, {len(sheet.guessed)} values guessed. Ask: {asked}"), style="bold"
+    )
 
 
 def _sections(rows: list[Row]) -> list[tuple[str, list[Row]]]:

@@ -42,16 +42,15 @@ def print_unknowns(
 
 
 def place_rows(
-    answer: place_words.Placed, system: System, trace: str, *more: tuple[str, str]
+    answer: place_words.Placed, system: System, *more: tuple[str, str]
 ) -> list[tuple[str, str]]:
-    """Return where an answer's van stands, what ``more`` it stands on, its licence and trace."""
+    """Return where an answer's van stands, what ``more`` it stands on, and its licence."""
     rows = [
         ("nose to", place_words.heading_words(answer)),
         ("place", place_words.place_line(answer, system)),
         ("clock", place_words.clock_line(answer)),
         *more,
         ("licence", place_words.licence_line(answer)),
-        ("written", trace),
     ]
     return [(name, text) for name, text in rows if text]
 

@@ -25,9 +25,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 
-def print_coast(
-    answer: Coast, system: System, console: Console, *, demo: str = "", trace: str = ""
-) -> None:
+def print_coast(answer: Coast, system: System, console: Console, *, demo: str = "") -> None:
     """Print the whole answer.
 
     Parameters
@@ -36,7 +34,6 @@ def print_coast(
     system : units to show it in
     console : where to
     demo : what to say of an invented van, or ''
-    trace : what to say of the trace that was written, or ''
     """
     first_line(console, words.verdict(answer, system), tables.BAD)
     facts(console, [("!", text) for text in answer.cautions])
@@ -45,7 +42,7 @@ def print_coast(
     for part in (answer.first, other):
         if part is not None:
             _print_part(console, answer, part, system)
-    _print_grounds(console, answer, system, trace)
+    _print_grounds(console, answer, system)
 
 
 def _print_part(console: Console, answer: Coast, part: Coasting, system: System) -> None:
@@ -89,11 +86,11 @@ def times_table(part: Coasting, system: System) -> Table:
     return table
 
 
-def _print_grounds(console: Console, answer: Coast, system: System, trace: str) -> None:
+def _print_grounds(console: Console, answer: Coast, system: System) -> None:
     """Print what the answer stands on."""
     heading(console, "What it stands on")
     books = [book for book in answer.first.balances if book.throughput]
     put(console, tables.balance_table(books))
     rows = [("case", words.case_line(answer, answer.first))]
     rows += [("checked", words.MEASURED)] if answer.heat is not None else []
-    facts(console, [*rows, *place_rows(answer, system, trace)])
+    facts(console, [*rows, *place_rows(answer, system)])

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 def print_compare(
     comparison: Comparison, lines: tuple[str, str], system: System, console: Console, *,
-    demo: str = "", trace: str = "",
+    demo: str = "",
 ) -> None:  # fmt: skip
     """Print a comparison, its verdict first.
 
@@ -37,7 +37,6 @@ def print_compare(
     comparison, system, console : what, in which units, where to
     lines : the first lines of both answers
     demo : what to say of an invented first van, or ''
-    trace : what to say of the trace that was written, or ''
     """
     first_line(console, words.verdict(comparison, system), "bold")
     answers = (comparison.first, comparison.second)
@@ -59,8 +58,6 @@ def print_compare(
         put(console, differences_table(comparison, system))
     if not cautioned:
         _print_cautions(console, answers)
-    if trace:
-        say(console, f"written: {trace}")
 
 
 def figures_table(pairs: tuple[Pair, ...], system: System) -> Table:

@@ -28,7 +28,7 @@ STEPS = (
 
 
 def print_last(
-    answer: Last, system: System, console: Console, *, check: str, demo: str = "", trace: str = ""
+    answer: Last, system: System, console: Console, *, check: str, demo: str = ""
 ) -> None:
     """Print the whole answer, the verdict first.
 
@@ -37,7 +37,6 @@ def print_last(
     answer, system, console : what, in which units, where to
     check : the command that lists the sheet's values
     demo : what to say of an invented van, or ''
-    trace : what to say of the trace that was written, or ''
     """
     style = tables.GOOD if answer.lasts else tables.BAD
     first_line(console, words.verdict(answer, system), style)
@@ -50,7 +49,7 @@ def print_last(
     print_unknowns(console, answer.movers, answer.sheet, system, check)
     heading(console, "What it stands on")
     put(console, tables.balance_table(answer.balances))
-    facts(console, _grounds(answer, system, trace))
+    facts(console, _grounds(answer, system))
     print_cautions(console, answer.cautions)
 
 
@@ -74,10 +73,10 @@ def _print_changes(console: Console, answer: Last, system: System) -> None:
         say(console, words.short_words(short, system))
 
 
-def _grounds(answer: Last, system: System, trace: str) -> list[tuple[str, str]]:
+def _grounds(answer: Last, system: System) -> list[tuple[str, str]]:
     return [
         ("margin", words.margin_line(answer, system)),
         ("hardest", words.hardest_line(answer, system)),
         ("stays", words.arrives_line(answer)),
-        *place_rows(answer, system, trace, seed_row(answer.seed)),
+        *place_rows(answer, system, seed_row(answer.seed)),
     ]

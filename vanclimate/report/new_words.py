@@ -20,13 +20,13 @@ QUESTIONS = {
 
 def next_steps(file: Path, spot: Spot, use: Use) -> str:
     """Return what is said once the sheet is written: what to type next."""
-    name = _typed(str(file))
-    page = _typed(str(file.with_suffix(".html")))
+    name = as_typed(str(file))
+    page = as_typed(str(file.with_suffix(".html")))
     ask = f"vanclimate {use.question} {name}"
     lines = [
         (f"vanclimate check {name}", "what was understood, and what is guessed"),
         (ask, "the answer"),
-        (f"{ask} --page {page}", "the same as a page for the client"),
+        (f"{ask} --page {page}", "the same as a page for the client, or as .pdf"),
     ]
     first = ""
     if spot.fetch:
@@ -48,6 +48,6 @@ def schema_written(file: Path) -> str:
     )
 
 
-def _typed(name: str) -> str:
+def as_typed(name: str) -> str:
     """Return a file's name as it is typed: in double quotes where a shell would part it."""
     return plain(name) if re.fullmatch(r"[\w./\\:+,@%-]+", name) else f'"{plain(name)}"'

@@ -29,7 +29,7 @@ LADDER = (
 
 
 def print_size(
-    answer: Size, system: System, console: Console, *, check: str, demo: str = "", trace: str = ""
+    answer: Size, system: System, console: Console, *, check: str, demo: str = ""
 ) -> None:
     """Print the whole answer, the verdict first.
 
@@ -38,7 +38,6 @@ def print_size(
     answer, system, console : what, in which units, where to
     check : the command that lists the sheet's values
     demo : what to say of an invented van, or ''
-    trace : what to say of the trace that was written, or ''
     """
     whole = all(one.own_enough for one in answer.sized)
     first_line(console, words.verdict(answer, system), tables.GOOD if whole else tables.BAD)
@@ -59,7 +58,7 @@ def print_size(
     heading(console, "What it stands on")
     say(console, count_line(answer.sheet, check))
     put(console, tables.balance_table(answer.balances))
-    facts(console, place_rows(answer, system, trace, seed_row(answer.seed)))
+    facts(console, place_rows(answer, system, seed_row(answer.seed)))
     print_cautions(console, answer.cautions)
 
 

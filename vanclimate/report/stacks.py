@@ -23,9 +23,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 
-def print_stacks(
-    answer: Stacks, system: System, console: Console, *, demo: str = "", trace: str = ""
-) -> None:
+def print_stacks(answer: Stacks, system: System, console: Console, *, demo: str = "") -> None:
     """Print the whole answer, the verdict first; see `terminal.print_night`."""
     first_line(console, words.verdict(answer, system), GOOD)
     _say_all(console, [words.gain_words(answer, system), *words.damp_words(answer, system)])
@@ -41,7 +39,7 @@ def print_stacks(
     heading(console, f"Where the next {words.inch_word(system)} goes")
     _print_table(console, tables.inch_table(answer, system, console.width))
     _say_all(console, [words.inch_words(answer, system)])
-    _print_grounds(console, answer, system, trace)
+    _print_grounds(console, answer, system)
 
 
 def _print_ranking(console: Console, answer: Stacks, system: System) -> None:
@@ -65,7 +63,7 @@ def _say_all(console: Console, texts: list[str]) -> None:
             say(console, text)
 
 
-def _print_grounds(console: Console, answer: Stacks, system: System, trace: str) -> None:
+def _print_grounds(console: Console, answer: Stacks, system: System) -> None:
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
     _print_table(console, balance_table(answer.balances))
@@ -80,6 +78,5 @@ def _print_grounds(console: Console, answer: Stacks, system: System, trace: str)
     rows.append(("place", f"{name_of(weather)}; {weather.source}; {weather.period}"))
     rows += [("licence", weather.licence)] if weather.licence else []
     rows += [("room", words.ROOM), ("stacks", words.tried_words(answer, system))]
-    rows += [("written", trace)] if trace else []
     facts(console, rows)
     print_cautions(console, answer.cautions)

@@ -60,7 +60,7 @@ def console_for(stream: IO[str] | None = None, width: int | None = None) -> Cons
 
 
 def print_night(
-    night: Night, system: System, console: Console, *, check: str, demo: str = "", trace: str = ""
+    night: Night, system: System, console: Console, *, check: str, demo: str = ""
 ) -> None:
     """Print the whole answer, the verdict first.
 
@@ -71,7 +71,6 @@ def print_night(
     console : where to
     check : the command that lists the sheet's values
     demo : what to say of an invented van, or ''
-    trace : what to say of the trace that was written, or ''
     """
     style = tables.GOOD if night.holds else tables.BAD
     first_line(console, words.verdict(night, system), style)
@@ -110,7 +109,7 @@ def print_night(
         console.print(Text(line, no_wrap=True), crop=True, overflow="crop")
     odds = night.odds
     print_unknowns(console, odds.movers, night.sheet, system, check, by_heat=odds.by_heat)
-    _print_grounds(console, night, system, trace)
+    _print_grounds(console, night, system)
 
 
 def _print_where(console: Console, night: Night) -> None:
@@ -126,7 +125,7 @@ def _print_where(console: Console, night: Night) -> None:
     facts(console, rows)
 
 
-def _print_grounds(console: Console, night: Night, system: System, trace: str) -> None:
+def _print_grounds(console: Console, night: Night, system: System) -> None:
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
     put(console, tables.balance_table(night.balances))
@@ -139,7 +138,5 @@ def _print_grounds(console: Console, night: Night, system: System, trace: str) -
     if licence := place_words.licence_line(night):
         rows.append(("licence", licence))
     rows += [("note", text) for text in night.warnings]
-    if trace:
-        rows.append(("written", trace))
     facts(console, rows)
     print_cautions(console, night.cautions)

@@ -21,9 +21,7 @@ if TYPE_CHECKING:
     from vanclimate.units import System
 
 
-def print_trip(
-    trip: Trip, system: System, console: Console, *, demo: str = "", trace: str = ""
-) -> None:
+def print_trip(trip: Trip, system: System, console: Console, *, demo: str = "") -> None:
     """Print the whole answer, the verdict first.
 
     Parameters
@@ -32,7 +30,6 @@ def print_trip(
     system : units to show it in
     console : where to
     demo : what to say of an invented van, or ''
-    trace : what to say of the trace that was written, or ''
     """
     style = tables.GOOD if trip.first is None else tables.BAD
     first_line(console, trip_words.verdict(trip, system), style)
@@ -54,17 +51,15 @@ def print_trip(
     rows += [("lacking", text) for text in trip_words.lack_words(trip, system)]
     rows += [("helps", text) for text in trip_words.help_words(trip, system)]
     facts(console, rows)
-    _print_grounds(console, trip, system, trace)
+    _print_grounds(console, trip, system)
 
 
-def _print_grounds(console: Console, trip: Trip, system: System, trace: str) -> None:
+def _print_grounds(console: Console, trip: Trip, system: System) -> None:
     """Print what the answer stands on, and the cautions."""
     heading(console, "What it stands on")
     put(console, tables.balance_table(trip.balances))
     rows = [("place", line) for line in trip_notes.place_lines(trip, system)]
     rows += [("licence", text) for text in trip_notes.licences(trip)]
     rows += [("note", text) for text in trip_notes.notes(trip)]
-    if trace:
-        rows.append(("written", trace))
     facts(console, rows)
     print_cautions(console, trip.cautions)

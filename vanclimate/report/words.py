@@ -114,7 +114,8 @@ def _failed(failure: Failure, night: Night) -> str:
         line = must_stay(night.sheet)
         if failure.at <= night.bedtime:
             return f"{line} reached before bedtime already"
-        return f"{line} reached at {clock(failure.at)}, {hours(before)} before waking"
+        early = hours(before) if before >= 0.95 else f"{fixed(60.0 * before)} min"
+        return f"{line} reached at {clock(failure.at)}, {early} before waking"
     felt = "too cold" if failure.kind == "cold" else "too warm"
     return f"{felt} to sleep {when_warm(failure, night)}{_why_cold(failure, night)}"
 
@@ -151,7 +152,10 @@ def _shortfall(failure: Failure, night: Night, system: System) -> str:
         bank = night.runs[night.main].gear.cells.capacity
         lack = f"{amp_hours(-whole.margin_charge * bank)} too little"
         lack += f" ({percent(-whole.margin_charge)} of the bank)"
-        return f"{lack}; with a larger bank {_room(whole, system)}"
+        room = _room(whole, system)
+        if whole.margin_degrees < 0:
+            return f"{lack}, and {room} even with a larger bank"
+        return f"{lack}; the temperature alone would hold, {room}"
     side = "under the least wanted" if failure.kind == "cold" else "over the limit"
     warm = f"{difference(-night.result.margin_degrees, system)} {side} at worst"
     if whole.margin_charge < 0:

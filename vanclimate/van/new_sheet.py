@@ -251,6 +251,7 @@ def _windows(kind: BodyKind) -> Iterator[str]:
             f"  - {{name: {name}, side: {pane.side}, area: {pane.area:g} m2, glass: {pane.glass}, "
             f"cover: insulated{zone}}}"
         )
+    yield "  # - {name: side window, side: left, area: 30 in x 18 in, glass: double, cover: none}"
 
 
 def _explained(pane: Pane) -> list[str]:

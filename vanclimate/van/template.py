@@ -17,8 +17,9 @@ _TEXT = """\
 # yaml-language-server: $$schema=$schema
 # (The line above is for editors that complete and check YAML; this tool passes it over.)
 # $said
-# A van, a place and a night. Change what differs in yours; leave out what you do not know:
-# a value left out is guessed, and the answer names the guesses that matter most.
+# A van, a place and a night. What follows a # is a note, or a line to take up by deleting its #;
+# every other line counts as yours. Change what differs, take out loads that yours has not, and
+# leave out what you do not know: that is guessed, and the answer says which guesses matter most.
 # Lengths, areas and so on need their unit, in either system: 70 in, 14 ft 6 in, 1.78 m.
 
 name: My van
@@ -61,6 +62,7 @@ body: ## the living space, measured inside
 
 stacks: ## layers from the outside in: a material and a thickness
 $stacks
+  # also polyiso, PIR, cork and so on: `vanclimate library materials` lists all by name
   # rear: [steel 20 gauge, R-13 glass wool in 2 in, vapour barrier film, air gap 1/2 in, ply 6 mm]
   #     # 'in 2 in': a batt squeezed; film, foil, kraft facing and paint need no thickness;
   #     # vented air gap: to outdoors; cabin-vented air gap: behind a slatted lining
