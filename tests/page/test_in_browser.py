@@ -10,9 +10,13 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from markupsafe import Markup
 
 from tests.page.browser import browsing, chromium
 from tests.page.made import QUESTIONS, made
+from vanclimate.page.columns import ROW, WHOLE, height_of
+from vanclimate.page.make import render
+from vanclimate.page.parts import Block, Page, Picture, Table
 
 pytestmark = [
     pytest.mark.slow,
@@ -84,6 +88,48 @@ def test_it_prints_on_two_sheets(browser, page_file):
         printed = page.pdf(format=paper)
         assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 2, paper
     page.close()
+
+
+WAYS = Table(
+    ("", "closed up", "fans only", "air conditioner"),
+    (("holds", "unfit for sleeping", "no, warm until 05:25", "no, reserve 01:49"),
+     ("felt, warmest*, °F", "91.6", "81.3", "87.0"),
+     ("humidity (highest)", "62% (63%)", "74% (74%)", "64% (67%)")),
+)  # fmt: skip
+LAYERS = Table(
+    ("layer", "AC, Wh", "heat, Wh", "AC, Wh per in", "heat, Wh per in"),
+    (("roof: sprayed foam 2 in", "385", "5,043", "192", "2,521"),
+     ("walls: plywood 0.236 in", "16", "53", "", "")),
+)  # fmt: skip
+STOPS = Table(
+    ("stop", "coldest", "heater", "fuel", "what is short there, if anything is"),
+    (("1 Greensboro, North Carolina, 12 January", "16.0 °F", "9.4 h", "0.9 gal", "nothing"),
+     ("2 a place with a name that goes on and on and on", "2 °F", "20 h", "3 gal", "the charge")),
+)  # fmt: skip
+NOTE = "Ranked by the air conditioner's energy from bedtime to waking on the hottest July night. "
+BLOCKS = (
+    Block("Stops", table=STOPS, notes=(NOTE * 3,), wide=True),
+    Block("Values", facts=(("body", "12.5 ft × 70 in × 74 in inside"),
+                           ("walls", "steel 0.0359 in, foam 1.5 in, wool 1 in, plywood 0.236 in"),
+                           ("air conditioner", "13500 BTU/h, set to 75 °F"))),
+    Block("Ways", table=WAYS, notes=(NOTE,)),
+    Block("Layers", table=LAYERS),
+)  # fmt: skip
+
+
+def test_blocks_are_as_tall_on_paper_as_reckoned(browser, tmp_path):
+    """To a row of a table, by which the reckoning may only be over."""
+    drawn = Picture(Markup('<svg viewBox="0 0 340 100"></svg>'))
+    page = Page("q", "", "v", (), drawn, (), "t", (), (), "p", "v", ("d",), BLOCKS)
+    file = tmp_path / "blocks.html"
+    file.write_text(render(page, "us", "t", "s"), encoding="utf-8")
+    opened_page, _ = opened(browser, file, round(WHOLE))
+    opened_page.emulate_media(media="print")
+    for number, block in enumerate(BLOCKS, 1):
+        shown = f"section[aria-labelledby='block-{number}']"
+        tall = opened_page.locator(shown).bounding_box()["height"]
+        assert tall - 4.0 <= height_of(block, 1.0) <= tall + ROW + 4.0, block.heading
+    opened_page.close()
 
 
 def test_the_keyboard_reaches_all_and_switches_the_units(browser, page_file):

@@ -18,7 +18,7 @@ PAPER = 910.0  # that it leaves for blocks; 921 do fit
 HEAD, LINE = 22.0, 11.4  # of a heading; of a line
 SOFT = 0.85  # of that and of its type, in notes
 ROW = 12.4  # of a table's row
-FACT, SPACE = 0.28, 6.0  # of the width, for facts' names at most; beside them
+FACT, SPACE = 0.28, 9.6  # of the width, for facts' names at most; beside them
 TYPE, GAP, SHORT = 9.6, 4.6, 12  # of its type; between columns; fewer letters do not wrap
 # Of the type's size: a row's name at least, in a table of fewer columns than so many, of more, over
 # both columns; a head at most, where its column does not ask for more.
@@ -74,7 +74,7 @@ def _split(blocks: Sequence[tuple[int, Block]], share: float) -> list[Group]:
     """Return blocks in two columns as equal in height as may be, the first of them on the left."""
     if not blocks:
         return []
-    tall = [_height(block, share) for _, block in blocks[:MOST]]
+    tall = [height_of(block, share) for _, block in blocks[:MOST]]
     left = [0.0]  # height of the left column, by the number whose bits say what stands there
     for height in tall:
         left += [height + below for below in left]
@@ -89,11 +89,11 @@ def _split(blocks: Sequence[tuple[int, Block]], share: float) -> list[Group]:
 def _sheet(groups: Iterable[Group], share: float) -> float:
     """Return how tall all groups stand on paper [px]."""
     return sum(
-        max(sum(_height(block, share) for _, block in side) for side in group) for group in groups
+        max(sum(height_of(block, share) for _, block in side) for side in group) for group in groups
     )
 
 
-def _height(block: Block, share: float) -> float:
+def height_of(block: Block, share: float) -> float:
     """Return about how tall a block stands on paper [px], its drawings at a share of their size."""
     width = WHOLE if block.wide else COLUMN
     notes = (*block.notes, *((block.table.note,) if block.table is not None else ()))
@@ -124,11 +124,11 @@ def _rows(table: Table, width: float) -> int:
     rows = [[_longer(cell) for cell in row] for row in (table.heads, *table.rows)]
     (first, *others), whole = zip(*rows, strict=True), width > COLUMN
     name = WHOLE_NAME if whole else NAME if len(rows[0]) < FEW else LESS
-    least, asked = [name * TYPE], [max(name * TYPE, *map(_wide, first[1:]))]
+    least, asked = [name * TYPE], [max([name * TYPE, *map(_wide, first[1:])])]
     for head, *cells in others:
         kept = [_wide(cell) if whole or len(cell) < SHORT else _word(cell) for cell in cells]
-        least.append(max(_word(head), *kept))
-        asked.append(max(least[-1], min(_wide(head), HEADS * TYPE), *map(_wide, cells)))
+        least.append(max([_word(head), *kept]))
+        asked.append(max([least[-1], min(_wide(head), HEADS * TYPE), *map(_wide, cells)]))
     free = width - sum(least) - GAP * len(least)
     more = sum(asked) - sum(least)
     share = min(1.0, max(0.0, free) / max(1.0, more))
