@@ -30,7 +30,8 @@ def one_of(*words: str) -> Words:
 units = one_of("us", "si")
 nights = one_of("hottest", "coldest", "typical")
 years = one_of("typical")
-lists = one_of("materials", "stacks", "bodies", "equipment", "loads")
+LISTS = ("materials", "stacks", "bodies", "equipment", "loads")
+lists = one_of(*LISTS)
 sources = one_of("power", "pvgis", "nsrdb")
 
 

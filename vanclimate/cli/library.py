@@ -13,7 +13,7 @@ from vanclimate.cli.outcome import Debug, system_of, told
 if TYPE_CHECKING:
     from vanclimate.van.shelf import ShelfRow
 
-NAMES = "materials, stacks, bodies, equipment or loads"
+NAMES = f"{', '.join(complete.LISTS[:-1])} or {complete.LISTS[-1]}"
 
 
 def library(

@@ -13,7 +13,7 @@ import numpy as np
 
 from vanclimate.page import ink
 from vanclimate.page.common import degrees
-from vanclimate.page.hours import two_scales
+from vanclimate.page.hours import edges_of, two_scales
 from vanclimate.report.chart import by_column
 from vanclimate.report.numbers import fixed
 
@@ -104,8 +104,7 @@ def draw_after(shown: After, width: float) -> Figure:
 
 def _hours(shown: After, bins: int) -> tuple[np.ndarray, np.ndarray]:
     """Return edges of the trace's rows and middles of equal spans, in hours after the cut."""
-    widths = shown.trace["step_s"].to_numpy(float) / 3600.0
-    edges = np.concatenate([[0.0], np.cumsum(widths)])
+    edges = edges_of(shown.trace["step_s"].to_numpy(float))
     middles = (np.arange(bins) + 0.5) * edges[-1] / bins - shown.before / 3600.0
     return edges, middles
 

@@ -6,6 +6,7 @@ Of whoever cannot leave no time is written, not even here.
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -42,11 +43,12 @@ def pictures(coast: Coast) -> dict[str, Picture]:
     watched = slice(*(int(np.searchsorted(run.seconds, x)) for x in ends))
     way = "heat" if coast.leads == "cold" else "closed"
     heat = van(coast.sheet, run, worst_hour(run, watched, coast.sheet, way))
+    shown, begins = _after(coast), coast.first.moment - timedelta(seconds=BEFORE)
     caption = f"The curves show {words.case_line(coast, coast.first)}."
     return {
-        "after": common.picture("after", _says(coast), lambda w: draw(coast, w), caption),
+        "after": common.picture("after", _says(coast), lambda w: draw_after(shown, w), caption),
         "van": common.drawn("van", heat),
-        "sun": common.drawn("sun", technical.sun(coast, coast.trace.index[0].to_pydatetime())),
+        "sun": common.drawn("sun", technical.sun(coast, begins)),
     }
 
 

@@ -49,12 +49,13 @@ ENDS = 2  # bars that are no difference's
 
 def pictures(comparison: Comparison) -> dict[str, Picture]:
     """Draw both headlines, and between them what each difference does alone."""
-    told = "; ".join(f"{bar.name}: {bar.told}" for bar in _bars(comparison).rows)
+    shown = _bars(comparison)
+    told = "; ".join(f"{bar.name}: {bar.told}" for bar in shown.rows)
     says = f"{comparison.headline.name}. {told}."
     caution = words.caution_first(comparison)
     says = f"{caution}. {says}" if caution else says
-    caption = CAPTION if len(_bars(comparison).rows) > ENDS else ""
-    drawn = common.picture("moves", says, lambda width: draw(comparison, width), caption)
+    caption = CAPTION if len(shown.rows) > ENDS else ""
+    drawn = common.picture("moves", says, lambda width: draw_bars(shown, width), caption)
     return {"moves": drawn}
 
 

@@ -60,8 +60,13 @@ class Course:
     @property
     def edges(self) -> Array:
         """(rows + 1,) hours since the first row."""
-        edges: Array = np.concatenate([[0.0], np.cumsum(self.columns["step_s"] / 3600.0)])
-        return edges
+        return edges_of(self.columns["step_s"])
+
+
+def edges_of(lengths: Array) -> Array:
+    """Return (rows + 1,) hours since the first of some rows, each so many seconds long."""
+    edges: Array = np.concatenate([[0.0], np.cumsum(lengths / 3600.0)])
+    return edges
 
 
 def course_of(run: Run, sheet: Sheet, way: str, part: slice) -> Course:

@@ -23,6 +23,7 @@ from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.ft2font import FT2Font
 
+from vanclimate.report.stream import DIRECTIONS
 from vanclimate.report.words import plain
 
 if TYPE_CHECKING:
@@ -94,7 +95,6 @@ LOOK: Any = {
 }
 PIXELS = 72  # to the inch: the library's points are the page's pixels
 HOVER = "hover-"
-TURNS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")  # marks of direction
 LONG = 4000  # letters that anybody measures
 LACKED = 1.25  # of the type's size: a sign that the face lacks, as wide as an emoji
 EM = 100.0 * 65536.0  # of the face at 100 px, in the font library's parts of a pixel
@@ -184,7 +184,7 @@ def svg(figure: Figure, name: str, says: str) -> str:
     inner = re.sub(r' id="[\w.]+_\d+"', "", inner)  # of groups, that nothing refers to
     inner = re.sub(r"<defs>\s*<style.*?</style>\s*</defs>", "", inner, flags=re.S)
     inner = re.sub(r'style="[^"]*"', lambda m: _as_variables(m[0]), inner)
-    inner = re.sub(r"\n\s*", "\n", TURNS.sub("", inner))
+    inner = re.sub(r"\n\s*", "\n", DIRECTIONS.sub("", inner))
     label = escape(plain(says), quote=True)
     return f'<svg class="chart" role="img" viewBox="{box[1]}" aria-label="{label}">{inner}'
 

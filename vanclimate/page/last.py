@@ -31,12 +31,14 @@ AXIS = "to spare, in % of the bank, the tank or 18 F° (10 K)"  # of what runs o
 
 def pictures(last: Last) -> dict[str, Picture]:
     """Draw the futures over the hardest stay, that stay whole, and the van in its worst hour."""
-    whole = hours.draw_hours(_hours(last, whole=True), common.NARROW)
     run = last.hardest.run
+    course = hours.course_of(run, last.sheet, last.main, last.part)
+    whole = hours.draw_hours(_hours(last, course, whole=True), common.NARROW)
+    short, told = _hours(last, course, whole=False), _says_whole(course)
     hour = worst_hour(run, last.part, last.sheet, last.main)
     return {
-        "stay": common.picture("stay", _says(last), lambda width: draw(last, width)),
-        "whole": common.small("whole", _says_whole(last), whole),
+        "stay": common.picture("stay", _says(last, told), lambda width: _drawn(last, short, width)),
+        "whole": common.small("whole", told, whole),
         "van": common.drawn("van", van(last.sheet, run, hour)),
     }
 
@@ -77,15 +79,19 @@ def _question(last: Last) -> str:
 
 def draw(last: Last, width: float) -> Figure:
     """Draw the futures as dots, below them what the hardest stay fails on."""
-    course = _hours(last, whole=False)
-    total = dots.tall() + HEAD + hours.tall(course)
+    course = hours.course_of(last.hardest.run, last.sheet, last.main, last.part)
+    return _drawn(last, _hours(last, course, whole=False), width)
+
+
+def _drawn(last: Last, shown: hours.Hours, width: float) -> Figure:
+    total = dots.tall() + HEAD + hours.tall(shown)
     figure = ink.figure(width, total, layout=None)
     dots.put_dots(figure, _dots(last), width, total)
     stay = last.hardest
     text = f"the hardest stay, as the sheet has the van, from {stay.begins:%b} {stay.begins.day}"
     figure.text(0.0, 1.0 - (dots.tall() + 13.0) / total, ink.fitted(text, width, ink.SMALL),
                 va="center", fontsize=ink.SMALL)  # fmt: skip
-    hours.put_hours(figure, course, width, dots.tall() + HEAD, total)
+    hours.put_hours(figure, shown, width, dots.tall() + HEAD, total)
     return figure
 
 
@@ -105,13 +111,9 @@ def _dots(last: Last) -> dots.Dots:
     )  # fmt: skip
 
 
-def _course(last: Last) -> hours.Course:
-    return hours.course_of(last.hardest.run, last.sheet, last.main, last.part)
-
-
-def _hours(last: Last, whole: bool) -> hours.Hours:
+def _hours(last: Last, course: hours.Course, whole: bool) -> hours.Hours:
     """Return the hardest stay's course: whole, or only what shows why it fails."""
-    sheet, stay, course = last.sheet, last.hardest, _course(last)
+    sheet, stay = last.sheet, last.hardest
     felt = stay.failed in BY_FELT
     limits = [("limit", sheet.people.limit)]
     if sheet.heats:
@@ -131,16 +133,15 @@ def _hours(last: Last, whole: bool) -> hours.Hours:
     )
 
 
-def _says(last: Last) -> str:
-    """Return the picture in words."""
+def _says(last: Last, stay: str) -> str:
+    """Return the picture in words, those of the hardest stay last."""
     held = f"{last.odds.held:,} of {last.odds.of:,} stays tried last"
     low, high = percent(last.margin_low), percent(last.margin_high)
-    return f"{held}; the margins reach from {low} to {high} (80 % range). {_says_whole(last)}"
+    return f"{held}; the margins reach from {low} to {high} (80 % range). {stay}"
 
 
-def _says_whole(last: Last) -> str:
+def _says_whole(course: hours.Course) -> str:
     """Return the second sheet's picture in words."""
-    course = _course(last)
     felt, out = course.columns["operative_temp_c"], course.columns["outdoor_temp_c"]
     return (
         f"The hardest stay, {fixed(course.edges[-1])} h: felt inside "

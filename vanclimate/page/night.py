@@ -38,9 +38,10 @@ def pictures(night: Night) -> dict[str, Picture]:
     run = night.runs[night.main]
     part = night_rows(run, night.bedtime, night.sheet)
     spread = night_spread(night.result, night.odds, run.gear.cells.capacity)
-    heat, charge = heat_ledger(night.heat), charge_ledger(night.charge)
+    heat, charge, shown = heat_ledger(night.heat), charge_ledger(night.charge), _hours(night)
+    says = _says(night, shown.course)
     return {
-        "hours": common.picture("hours", _says(night), lambda width: draw(night, width)),
+        "hours": common.picture("hours", says, lambda width: draw_hours(shown, width)),
         **technical.drawings(night, run, part, night.main),
         "spread": common.drawn("spread", spread),
         "heat": common.drawn("heat", heat),
@@ -105,13 +106,9 @@ def _which(night: Night) -> str:
     return f"{kind} of {when} in {night.weather.name}"
 
 
-def _course(night: Night) -> Course:
-    run = night.runs[night.main]
-    return course_of(run, night.sheet, night.main, night_rows(run, night.bedtime, night.sheet))
-
-
 def _hours(night: Night) -> Hours:
-    sheet, gear, course = night.sheet, night.runs[night.main].gear, _course(night)
+    sheet, run = night.sheet, night.runs[night.main]
+    course = course_of(run, sheet, night.main, night_rows(run, night.bedtime, sheet))
     limits = [("limit", sheet.people.limit)]
     if words.heated(night):
         limits.append(("least", sheet.people.least))
@@ -124,15 +121,15 @@ def _hours(night: Night) -> Hours:
         course,
         tuple(limits),
         tuple(d for d in devices if course.columns[d.column].any()),
-        gear.cells.capacity,
-        gear.kept,
+        run.gear.cells.capacity,
+        run.gear.kept,
         marks,
     )
 
 
-def _says(night: Night) -> str:
+def _says(night: Night, course: Course) -> str:
     """Return the picture in words."""
-    result, columns = night.result, _course(night).columns
+    result, columns = night.result, course.columns
     felt, out = columns["operative_temp_c"], columns["outdoor_temp_c"]
     felt_least, felt_most, least, most = map(
         common.degrees, (felt.min(), felt.max(), out.min(), out.max())
@@ -187,11 +184,11 @@ def _failing(night: Night) -> str:
     if not 0 < len(failing) <= MOST_FAILING:
         return ""
     typical = place_words.no_year(night.weather)
-    told = [
-        f"{day_of(n.bedtime, typical)}, {FAILS[n.result.failure.kind]}"
-        if n.result.failure is not None else f"{day_of(n.bedtime, typical)}, unfit to sleep"
-        for n in failing
-    ]  # fmt: skip
+    told = []
+    for each in failing:
+        failure = each.result.failure
+        why = "unfit to sleep" if failure is None else FAILS[failure.kind]
+        told.append(f"{day_of(each.bedtime, typical)}, {why}")
     return f". Not so: {'; '.join(told)}"
 
 

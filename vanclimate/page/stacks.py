@@ -41,7 +41,7 @@ def pictures(answer: Stacks) -> dict[str, Picture]:
     shown = _bars(answer)
     told = "; ".join(f"{bar.name}: {bar.told}" for bar in shown.rows)
     says = f"{shown.heading}, the best first. {told}. {shown.more}"
-    found = {"ranking": common.picture("ranking", says, lambda width: draw(answer, width))}
+    found = {"ranking": common.picture("ranking", says, lambda width: draw_bars(shown, width))}
     vans = [("best", answer.best, answer.best_shell)]
     if not answer.best.own:
         vans.append(("own", answer.own, answer.night.scene.model.shell))

@@ -50,7 +50,7 @@ def pictures(trip: Trip) -> dict[str, Picture]:
         if any(halt.stop.drive for halt in trip.halts)
         else ""
     )
-    drawn = common.picture("stops", _says(shown), lambda w: draw(trip, w), caption)
+    drawn = common.picture("stops", _says(shown), lambda w: draw_stops(shown, w), caption)
     found = {"stops": drawn}
     if len(trip.stages) <= MOST_DRAWN:  # else the tables take the room
         stage = _hardest(trip)

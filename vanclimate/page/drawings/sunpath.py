@@ -26,6 +26,7 @@ OUTSIDE = 12.0  # deg beyond the horizon that letters may stand
 EVERY = 3  # hours between those that are named
 VAN = 36.0  # px, the van's length
 ROUND = (30.0, 60.0)  # deg of zenith with a circle
+Line = tuple[Path, float, tuple[float, ...]]  # a path, its width and dashes
 SOLSTICES = ((6, 21), (12, 21))
 
 
@@ -54,12 +55,13 @@ def sun_path(
         canvas.text(0.0, 11.0, f"{_date(today.day)}: {_day_words(today)}", bold=True)
         _sky_lines(canvas, sky)
         _draw_van(canvas, sky, heading, shape)
-        _draw_path(canvas, sky, other, 0.9, (3.0, 2.5))
-        _draw_path(canvas, sky, today, 2.2, ())
+        lines: list[Line] = [(today, 2.2, ()), (other, 0.9, (3.0, 2.5))]
+        for line in reversed(lines):  # today's over the other
+            _draw_path(canvas, sky, *line)
         _draw_hours(canvas, sky, today)
         _name_heights(canvas, sky)
         facts = f"nose to {compass(heading)}, {heading:.0f}°", f"clock {utc_offset(offset)}"
-        y = _key(canvas, HEAD, facts, ((today, 2.2, ()), (other, 0.9, (3.0, 2.5))))
+        y = _key(canvas, HEAD, facts, lines)
         return Drawing(canvas.close(max(y, sky.y + RADIUS + SIDE)), _says(today, other, heading))
 
 
@@ -170,16 +172,13 @@ def _draw_hours(canvas: Canvas, sky: _Sky, path: Path) -> None:
                 break
 
 
-def _key(
-    canvas: Canvas, y: float, facts: Sequence[str],
-    paths: Sequence[tuple[Path, float, tuple[float, ...]]],
-) -> float:  # fmt: skip
+def _key(canvas: Canvas, y: float, facts: Sequence[str], lines: Sequence[Line]) -> float:
     """Say beside the sky how the van stands and which line is which; return where it ends."""
     for text in facts:
         y += LINE
         canvas.text(0.0, y, text)
     room = canvas.width - 2.0 * (SIDE + RADIUS) - SAMPLE
-    for path, width, dashes in paths:
+    for path, width, dashes in lines:
         y += 6.0
         canvas.lines(
             [[(0.0, y + LINE - 4.0), (SAMPLE - 5.0, y + LINE - 4.0)]], "sun", width, dashes
